@@ -1,0 +1,50 @@
+"""What is cooked, in SI units: one portion as the food models see it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class FoodLayer:
+    """A layer of the portion, bottom first; `food` is a key of data/foods.yaml."""
+
+    food: str
+    thickness_m: float
+
+
+@dataclass(frozen=True)
+class Platter:
+    """Metal under the food: a lump that the stone heats and the food cools.
+
+    `start_C` is its temperature when the food meets it (a platter from the hot bank, or a cold pan).
+    """
+
+    metal: str
+    mass_kg: float
+    area_m2: float
+    start_C: float
+
+
+@dataclass(frozen=True)
+class Portion:
+    """One portion: layers through its thickness, footprint area, how it starts, what it stands on.
+
+    `area_m2` is the area of food seen from above. `platter` None means straight on the stone.
+    `sugar` scales the rate of browning (1 plain dough or meat; a glaze is above 1).
+    `rim_thickness_m` is the airy rim's thickness where the dish has one (pizza, flatbread), else 0.
+    `cover` 0..1 is the share of radiation a lid or foil keeps off the top (0 none).
+    """
+
+    name: str
+    layers: tuple[FoodLayer, ...]
+    area_m2: float
+    start_C: float
+    platter: Platter | None = None
+    sugar: float = 1.0
+    rim_thickness_m: float = 0.0
+    cover: float = 0.0
+
+    @property
+    def thickness_m(self) -> float:
+        return sum(layer.thickness_m for layer in self.layers)

@@ -1,0 +1,281 @@
+"""What a house writes down, as frozen models: the oven, its dishes, its people, a night's tickets.
+
+Files hold quantities as a cook writes them (`13 in`, `620 F`, `1:30`); the models hold SI.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from hearthtide.house.fields import (
+    AngleDeg,
+    ClockS,
+    FractionText,
+    LengthM,
+    MassFlowKgS,
+    MassKg,
+    PowerW,
+    SecondsText,
+    TemperatureC,
+)
+
+Act = Literal["dress", "launch", "turn", "spin", "flip", "move", "pull", "cut"]
+Place = Literal["near", "mid", "edge", "mouth"]
+ColourWord = Literal["pale", "straw", "golden", "brown", "dark"]
+COLOUR_STEP: dict[ColourWord, int] = {"pale": 1, "straw": 2, "golden": 3, "brown": 4, "dark": 5}
+Name = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9 _.'&-]{0,39}$")]
+
+
+class Written(BaseModel):
+    """Base of everything read from a file: frozen, and an unknown key is an error."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class LayerFile(Written):
+    material: str = Field(description="a key of the material library")
+    thickness: Annotated[LengthM, Field(ge=0.005, le=0.40)]
+
+
+class BurnerFile(Written):
+    bearing: Annotated[AngleDeg, Field(ge=-180, le=180)] = Field(
+        description="where the ribbon's middle lies: 0 back, -90 left, 90 right, -45 back-left"
+    )
+    length: Annotated[LengthM, Field(ge=0.05, le=3.0)]
+    standoff: Annotated[LengthM, Field(ge=0.0, le=0.30)]
+    fuel: Literal["natural_gas", "propane"]
+
+
+class FlameFile(Written):
+    name: Name
+    power: Annotated[PowerW, Field(ge=0, le=120_000)]
+
+
+class FloorBandFile(Written):
+    """Stone temperatures the house wants where pizzas go, in service."""
+
+    low: Annotated[TemperatureC, Field(ge=150, le=520)]
+    high: Annotated[TemperatureC, Field(ge=150, le=520)]
+
+    @model_validator(mode="after")
+    def _ordered(self) -> FloorBandFile:
+        if self.high - self.low < 5:
+            raise ValueError("expected high at least 5 °C above low")
+        return self
+
+
+class OvenFile(Written):
+    """oven.yaml: a round gas hearth under a dome with one open mouth."""
+
+    name: Name
+    shape: Literal["round"]
+    diameter: Annotated[LengthM, Field(ge=0.60, le=2.5)]
+    dome_height: Annotated[LengthM, Field(ge=0.20, le=1.2)]
+    mouth_width: Annotated[LengthM, Field(ge=0.20, le=1.2)]
+    mouth_height: Annotated[LengthM, Field(ge=0.10, le=0.60)]
+    floor: tuple[LayerFile, ...] = Field(min_length=1, max_length=4)
+    dome: tuple[LayerFile, ...] = Field(min_length=1, max_length=4)
+    burner: BurnerFile
+    flames: tuple[FlameFile, ...] = Field(min_length=2, max_length=6, description="from low to high")
+    floor_band: FloorBandFile
+    excess_air: Annotated[FractionText, Field(ge=0, le=6)] = 1.0
+    mouth_flow: Annotated[MassFlowKgS, Field(ge=0, le=0.1)] = 0.004
+
+    @model_validator(mode="after")
+    def _possible(self) -> OvenFile:
+        if self.mouth_width > 0.8 * self.diameter:
+            raise ValueError("mouth_width: expected at most 0.8 of the diameter")
+        if self.mouth_height > 0.9 * self.dome_height:
+            raise ValueError("mouth_height: expected below 0.9 of dome_height")
+        if self.dome_height > self.diameter:
+            raise ValueError("dome_height: expected at most the diameter")
+        powers = [flame.power for flame in self.flames]
+        if any(b <= a for a, b in zip(powers, powers[1:], strict=False)):
+            raise ValueError("flames: expected powers that rise from one flame to the next")
+        if len({flame.name for flame in self.flames}) < len(self.flames):
+            raise ValueError("flames: expected each name once")
+        return self
+
+
+class CookFile(Written):
+    name: Name
+    acts: tuple[Act, ...] = Field(min_length=1, description="what this person's hands do at the hearth")
+
+
+class ActSecondsFile(Written):
+    """Seconds of hands per act. Assumed until clocked with a watch (common practice, no source)."""
+
+    dress: Annotated[SecondsText, Field(ge=0, le=300)] = 25.0
+    launch: Annotated[SecondsText, Field(ge=1, le=120)] = 10.0
+    turn: Annotated[SecondsText, Field(ge=1, le=60)] = 12.0
+    spin: Annotated[SecondsText, Field(ge=1, le=60)] = 8.0
+    flip: Annotated[SecondsText, Field(ge=1, le=60)] = 10.0
+    move: Annotated[SecondsText, Field(ge=1, le=60)] = 10.0
+    pull: Annotated[SecondsText, Field(ge=1, le=60)] = 8.0
+    cut: Annotated[SecondsText, Field(ge=1, le=120)] = 22.0
+
+
+class PlattersFile(Written):
+    """The bank of hot platters: how many, how hot, how long until one is back hot."""
+
+    count: Annotated[int, Field(ge=0, le=200)]
+    hot: Annotated[TemperatureC, Field(ge=80, le=420)]
+    turnaround: Annotated[SecondsText, Field(ge=0, le=7200)]
+
+
+class ZonesFile(Written):
+    """How far from the flame a place begins, measured to the item's nearest edge."""
+
+    near_from: Annotated[LengthM, Field(ge=0.02, le=0.5)] = 0.06
+    mid_from: Annotated[LengthM, Field(ge=0.05, le=1.0)] = 0.22
+    edge_from: Annotated[LengthM, Field(ge=0.10, le=2.0)] = 0.45
+    mouth_depth: Annotated[LengthM, Field(ge=0.0, le=0.6)] = 0.12
+
+
+class HouseFile(Written):
+    """house.yaml: the people, the hands, the bank of platters, what counts as on time."""
+
+    name: Name
+    cooks: tuple[CookFile, ...] = Field(min_length=1, max_length=6)
+    act_seconds: ActSecondsFile = ActSecondsFile()
+    platters: PlattersFile | None = None
+    zones: ZonesFile = ZonesFile()
+    plating: Annotated[SecondsText, Field(ge=0, le=600)] = 45.0
+    together: Annotated[SecondsText, Field(ge=15, le=600)] = 75.0
+    late_after: Annotated[SecondsText, Field(ge=0, le=1800)] = 120.0
+    pizza_recovery: Annotated[SecondsText, Field(ge=0, le=900)] = 45.0
+    rules: None = Field(default=None, description="no rule set is chosen yet: nothing is judged")
+
+
+class PortionLayerFile(Written):
+    food: str = Field(description="a key of the food library")
+    thickness: Annotated[LengthM, Field(ge=0.001, le=0.15)]
+
+
+class VesselFile(Written):
+    """What stands on the stone. `stone` means the food itself lies there."""
+
+    kind: Literal["stone", "platter", "pan", "crock"]
+    diameter: Annotated[LengthM, Field(ge=0.05, le=0.8)] | None = None
+    width: Annotated[LengthM, Field(ge=0.05, le=0.8)] | None = None
+    depth: Annotated[LengthM, Field(ge=0.05, le=0.8)] | None = None
+    metal: str | None = Field(default=None, description="a key of the metal library")
+    mass: Annotated[MassKg, Field(ge=0.05, le=10)] | None = None
+    from_bank: bool = Field(default=False, description="comes hot from the house's bank of platters")
+
+    @model_validator(mode="after")
+    def _outline(self) -> VesselFile:
+        rectangle = self.width is not None and self.depth is not None
+        if (self.diameter is None) == (not rectangle):
+            raise ValueError("expected either diameter, or width and depth")
+        if self.kind != "stone" and (self.metal is None or self.mass is None):
+            raise ValueError("expected metal and mass for a vessel")
+        if self.kind == "stone" and (self.metal is not None or self.from_bank):
+            raise ValueError("expected no metal and no bank for food that lies on the stone")
+        return self
+
+
+class UntilFile(Written):
+    """What must be true before a stage ends. All that are given must hold."""
+
+    core: Annotated[TemperatureC, Field(ge=20, le=100)] | None = None
+    colour: ColourWord | None = None
+    bubbling: bool = False
+
+    @model_validator(mode="after")
+    def _something(self) -> UntilFile:
+        if self.core is None and self.colour is None and not self.bubbling:
+            raise ValueError("expected at least one of core, colour, bubbling")
+        return self
+
+
+class StageFile(Written):
+    """One stretch of a dish at one kind of place."""
+
+    name: Name
+    places: tuple[Place, ...] = Field(min_length=1, max_length=4, description="in order of liking")
+    until: UntilFile
+    minutes: Annotated[SecondsText, Field(ge=10, le=7200)] | None = Field(
+        default=None, description="the house's own time; used by the plan where given"
+    )
+    flips: tuple[Annotated[FractionText, Field(gt=0, lt=1)], ...] = Field(default=(), max_length=6)
+    turns: tuple[Annotated[FractionText, Field(gt=0, lt=1)], ...] = Field(default=(), max_length=6)
+    spins: tuple[Annotated[FractionText, Field(gt=0, lt=1)], ...] = Field(default=(), max_length=6)
+    covered: Annotated[FractionText, Field(ge=0, le=1)] = 0.0
+
+
+class AllergensFile(Written):
+    contains: tuple[str, ...] = ()
+    may_contact: tuple[str, ...] = ()
+
+
+class DishFile(Written):
+    """dishes/NAME.yaml: what must be true at each stage; the models say how long it takes."""
+
+    name: Name
+    words: str = Field(default="", max_length=200, description="what to look, listen and smell for")
+    vessel: VesselFile
+    layers: tuple[PortionLayerFile, ...] = Field(min_length=1, max_length=4)
+    food_area: Annotated[float, Field(ge=0.001, le=0.5)] | None = Field(
+        default=None, description="food seen from above, m2; the vessel's own area when not given"
+    )
+    rim: Annotated[LengthM, Field(ge=0.002, le=0.05)] | None = None
+    start: Annotated[TemperatureC, Field(ge=-25, le=90)]
+    sugar: Annotated[FractionText, Field(ge=0.2, le=5)] = 1.0
+    clear_of_flame: Annotated[LengthM, Field(ge=0, le=1.5)] = 0.0
+    dressed: bool = Field(default=False, description="opened and topped at the bench before launch")
+    cut: bool = False
+    stages: tuple[StageFile, ...] = Field(min_length=1, max_length=4)
+    rest: Annotated[SecondsText, Field(ge=0, le=3600)] = 0.0
+    hold: Annotated[SecondsText, Field(ge=15, le=3600)] = 180.0
+    core_at_landing: Annotated[TemperatureC, Field(ge=20, le=100)] | None = None
+    colour_at_most: ColourWord = "dark"
+    allergens: AllergensFile = AllergensFile()
+
+
+class TicketFile(Written):
+    table: Annotated[str, Field(pattern=r"^[A-Za-z0-9-]{1,12}$")]
+    covers: Annotated[int, Field(ge=1, le=100)]
+    called: ClockS
+    wanted: ClockS
+    dishes: tuple[str, ...] = Field(min_length=1, max_length=60)
+
+    @model_validator(mode="after")
+    def _forwards(self) -> TicketFile:
+        if self.wanted <= self.called:
+            raise ValueError("wanted: expected a minute after called")
+        return self
+
+
+class NightFile(Written):
+    """nights/NAME.yaml: when the oven is lit, when doors open, every ticket."""
+
+    name: Name
+    ambient: Annotated[TemperatureC, Field(ge=-10, le=50)] = 25.0
+    lit: ClockS
+    doors: ClockS
+    last_call: ClockS
+    tickets: tuple[TicketFile, ...] = Field(min_length=1, max_length=400)
+
+    @model_validator(mode="after")
+    def _in_order(self) -> NightFile:
+        if not self.lit < self.doors < self.last_call:
+            raise ValueError("expected lit before doors before last_call")
+        names = [ticket.table for ticket in self.tickets]
+        doubled = sorted({name for name in names if names.count(name) > 1})
+        if doubled:
+            raise ValueError(f"tickets: expected each table once, found again: {', '.join(doubled)}")
+        return self
+
+
+class House(BaseModel):
+    """A whole house folder, read and checked."""
+
+    model_config = ConfigDict(frozen=True)
+
+    folder: str
+    file: HouseFile
+    oven: OvenFile
+    dishes: dict[str, DishFile] = Field(description="by file name without .yaml")
