@@ -1,0 +1,1 @@
+"""Plain numerics of heat on arrays: materials, columns, view factors, radiosity, combustion, flames."""

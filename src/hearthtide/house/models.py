@@ -5,6 +5,7 @@ Files hold quantities as a cook writes them (`13 in`, `620 F`, `1:30`); the mode
 
 from __future__ import annotations
 
+import itertools
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
@@ -92,7 +93,7 @@ class OvenFile(Written):
         if self.dome_height > self.diameter:
             raise ValueError("dome_height: expected at most the diameter")
         powers = [flame.power for flame in self.flames]
-        if any(b <= a for a, b in zip(powers, powers[1:], strict=False)):
+        if any(b <= a for a, b in itertools.pairwise(powers)):
             raise ValueError("flames: expected powers that rise from one flame to the next")
         if len({flame.name for flame in self.flames}) < len(self.flames):
             raise ValueError("flames: expected each name once")

@@ -1,0 +1,1 @@
+"""The oven: geometry, flame, walls, gas balance, state, steps in time and the heat field over the stone."""

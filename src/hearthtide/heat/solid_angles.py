@@ -1,0 +1,33 @@
+"""Solid angles seen from points: how an isotropic source shares its light among patches, exactly."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hearthtide.heat.ranges import Array
+
+
+def cell_solid_angles(x_edges_m: Array, y_edges_m: Array, points_m: Array) -> Array:
+    """Solid angle of every rectangle of a lattice at z = 0 from points above it: (points, ny, nx), steradian.
+
+    Closed form per corner, atan(xy / (z r)), differenced (textbook result, from memory).
+    A point must have z > 0.
+    """
+    x = x_edges_m[None, None, :] - points_m[:, 0, None, None]
+    y = y_edges_m[None, :, None] - points_m[:, 1, None, None]
+    z = points_m[:, 2, None, None]
+    corner = np.arctan(x * y / (z * np.sqrt(x * x + y * y + z * z)))
+    return np.asarray(np.diff(np.diff(corner, axis=1), axis=2))
+
+
+def triangle_solid_angles(triangles_m: Array, points_m: Array) -> Array:
+    """Signed solid angles (points, t) of triangles (t, 3, 3), steradian.
+
+    Positive when the corners run counter-clockwise seen from the point. Van Oosterom and Strackee 1983.
+    """
+    corner = triangles_m[None, :, :, :] - points_m[:, None, None, :]
+    a, b, c = corner[:, :, 0], corner[:, :, 1], corner[:, :, 2]
+    la, lb, lc = (np.sqrt(np.einsum("ptk,ptk->pt", v, v)) for v in (a, b, c))
+    triple = np.einsum("ptk,ptk->pt", a, np.cross(b, c))
+    ab, bc, ca = (np.einsum("ptk,ptk->pt", v, w) for v, w in ((a, b), (b, c), (c, a)))
+    return np.asarray(-2 * np.arctan2(triple, la * lb * lc + ab * lc + bc * la + ca * lb))

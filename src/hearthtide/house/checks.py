@@ -1,0 +1,229 @@
+"""What one file alone cannot know: names, hands, places and promises checked across a house.
+
+Each check yields findings; none stops at the first.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+
+from hearthtide.errors import Finding
+from hearthtide.house.library import Kind, known_names
+from hearthtide.house.models import COLOUR_STEP, Act, DishFile, HouseFile, NightFile, OvenFile, Place
+from hearthtide.house.places import farthest_gap_m, outline_area_m2, outline_of
+from hearthtide.house.validate import close_to
+from hearthtide.house.yaml_lines import Document, KeyPath
+from hearthtide.oven.design import OvenDesign
+from hearthtide.quantities import length_text, temperature_text
+
+CORE_MOST_C = 98.0  # trade teaching: hearth bread is done at a core of 93-98 °C; wet food cannot pass boiling
+CARRY_OVER_MOST_C = 7.0  # trade teaching: a thick steak rises 4-7 °C in its rest
+ALWAYS_ACTS: tuple[Act, ...] = ("launch", "pull")
+
+
+def check_oven(oven: OvenFile, document: Document) -> Iterator[Finding]:
+    """Materials that exist, and a ribbon that fits the wall and leaves the mouth free."""
+    for part, layers in (("floor", oven.floor), ("dome", oven.dome)):
+        for i, layer in enumerate(layers):
+            yield from _known("materials", layer.material, document, (part, i, "material"))
+    radius = oven.diameter / 2 - oven.burner.standoff
+    mouth_half = math.asin(oven.mouth_width / oven.diameter)
+    if radius <= 0:
+        yield document.finding(
+            ("burner", "standoff"),
+            f"less than half the diameter, {length_text(oven.diameter / 2)}",
+            "Shorten it.",
+        )
+        return
+    reach = abs(math.radians(oven.burner.bearing)) + oven.burner.length / radius / 2
+    if reach > math.pi - mouth_half:
+        longest = max(0.0, 2 * radius * (math.pi - mouth_half - abs(math.radians(oven.burner.bearing))))
+        yield document.finding(
+            ("burner", "length"),
+            f"at most {length_text(longest)} at this bearing, clear of the mouth",
+            "Shorten the ribbon or turn its bearing towards the back (0 deg).",
+        )
+
+
+def check_house(house: HouseFile, document: Document) -> Iterator[Finding]:
+    """Zones in order, each cook once, and somebody to launch and to pull."""
+    zones = house.zones
+    bounds = (("near_from", zones.near_from), ("mid_from", zones.mid_from), ("edge_from", zones.edge_from))
+    for (low_name, low), (high_name, high) in itertools.pairwise(bounds):
+        if high <= low:
+            yield document.finding(
+                ("zones", high_name), f"more than {low_name}, {length_text(low)}", "Put the zones in order."
+            )
+    names = [cook.name for cook in house.cooks]
+    for i, name in enumerate(names):
+        if name in names[:i]:
+            yield document.finding(("cooks", i, "name"), "each cook once", "Give this one another name.")
+    for act in ALWAYS_ACTS:
+        if not _hands(house, act):
+            yield document.finding(("cooks",), f"somebody who can {act}", f"Add `{act}` to a cook's acts.")
+
+
+def check_dish(dish: DishFile, document: Document) -> Iterator[Finding]:
+    """What can be said of a dish without knowing the house."""
+    for i, layer in enumerate(dish.layers):
+        yield from _known("foods", layer.food, document, ("layers", i, "food"))
+    if dish.vessel.metal is not None:
+        yield from _known("metals", dish.vessel.metal, document, ("vessel", "metal"))
+    if dish.vessel.from_bank and dish.vessel.kind != "platter":
+        yield document.finding(("vessel", "from_bank"), "a platter", "Only platters wait hot in the bank.")
+    area = outline_area_m2(outline_of(dish.vessel))
+    if dish.food_area is not None and dish.food_area > area:
+        yield document.finding(
+            ("food_area",), f"at most what it stands on, {area:.3g} m2", "Lower it, or enlarge the vessel."
+        )
+    names = [stage.name for stage in dish.stages]
+    for i, name in enumerate(names):
+        if name in names[:i]:
+            yield document.finding(("stages", i, "name"), "each stage's name once", "Give it another name.")
+    yield from _check_promises(dish, document)
+    for kind, words in (("contains", dish.allergens.contains), ("may_contact", dish.allergens.may_contact)):
+        for i, word in enumerate(words):
+            if "free" in word.lower() or "without" in word.lower() or word.lower().startswith("no "):
+                yield document.finding(
+                    ("allergens", kind, i),
+                    "what it contains or may touch",
+                    "Name the allergen alone; no dish from a shared hearth is declared clear of one.",
+                )
+
+
+def _check_promises(dish: DishFile, document: Document) -> Iterator[Finding]:
+    """Cores that rise and can be reached, colours that agree, a landing core within carry-over."""
+    before = dish.start
+    for i, stage in enumerate(dish.stages):
+        core, colour = stage.until.core, stage.until.colour
+        path: KeyPath = ("stages", i, "until")
+        if core is not None:
+            if core > CORE_MOST_C:
+                yield document.finding(
+                    (*path, "core"),
+                    f"at most {temperature_text(CORE_MOST_C)}",
+                    "Wet food stays below boiling inside.",
+                )
+            if core < before or (i == 0 and core == before):
+                yield document.finding(
+                    (*path, "core"),
+                    f"above what it starts with, {temperature_text(before)}",
+                    "Raise it, or leave it out of this stage.",
+                )
+            before = max(before, core)
+        if colour is not None and COLOUR_STEP[colour] > COLOUR_STEP[dish.colour_at_most]:
+            yield document.finding(
+                (*path, "colour"),
+                f"no darker than colour_at_most, {dish.colour_at_most}",
+                "Change one of the two.",
+            )
+    landing = dish.core_at_landing
+    cores = [stage.until.core for stage in dish.stages if stage.until.core is not None]
+    if landing is not None and not cores:
+        yield document.finding(
+            ("core_at_landing",), "a stage with `until: core`", "Add the core to the last stage."
+        )
+    elif landing is not None and landing > max(cores) + CARRY_OVER_MOST_C:
+        most = temperature_text(max(cores) + CARRY_OVER_MOST_C)
+        yield document.finding(
+            ("core_at_landing",),
+            f"at most {most}, the core it is pulled at and its carry-over",
+            "Raise the stage's core.",
+        )
+
+
+def check_dish_in_house(dish: DishFile, document: Document, house: HouseFile) -> Iterator[Finding]:
+    """Hands for every act the dish asks for, and a bank for a platter from the bank."""
+    if dish.vessel.from_bank and (house.platters is None or house.platters.count == 0):
+        yield document.finding(
+            ("vessel", "from_bank"), "a house with a bank of platters", "Write `platters:` in house.yaml."
+        )
+    for act, path in _acts_asked(dish):
+        if not _hands(house, act):
+            yield document.finding(
+                path,
+                f"somebody who can {act}",
+                f"Add `{act}` to a cook's acts in house.yaml, or leave it out here.",
+            )
+
+
+def _acts_asked(dish: DishFile) -> Iterator[tuple[Act, KeyPath]]:
+    if dish.dressed:
+        yield "dress", ("dressed",)
+    if dish.cut:
+        yield "cut", ("cut",)
+    if len(dish.stages) > 1:
+        yield "move", ("stages", 1)
+    for i, stage in enumerate(dish.stages):
+        if stage.flips:
+            yield "flip", ("stages", i, "flips")
+        if stage.turns:
+            yield "turn", ("stages", i, "turns")
+        if stage.spins:
+            yield "spin", ("stages", i, "spins")
+
+
+def check_dish_on_oven(
+    dish: DishFile, document: Document, oven: OvenFile, design: OvenDesign, house: HouseFile
+) -> Iterator[Finding]:
+    """Through the mouth, on the hearth, and every stage with a place that exists for it."""
+    outline = outline_of(dish.vessel)
+    least = 2 * min(outline.half_width_m, outline.half_depth_m)
+    if least > oven.mouth_width:
+        yield document.finding(
+            ("vessel",), f"narrower than the mouth, {length_text(oven.mouth_width)}", "Make it smaller."
+        )
+    if sum(layer.thickness for layer in dish.layers) > oven.mouth_height:
+        yield document.finding(
+            ("layers",), f"lower than the mouth, {length_text(oven.mouth_height)}", "Make it flatter."
+        )
+    gaps = farthest_gap_m(design, outline, house.zones)
+    if not gaps:
+        yield document.finding(
+            ("vessel",),
+            f"something that fits a hearth of {length_text(oven.diameter)} clear of the flame",
+            "Make it smaller.",
+        )
+        return
+    for i, stage in enumerate(dish.stages):
+        usable = {place for place, gap in gaps.items() if gap >= dish.clear_of_flame}
+        if not usable.intersection(stage.places):
+            yield document.finding(
+                ("stages", i, "places"),
+                _usable_words(dish, usable),
+                "Change the places, or lower clear_of_flame.",
+            )
+
+
+def _usable_words(dish: DishFile, usable: set[Place]) -> str:
+    clear = f" at least {length_text(dish.clear_of_flame)} from the flame" if dish.clear_of_flame else ""
+    known = ", ".join(sorted(usable))
+    return f"a place on this oven{clear}: {known}" if known else f"a place on this oven{clear}; there is none"
+
+
+def check_night(night: NightFile, document: Document, dishes: tuple[str, ...]) -> Iterator[Finding]:
+    """Dishes that exist; calls between doors and last call."""
+    for i, ticket in enumerate(night.tickets):
+        for j, dish in enumerate(ticket.dishes):
+            if dish not in dishes:
+                yield document.finding(
+                    ("tickets", i, "dishes", j), "a dish of this house", close_to(dish, dishes)
+                )
+        if not night.doors <= ticket.called <= night.last_call:
+            yield document.finding(
+                ("tickets", i, "called"),
+                "a time from doors to last_call",
+                "Correct the time or the night's hours.",
+            )
+
+
+def _hands(house: HouseFile, act: Act) -> bool:
+    return any(act in cook.acts for cook in house.cooks)
+
+
+def _known(kind: Kind, name: str, document: Document, path: KeyPath) -> Iterator[Finding]:
+    names = known_names(kind)
+    if name not in names:
+        yield document.finding(path, f"a name from {kind}.yaml", close_to(name, names))

@@ -1,0 +1,222 @@
+"""A house folder, read and checked whole: every mistake in every file is told at once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+from hearthtide.errors import Finding, InputError
+from hearthtide.food.spec import FoodLayer, Platter, Portion
+from hearthtide.house import checks
+from hearthtide.house.models import DishFile, House, HouseFile, NightFile, OvenFile
+from hearthtide.house.places import outline_area_m2, outline_of
+from hearthtide.house.validate import Model, close_to, validated
+from hearthtide.house.yaml_lines import MAX_BYTES, Document, read_yaml, shown
+from hearthtide.oven.design import Burner, FlameLevel, Layer, OvenDesign
+
+MOST_DISHES = 200  # our own choice: far more than one hearth can carry
+_KEY = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
+
+
+def read_house(folder: Path) -> House:
+    """The house in `folder`: house.yaml, oven.yaml and dishes/*.yaml.
+
+    Raises
+    ------
+    InputError
+        With every finding over all files: each with file, line, field, value, what was expected
+        and what to do.
+    """
+    findings: list[Finding] = []
+    house = _read(folder, "house.yaml", HouseFile, findings)
+    oven = _read(folder, "oven.yaml", OvenFile, findings)
+    dishes: dict[str, tuple[DishFile, Document]] = {}
+    for key, file in _dish_files(folder, findings):
+        dish = _read(folder, file, DishFile, findings)
+        if dish:
+            dishes[key] = dish
+    findings += _cross_checks(house, oven, dishes)
+    if findings or house is None or oven is None:
+        raise InputError(tuple(findings))
+    only_dishes = {key: dish for key, (dish, _) in dishes.items()}
+    return House(folder=str(folder), file=house[0], oven=oven[0], dishes=only_dishes)
+
+
+def read_night(house: House, night: str) -> NightFile:
+    """A night of the house, by its name in nights/ or by the path of an existing .yaml file.
+
+    A name holds letters, digits, `_` and `-` only, so that it cannot lead out of the folder.
+
+    Raises
+    ------
+    InputError
+        The night does not exist (the finding names those that do), or with all that is wrong in it.
+    """
+    findings: list[Finding] = []
+    if _KEY.fullmatch(night):
+        found = _read(Path(house.folder), f"nights/{night}.yaml", NightFile, findings, _night_names(house))
+    elif night.endswith(".yaml") and _is_file(Path(night)):
+        document = _document(Path(night), Path(night).name, findings)
+        found = _model(document, NightFile, findings)
+    else:
+        raise InputError((_missing_night(house, night),))
+    if found is not None:
+        findings += checks.check_night(*found, tuple(house.dishes))
+    if findings or found is None:
+        raise InputError(tuple(findings))
+    return found[0]
+
+
+def oven_design(house: House) -> OvenDesign:
+    """The house's oven as the model takes it."""
+    return _design(house.oven)
+
+
+def portion(house: House, dish_key: str, stage: int = 0) -> Portion:
+    """One portion of a dish as the food model takes it, covered as in the given stage.
+
+    A vessel from the bank is as hot as the bank; any other starts as cold as the food on it.
+    KeyError, naming the dishes there are, for an unknown dish.
+    """
+    if dish_key not in house.dishes:
+        raise KeyError(f"{dish_key}: expected one of {', '.join(sorted(house.dishes))}")
+    dish = house.dishes[dish_key]
+    area_m2 = outline_area_m2(outline_of(dish.vessel))
+    platter = None
+    if dish.vessel.metal is not None and dish.vessel.mass is not None:
+        bank = house.file.platters if dish.vessel.from_bank else None
+        start_C = bank.hot if bank else dish.start
+        platter = Platter(dish.vessel.metal, dish.vessel.mass, area_m2, start_C)
+    return Portion(
+        name=dish.name,
+        layers=tuple(FoodLayer(layer.food, layer.thickness) for layer in dish.layers),
+        area_m2=dish.food_area or area_m2,
+        start_C=dish.start,
+        platter=platter,
+        sugar=dish.sugar,
+        rim_thickness_m=dish.rim or 0.0,
+        cover=dish.stages[stage].covered,
+    )
+
+
+def _design(oven: OvenFile) -> OvenDesign:
+    burner = oven.burner
+    return OvenDesign(
+        name=oven.name,
+        diameter_m=oven.diameter,
+        dome_height_m=oven.dome_height,
+        mouth_width_m=oven.mouth_width,
+        mouth_height_m=oven.mouth_height,
+        floor=tuple(Layer(layer.material, layer.thickness) for layer in oven.floor),
+        dome=tuple(Layer(layer.material, layer.thickness) for layer in oven.dome),
+        burner=Burner(burner.bearing, burner.length, burner.standoff, burner.fuel),
+        levels=tuple(FlameLevel(flame.name, flame.power) for flame in oven.flames),
+        excess_air=oven.excess_air,
+        mouth_flow_kg_s=oven.mouth_flow,
+    )
+
+
+def _cross_checks(
+    house: tuple[HouseFile, Document] | None,
+    oven: tuple[OvenFile, Document] | None,
+    dishes: dict[str, tuple[DishFile, Document]],
+) -> Iterator[Finding]:
+    """All checks whose files could be read."""
+    oven_findings = list(checks.check_oven(*oven)) if oven else []
+    house_findings = list(checks.check_house(*house)) if house else []
+    yield from oven_findings
+    yield from house_findings
+    placeable = oven is not None and house is not None and not oven_findings and not house_findings
+    for dish in dishes.values():
+        yield from checks.check_dish(*dish)
+        if house:
+            yield from checks.check_dish_in_house(*dish, house[0])
+        if oven and house and placeable:
+            yield from checks.check_dish_on_oven(*dish, oven[0], _design(oven[0]), house[0])
+
+
+def _dish_files(folder: Path, findings: list[Finding]) -> Iterator[tuple[str, str]]:
+    """Key and file of every dish; a file that cannot be one is a finding."""
+    names = _names_in(folder / "dishes")
+    good = [name for name in names if name.endswith(".yaml") and _KEY.fullmatch(name[:-5])]
+    for name in names:
+        if name.endswith((".yaml", ".yml")) and name not in good:
+            expected = "a name such as `half_chicken.yaml`"
+            findings.append(Finding(shown(f"dishes/{name}"), 0, "the file", "", expected, "Rename it."))
+    if not good:
+        remedy = "Add a file for each dish, such as dishes/pizza.yaml."
+        findings.append(Finding("dishes", 0, "the folder", "", "at least one dish", remedy))
+    if len(good) > MOST_DISHES:
+        expected = f"at most {MOST_DISHES} dishes"
+        findings.append(Finding("dishes", 0, "the folder", str(len(good)), expected, "Move some files away."))
+    yield from ((name[:-5], f"dishes/{name}") for name in good[:MOST_DISHES])
+
+
+def _is_file(path: Path) -> bool:
+    """Whether a file is there; a name that no file system takes has none."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False
+
+
+def _names_in(folder: Path) -> list[str]:
+    return sorted(entry.name for entry in folder.iterdir()) if folder.is_dir() else []
+
+
+def _night_names(house: House) -> tuple[str, ...]:
+    names = _names_in(Path(house.folder) / "nights")
+    return tuple(name[:-5] for name in names if name.endswith(".yaml") and _KEY.fullmatch(name[:-5]))
+
+
+def _missing_night(house: House, night: str) -> Finding:
+    names = _night_names(house)
+    return Finding("nights", 0, "night", shown(night), "the name of a night", close_to(night, names))
+
+
+def _read(
+    folder: Path,
+    file: str,
+    model: type[Model],
+    findings: list[Finding],
+    siblings: Iterable[str] | None = None,
+) -> tuple[Model, Document] | None:
+    """The model in a file of the folder; what is wrong goes to `findings`."""
+    path = folder / file
+    if not _is_file(path):
+        remedy = "Add the file." if siblings is None else close_to(path.stem, siblings)
+        findings.append(Finding(file, 0, "the file", "", "a file in the house's folder", remedy))
+        return None
+    if not path.resolve().is_relative_to(folder.resolve()):
+        remedy = "Put the file itself there instead of a link."
+        findings.append(Finding(file, 0, "the file", "", "a file inside the house's folder", remedy))
+        return None
+    return _model(_document(path, file, findings), model, findings)
+
+
+def _document(path: Path, file: str, findings: list[Finding]) -> Document | None:
+    try:
+        with path.open("rb") as stream:
+            content = stream.read(MAX_BYTES + 1)
+        return read_yaml(content, file)
+    except OSError as error:
+        reason = shown(error.strerror or type(error).__name__)
+        findings.append(
+            Finding(file, 0, "the file", "", "a file that can be read", f"It cannot be: {reason}.")
+        )
+    except InputError as error:
+        findings += error.findings
+    return None
+
+
+def _model(
+    document: Document | None, model: type[Model], findings: list[Finding]
+) -> tuple[Model, Document] | None:
+    if document is None:
+        return None
+    result = validated(model, document)
+    if isinstance(result, tuple):
+        findings += result
+        return None
+    return result, document

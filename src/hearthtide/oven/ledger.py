@@ -1,0 +1,54 @@
+"""Where the fuel's heat went."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """Where the fuel's heat went, J. fuel = floor + dome + food + flue + mouth + shell + lag + residual.
+
+    Floor and dome are heat stored, flue what leaves with gas, mouth what shines out, shell what leaves
+    through the outside. `lag_J` is the surfaces' change of emission within the step, which the others see
+    one step late; it vanishes with the step length. `residual_J` is rounding, or a bug.
+    """
+
+    fuel_J: float = 0.0
+    floor_J: float = 0.0
+    dome_J: float = 0.0
+    food_J: float = 0.0
+    flue_J: float = 0.0
+    mouth_J: float = 0.0
+    shell_J: float = 0.0
+    lag_J: float = 0.0
+    residual_J: float = 0.0
+
+    def __add__(self, other: Ledger) -> Ledger:
+        return Ledger(
+            self.fuel_J + other.fuel_J,
+            self.floor_J + other.floor_J,
+            self.dome_J + other.dome_J,
+            self.food_J + other.food_J,
+            self.flue_J + other.flue_J,
+            self.mouth_J + other.mouth_J,
+            self.shell_J + other.shell_J,
+            self.lag_J + other.lag_J,
+            self.residual_J + other.residual_J,
+        )
+
+
+def closed(
+    *,
+    fuel_J: float,
+    floor_J: float,
+    dome_J: float,
+    food_J: float,
+    flue_J: float,
+    mouth_J: float,
+    shell_J: float,
+    lag_J: float,
+) -> Ledger:
+    """A ledger whose residual is what the other entries leave unexplained."""
+    spent = floor_J + dome_J + food_J + flue_J + mouth_J + shell_J + lag_J
+    return Ledger(fuel_J, floor_J, dome_J, food_J, flue_J, mouth_J, shell_J, lag_J, fuel_J - spent)

@@ -1,0 +1,153 @@
+"""From what the house wrote down to what the search sees: places, items, orders, limits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import get_args
+
+from hearthtide.house.models import Act, DishFile, House, NightFile, TicketFile, VesselFile
+from hearthtide.planning.insert import fits_alone
+from hearthtide.planning.places import Outline, Places
+from hearthtide.planning.problem import Bank, Choice, Handle, Hands, Item, Order, Problem, Stage
+
+StageChoices = Mapping[tuple[str, int], tuple[tuple[Choice, ...], ...]]
+
+
+def outline_of(vessel: VesselFile) -> Outline:
+    """The footprint of what stands on the stone."""
+    if vessel.diameter is not None:
+        return Outline.disc(vessel.diameter)
+    if vessel.width is None or vessel.depth is None:
+        raise ValueError("a vessel has a diameter, or a width and a depth")
+    return Outline.rectangle(vessel.width, vessel.depth)
+
+
+def house_outlines(house: House) -> tuple[Outline, ...]:
+    return tuple(dict.fromkeys(outline_of(dish.vessel) for dish in house.dishes.values()))
+
+
+def stage_masks(dish: DishFile, stage: int, places: Places) -> tuple[int, ...]:
+    """The places of a stage as bit masks, one per wish of the dish, the first wish first."""
+    outline = outline_of(dish.vessel)
+    wishes = dish.stages[stage].places
+    return tuple(places.mask(outline, (zone,), dish.clear_of_flame) for zone in wishes)
+
+
+def house_choices(dish: DishFile, stage: int, places: Places) -> tuple[tuple[Choice, ...], ...] | None:
+    """The stage on the house's own minutes, the same all night; None when the house states none."""
+    minutes = dish.stages[stage].minutes
+    if minutes is None:
+        return None
+    masks = stage_masks(dish, stage, places)
+    return (tuple(Choice(round(minutes), mask, rank) for rank, mask in enumerate(masks) if mask),)
+
+
+def handles_of(dish: DishFile, stage: int) -> tuple[Handle, ...]:
+    """The stage's flips, turns and spins in order of time."""
+    written = dish.stages[stage]
+    acts: tuple[tuple[Act, tuple[float, ...]], ...] = (
+        ("flip", written.flips),
+        ("turn", written.turns),
+        ("spin", written.spins),
+    )
+    found = [Handle(act, fraction) for act, fractions in acts for fraction in fractions]
+    return tuple(sorted(found, key=lambda handle: handle.fraction))
+
+
+def build_problem(house: House, night: NightFile, places: Places, choices: StageChoices) -> Problem:
+    """The night's problem. `choices[dish, stage]` gives places and seconds by half hour."""
+    file = house.file
+    problem = Problem(
+        orders=(),
+        places=places,
+        cooks=tuple(Hands(cook.name, frozenset(cook.acts)) for cook in file.cooks),
+        act_s={act: round(getattr(file.act_seconds, act)) for act in get_args(Act)},
+        bank=None if file.platters is None else Bank(file.platters.count, round(file.platters.turnaround)),
+        plating_s=round(file.plating),
+        together_s=round(file.together),
+        late_after_s=round(file.late_after),
+        recovery_s=round(file.pizza_recovery),
+        from_s=first_call_s(night),
+    )
+    stages = {key: _stages(key, dish, choices) for key, dish in house.dishes.items()}
+    whole = [_order(house, ticket, stages) for ticket in night.tickets]
+    return replace(problem, orders=tuple(drop for order in whole for drop in fitting_drops(problem, order)))
+
+
+def first_call_s(night: NightFile) -> int:
+    """The night's first second for the hands: the first call."""
+    return round(min(ticket.called for ticket in night.tickets))
+
+
+def _stages(key: str, dish: DishFile, choices: StageChoices) -> tuple[Stage, ...]:
+    return tuple(
+        Stage(written.name, choices[key, i], handles_of(dish, i)) for i, written in enumerate(dish.stages)
+    )
+
+
+def _order(house: House, ticket: TicketFile, stages: dict[str, tuple[Stage, ...]]) -> Order:
+    items = []
+    for number, key in enumerate(ticket.dishes, 1):
+        dish = house.dishes[key]
+        items.append(
+            Item(
+                key=f"{ticket.table}-{number}",
+                ticket=ticket.table,
+                dish=key,
+                stages=stages[key],
+                extra_s=(0,) * len(dish.stages),
+                rest_s=round(dish.rest),
+                hold_s=round(dish.hold),
+                dressed=dish.dressed,
+                cut=dish.cut,
+                on_stone=dish.vessel.kind == "stone",
+                from_bank=dish.vessel.from_bank,
+            )
+        )
+    return Order(ticket.table, ticket.table, 1, round(ticket.called), round(ticket.wanted), tuple(items))
+
+
+def fitting_drops(problem: Problem, order: Order) -> list[Order]:
+    """The order as few drops as the hands and the stone can each land together with all else cleared away."""
+    for drops in range(drops_needed(problem, order), len(order.items)):
+        parts = split(order, drops)
+        if all(fits_alone(problem, part) for part in parts):
+            return parts
+    return split(order, len(order.items))
+
+
+def drops_needed(problem: Problem, order: Order) -> int:
+    """In how many drops the hands can land these plates together, at the least.
+
+    Two sums bound one drop: pulling and cutting must fit between the first pull and the plates'
+    leaving (`together` + plating), and all handling into the time the drop is on the go.
+    """
+    act_s, items = problem.act_s, order.items
+    enders = max(1, len({*problem.cooks_for("pull"), *problem.cooks_for("cut")}))
+    end_s = sum(act_s["pull"] + act_s["cut"] * item.cut for item in items) / enders
+    span_s = problem.together_s + problem.plating_s
+    quick = [item for item in items if item.dressed]
+    hands_s = sum(_hands_s(act_s, item) for item in quick) / max(1, len(problem.cooks_for("launch")))
+    going_s = span_s + max((item.shortest_s for item in quick), default=0) + act_s["dress"]
+    return max(1, math.ceil(end_s / span_s), math.ceil(hands_s / going_s))
+
+
+def _hands_s(act_s: dict[Act, int], item: Item) -> int:
+    turns = sum(act_s[handle.act] for stage in item.stages for handle in stage.handles)
+    moves = act_s["move"] * (len(item.stages) - 1)
+    bench = act_s["dress"] * item.dressed + act_s["cut"] * item.cut
+    return act_s["launch"] + act_s["pull"] + turns + moves + bench
+
+
+def split(order: Order, drops: int) -> list[Order]:
+    """The order in so many drops, each with a like mix of dishes."""
+    if drops <= 1:
+        return [order]
+    dealt = sorted(order.items, key=lambda item: (item.dish, item.key))
+    parts = [tuple(dealt[i::drops]) for i in range(min(drops, len(dealt)))]
+    return [
+        replace(order, key=f"{order.ticket}/{number}", drop=number, items=part)
+        for number, part in enumerate(parts, 1)
+    ]

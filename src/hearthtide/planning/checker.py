@@ -1,0 +1,231 @@
+"""Proves a finished plan, or says what is wrong with it.
+
+It reads the plan as a cook would get it (moves, landings, items) and the house's own files. It shares
+nothing with the search: no places, no timeline, no masks, and a geometry of its own (sampled edges
+instead of closed forms), so that a mistake there cannot hide here.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable
+from itertools import pairwise
+
+from hearthtide.house.models import House, NightFile
+from hearthtide.planning.plan import Check, ItemReport, Landing, Move, OnStone
+
+Point = tuple[float, float]
+EDGE_POINTS = 48
+GAP_M = 0.009  # places are 1 cm apart; a millimetre is left for the sampling of edges
+
+
+def check_moves(
+    house: House,
+    night: NightFile,
+    moves: tuple[Move, ...],
+    landings: tuple[Landing, ...],
+    items: tuple[ItemReport, ...],
+) -> tuple[Check, ...]:
+    """Everything about the plan that needs no model: geometry, hands, order, platters, tables."""
+    flame = _flame_points(house)
+    return (
+        _verdict("complete", _missing(night, landings, items)),
+        _verdict("hands", _clashes(house, moves)),
+        _verdict("acts in order", _disorder(house, moves, items)),
+        _verdict("on the hearth", _off_hearth(house, items)),
+        _verdict("no overlap", _overlaps(items)),
+        _verdict("clear of the flame", _near_flame(house, items, flame)),
+        _verdict("spot rested", _unrested(house, items)),
+        _verdict("platters", _platters(house, items)),
+        _verdict("together", _apart(house, landings, items)),
+        _verdict("held on the pass", _overheld(house, landings, items)),
+        _verdict("on time", _late(house, landings)),
+    )
+
+
+def _verdict(name: str, faults: list[str]) -> Check:
+    if not faults:
+        return Check(name, True, "")
+    more = f" (and {len(faults) - 4} more)" if len(faults) > 4 else ""
+    return Check(name, False, "; ".join(faults[:4]) + more)
+
+
+def _missing(night: NightFile, landings: tuple[Landing, ...], items: tuple[ItemReport, ...]) -> list[str]:
+    wanted = sorted((t.table, dish) for t in night.tickets for dish in t.dishes)
+    planned = sorted((item.ticket, item.dish) for item in items)
+    landed = sorted(key for landing in landings for key in landing.items)
+    faults = []
+    if wanted != planned:
+        faults.append(f"{len(wanted)} plates ordered, {len(planned)} planned")
+    if landed != sorted(item.item for item in items):
+        faults.append("an item lands twice or never")
+    return faults
+
+
+def _clashes(house: House, moves: tuple[Move, ...]) -> list[str]:
+    acts = {cook.name: set(cook.acts) for cook in house.file.cooks}
+    faults = [f"{m.cook} does not {m.act} ({m.item})" for m in moves if m.act not in acts[m.cook]]
+    by_cook: dict[str, list[Move]] = defaultdict(list)
+    for move in moves:
+        by_cook[move.cook].append(move)
+    for cook, own in by_cook.items():
+        own.sort(key=lambda m: m.start_s)
+        for a, b in pairwise(own):
+            if b.start_s < a.start_s + a.hands_s:
+                faults.append(f"{cook}: {a.act} {a.item} and {b.act} {b.item} at {b.start_s} s")
+    return faults
+
+
+def _disorder(house: House, moves: tuple[Move, ...], items: tuple[ItemReport, ...]) -> list[str]:
+    own: dict[str, list[Move]] = defaultdict(list)
+    for move in sorted(moves, key=lambda m: m.start_s):
+        own[move.item].append(move)
+    faults = []
+    for item in items:
+        dish = house.dishes[item.dish]
+        middle = sum(len(s.flips) + len(s.turns) + len(s.spins) for s in dish.stages) + len(dish.stages) - 1
+        acts = [move.act for move in own[item.item]]
+        want_first = ["dress", "launch"] if dish.dressed else ["launch"]
+        want_last = ["pull", "cut"] if dish.cut else ["pull"]
+        body = acts[len(want_first) : len(acts) - len(want_last)]
+        if acts[: len(want_first)] != want_first or acts[len(acts) - len(want_last) :] != want_last:
+            faults.append(f"{item.item}: {' '.join(acts)}")
+        elif len(body) != middle or body.count("move") != len(dish.stages) - 1:
+            faults.append(f"{item.item}: {len(body)} acts on the stone, {middle} asked for")
+    return faults
+
+
+def _flame_points(house: House) -> list[Point]:
+    """The ribbon burner's line, laid out again from the oven's file."""
+    oven, burner = house.oven, house.oven.burner
+    radius = oven.diameter / 2
+    centre_y = math.sqrt(radius**2 - oven.mouth_width**2 / 4)
+    on = radius - burner.standoff
+    reach = math.degrees(burner.length / on) / 2
+    steps = [burner.bearing - reach + 2 * reach * i / 200 for i in range(201)]
+    return [(on * math.sin(math.radians(a)), centre_y + on * math.cos(math.radians(a))) for a in steps]
+
+
+def _edge(stay: OnStone) -> list[Point]:
+    if stay.diameter_m is not None:
+        turn = [2 * math.pi * i / EDGE_POINTS for i in range(EDGE_POINTS)]
+        r = stay.diameter_m / 2
+        return [(stay.x_m + r * math.cos(a), stay.y_m + r * math.sin(a)) for a in turn]
+    half_w, half_d = (stay.width_m or 0) / 2, (stay.depth_m or 0) / 2
+    side = [i / 6 - 1 for i in range(13)]
+    across = [(stay.x_m + half_w * t, stay.y_m + s * half_d) for t in side for s in (-1, 1)]
+    along = [(stay.x_m + s * half_w, stay.y_m + half_d * t) for t in side for s in (-1, 1)]
+    return across + along
+
+
+def _outside_by(stay: OnStone, point: Point) -> float:
+    """Distance from a point to the item, 0 when it lies inside."""
+    dx, dy = abs(point[0] - stay.x_m), abs(point[1] - stay.y_m)
+    if stay.diameter_m is not None:
+        return max(0.0, math.hypot(dx, dy) - stay.diameter_m / 2)
+    return math.hypot(max(0.0, dx - (stay.width_m or 0) / 2), max(0.0, dy - (stay.depth_m or 0) / 2))
+
+
+def _off_hearth(house: House, items: tuple[ItemReport, ...]) -> list[str]:
+    radius = house.oven.diameter / 2
+    centre_y = math.sqrt(radius**2 - house.oven.mouth_width**2 / 4)
+    faults = []
+    for item in items:
+        for stay in item.stays:
+            if any(math.hypot(x, y - centre_y) > radius or y < 0 for x, y in _edge(stay)):
+                faults.append(f"{item.item} at ({stay.x_m:.2f}, {stay.y_m:.2f}) m")
+    return faults
+
+
+def _by_start(items: tuple[ItemReport, ...]) -> list[tuple[OnStone, ItemReport]]:
+    return sorted(((s, i) for i in items for s in i.stays), key=lambda pair: pair[0].start_s)
+
+
+def _overlaps(items: tuple[ItemReport, ...]) -> list[str]:
+    faults = []
+    standing: list[tuple[OnStone, ItemReport]] = []
+    for stay, item in _by_start(items):
+        standing = [(s, i) for s, i in standing if s.end_s > stay.start_s]
+        for other, owner in standing:
+            if owner.item != item.item and _gap(stay, other) < GAP_M:
+                faults.append(f"{item.item} and {owner.item} at {stay.start_s} s")
+        standing.append((stay, item))
+    return faults
+
+
+def _gap(a: OnStone, b: OnStone) -> float:
+    return min(
+        min(_outside_by(b, p) for p in [*_edge(a), (a.x_m, a.y_m)]),
+        min(_outside_by(a, p) for p in [*_edge(b), (b.x_m, b.y_m)]),
+    )
+
+
+def _near_flame(house: House, items: tuple[ItemReport, ...], flame: Iterable[Point]) -> list[str]:
+    line = list(flame)
+    faults = []
+    for item in items:
+        want = max(house.dishes[item.dish].clear_of_flame, house.file.zones.near_from)
+        for stay in item.stays:
+            near = min(_outside_by(stay, p) for p in line)
+            if near < want - 0.001:
+                faults.append(f"{item.item} {near * 100:.0f} cm from the flame, {want * 100:.0f} wanted")
+    return faults
+
+
+def _unrested(house: House, items: tuple[ItemReport, ...]) -> list[str]:
+    """Bare dough must not land where bare dough has just lain."""
+    pause = round(house.file.pizza_recovery)
+    bare = [(s, i) for s, i in _by_start(items) if house.dishes[i.dish].vessel.kind == "stone"]
+    faults = []
+    for n, (stay, item) in enumerate(bare):
+        for earlier, owner in bare[max(0, n - 40) : n]:
+            if stay.start_s < earlier.end_s + pause and _gap(stay, earlier) < GAP_M:
+                faults.append(f"{item.item} after {owner.item}, {stay.start_s - earlier.end_s} s later")
+    return faults
+
+
+def _platters(house: House, items: tuple[ItemReport, ...]) -> list[str]:
+    bank = house.file.platters
+    if bank is None:
+        return []
+    back_s = round(house.file.plating + bank.turnaround)
+    used = [i for i in items if house.dishes[i.dish].vessel.from_bank]
+    faults = []
+    for item in used:
+        start = item.stays[0].start_s
+        out = sum(i.stays[0].start_s <= start < i.ready_s + back_s for i in used)
+        if out > bank.count:
+            faults.append(f"{out} platters out at {start} s, the bank has {bank.count}")
+    return faults
+
+
+def _apart(house: House, landings: tuple[Landing, ...], items: tuple[ItemReport, ...]) -> list[str]:
+    ready = {item.item: item.ready_s for item in items}
+    faults = []
+    for landing in landings:
+        times = [ready[key] for key in landing.items]
+        if max(times) - min(times) > house.file.together:
+            faults.append(f"{landing.ticket}: plates {max(times) - min(times)} s apart")
+        if landing.drop > 1:
+            faults.append(f"{landing.ticket} lands in drops: drop {landing.drop} apart from the first")
+    return faults
+
+
+def _overheld(house: House, landings: tuple[Landing, ...], items: tuple[ItemReport, ...]) -> list[str]:
+    by_key = {item.item: item for item in items}
+    faults = []
+    for landing in landings:
+        for key in landing.items:
+            item = by_key[key]
+            waits = landing.planned_s - round(house.file.plating) - item.ready_s
+            if waits > house.dishes[item.dish].hold or waits < 0:
+                faults.append(f"{key} waits {waits} s")
+    return faults
+
+
+def _late(house: House, landings: tuple[Landing, ...]) -> list[str]:
+    after = house.file.late_after
+    return [
+        f"{landing.ticket} {landing.late_s // 60} min late" for landing in landings if landing.late_s > after
+    ]

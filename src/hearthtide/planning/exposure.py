@@ -1,0 +1,87 @@
+"""What an item meets at its spot: the stone under it and the radiation on its upper and four side faces."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hearthtide.food.exposure import Exposure
+from hearthtide.oven.design import OvenDesign
+from hearthtide.oven.field import Receivers, receivers
+from hearthtide.oven.footprint import Disc, Rect, Shape, cover_fractions
+from hearthtide.oven.load import NO_LOAD, Load
+from hearthtide.oven.model import Oven, OvenState
+from hearthtide.planning.places import Spot
+
+Floats = NDArray[np.float64]
+
+# An item's upper face is sampled at its middle and, these shares of the way out, on four sides.
+WAY_OUT = 0.7
+FACES = 9  # five up, four sideways
+FACE_HEIGHT_M = 0.02  # half way up a platter or a rim (common practice, no source)
+
+
+@dataclass(frozen=True, eq=False)
+class Seat:
+    """One spot made ready: the cells under it (n,) as shares that sum to 1, and its receivers."""
+
+    spot: Spot
+    cover: Floats
+    under: Floats
+    faces: Receivers
+
+
+def footprint_of(spot: Spot) -> Shape:
+    outline = spot.outline
+    if outline.is_disc:
+        return Disc(spot.x_m, spot.y_m, 2 * outline.radius_m)
+    return Rect(spot.x_m, spot.y_m, outline.width_m, outline.depth_m)
+
+
+def seat(oven: Oven, spot: Spot) -> Seat:
+    """Prepare a spot: some milliseconds; worth keeping."""
+    cover = cover_fractions(oven, [footprint_of(spot)])[0]
+    sides = [math.radians(spot.flame_bearing_deg + turn) for turn in (0, 90, 180, 270)]
+    inside = WAY_OUT * spot.outline.reach_m
+    points = [_off(oven.design, spot, 0.0, 0.0)]
+    points += [_off(oven.design, spot, inside, a) for a in sides]
+    points += [_off(oven.design, spot, spot.outline.reach_m, a) for a in sides]
+    normals = [(0.0, 0.0, 1.0)] * 5 + [(math.sin(a), math.cos(a), 0.0) for a in sides]
+    faces = receivers(oven, np.array(points), np.array(normals))
+    return Seat(spot, cover, cover / cover.sum(), faces)
+
+
+def _off(design: OvenDesign, spot: Spot, out_m: float, bearing: float) -> tuple[float, float, float]:
+    """A point `out_m` from the spot's middle, kept on the hearth's side of wall and sill."""
+    x0, y0 = design.centre_m
+    x, y = spot.x_m + out_m * math.sin(bearing), max(0.001, spot.y_m + out_m * math.cos(bearing))
+    away, most = math.hypot(x - x0, y - y0), 0.97 * design.radius_m
+    pull = min(1.0, most / away) if away > 0 else 1.0
+    return x0 + (x - x0) * pull, max(0.001, y0 + (y - y0) * pull), FACE_HEIGHT_M
+
+
+def faces_W_m2(
+    oven: Oven, state: OvenState, power_W: float, seats: list[Seat], load: Load = NO_LOAD
+) -> Floats:
+    """Irradiance on the nine faces of every seat, (seats, 9)."""
+    if not seats:
+        return np.zeros((0, FACES))
+    view = np.concatenate([s.faces.view for s in seats])
+    flame = np.concatenate([s.faces.flame for s in seats])
+    both = Receivers(view, flame)
+    return both.irradiance_W_m2(oven, state, power_W, load).reshape(len(seats), FACES)
+
+
+def stone_exposure(stone_C: float, faces: Floats, gas_C: float) -> Exposure:
+    """The exposure on the stone from the nine faces' irradiance."""
+    rim = (float(faces[5]), float(faces[6]), float(faces[7]), float(faces[8]))
+    return Exposure("stone", stone_C, float(faces[:5].mean()), rim, gas_C)
+
+
+def evened(exposure: Exposure) -> Exposure:
+    """The same heat for an item that is turned often enough to meet all sides alike."""
+    mean = sum(exposure.rim_W_m2) / 4
+    return Exposure(exposure.base, exposure.stone_C, exposure.up_W_m2, (mean,) * 4, exposure.gas_C)

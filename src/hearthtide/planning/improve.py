@@ -1,0 +1,120 @@
+"""The search: tickets in order of need, then ruin and recreate. Bounded by counted work, never by a clock."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from hearthtide.planning.insert import Tries, order_cost, place_order
+from hearthtide.planning.problem import Booked, Order, Problem
+from hearthtide.planning.timeline import Timeline
+
+FAR = 1e9
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """A full night on the hearth, with what it costs and the work it took."""
+
+    booked: tuple[Booked, ...]
+    cost: float
+    tries: int
+    rounds: int
+
+    def by_order(self) -> dict[str, Booked]:
+        return {b.order.key: b for b in self.booked}
+
+
+class Unplaceable(Exception):
+    """No free way exists for this order within the longest wait the search considers."""
+
+    def __init__(self, order: Order) -> None:
+        self.order = order
+        super().__init__(order.key)
+
+
+def solve(
+    problem: Problem,
+    rounds: int,
+    rng: random.Random,
+    keep: tuple[Booked, ...] = (),
+    on_progress: Callable[[float], None] = lambda _: None,
+) -> Schedule:
+    """A schedule for every order: constructed by wanted minute, then improved for `rounds` rounds.
+
+    `keep` are bookings of an earlier schedule that still hold: they are taken over as they stand,
+    and only the rest is placed before improving. The same seed gives the same schedule.
+    Raises `Unplaceable` when an order fits nowhere in four hours.
+    """
+    line, tries = Timeline(problem), Tries()
+    plan: dict[str, Booked] = {}
+    for booked in keep:
+        line.add_order(booked)
+        plan[booked.order.key] = booked
+    todo = [o for o in problem.orders if o.key not in plan]
+    for order in sorted(todo, key=lambda o: (o.wanted_s, o.called_s, o.key)):
+        plan[order.key] = _must_place(line, order, tries)
+    costs = {key: order_cost(problem, b) for key, b in plan.items()}
+    for done in range(rounds):
+        on_progress(done / rounds)
+        if sum(costs.values()) < 1e-9:
+            break
+        _round(line, plan, costs, tries, rng)
+    order_of = {o.key: i for i, o in enumerate(problem.orders)}
+    booked_all = tuple(sorted(plan.values(), key=lambda b: order_of[b.order.key]))
+    return Schedule(booked_all, sum(costs.values()), tries.count, rounds)
+
+
+def _must_place(line: Timeline, order: Order, tries: Tries) -> Booked:
+    wish = order.wanted_s - line.problem.plating_s
+    booked = place_order(line, order, wish, FAR, tries)
+    if booked is None:
+        raise Unplaceable(order)
+    return booked
+
+
+def _round(
+    line: Timeline, plan: dict[str, Booked], costs: dict[str, float], tries: Tries, rng: random.Random
+) -> None:
+    """Take a few orders off the timeline and put them back another way; keep it only if it costs less."""
+    chosen = _ruin(plan, costs, rng)
+    before = sum(costs[key] for key in chosen)
+    if before < 0.5:
+        return
+    old = {key: plan[key] for key in chosen}
+    for booked in old.values():
+        line.drop_order(booked)
+    new: dict[str, Booked] = {}
+    spent = 0.0
+    for key in chosen:
+        order = old[key].order
+        wish = order.wanted_s - line.problem.plating_s
+        booked_new = place_order(line, order, wish, before - spent, tries, rng.randrange(4))
+        if booked_new is None:
+            break
+        new[key] = booked_new
+        spent += order_cost(line.problem, booked_new)
+    if len(new) == len(chosen) and spent < before - 1e-9:
+        for key, booked in new.items():
+            plan[key] = booked
+            costs[key] = order_cost(line.problem, booked)
+        return
+    for booked in new.values():
+        line.drop_order(booked)
+    for booked in old.values():
+        line.add_order(booked)
+
+
+def _ruin(plan: dict[str, Booked], costs: dict[str, float], rng: random.Random) -> list[str]:
+    """A costly order and a few that stand where it wants to be, in random order of return."""
+    keys = list(plan)
+    weights = [costs[key] + 0.01 for key in keys]
+    worst = rng.choices(keys, weights)[0]
+    middle = plan[worst].order.wanted_s if rng.random() < 0.7 else plan[worst].landing_s
+    near = sorted(keys, key=lambda key: (abs(plan[key].landing_s - middle), key))
+    others = [key for key in near[:9] if key != worst]
+    chosen = [worst, *rng.sample(others, min(len(others), rng.randint(1, 4)))]
+    if rng.random() < 0.5:
+        rng.shuffle(chosen)
+    return chosen

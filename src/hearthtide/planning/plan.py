@@ -1,0 +1,195 @@
+"""The finished plan, as every screen, print and check reads it. Plain facts, no behaviour beyond lookups."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hearthtide.house.models import Act
+
+
+@dataclass(frozen=True)
+class Move:
+    """One act of one pair of hands.
+
+    `spot_x_m`, `spot_y_m` are None for what is done beside the hearth. `facing_deg` is where the item's
+    leading edge points once the act is done, clockwise from straight in. `words` are the cook's.
+    """
+
+    start_s: int
+    hands_s: int
+    cook: str
+    act: Act
+    item: str
+    dish: str
+    ticket: str
+    spot_x_m: float | None
+    spot_y_m: float | None
+    facing_deg: float | None
+    words: str
+
+
+@dataclass(frozen=True)
+class FlameChange:
+    """The flame to hold from `start_s` on."""
+
+    start_s: int
+    level: str
+    power_W: float
+    words: str
+
+
+@dataclass(frozen=True)
+class Landing:
+    """The minute a table's plates meet. A ticket too big for the hands lands in several drops.
+
+    `earliest_s` is the earliest honest landing: called at once, nobody else in the way.
+    """
+
+    ticket: str
+    drop: int
+    covers: int
+    called_s: int
+    wanted_s: int
+    planned_s: int
+    earliest_s: int
+    spread_s: int
+    items: tuple[str, ...]
+
+    @property
+    def late_s(self) -> int:
+        return self.planned_s - self.wanted_s
+
+
+@dataclass(frozen=True)
+class OnStone:
+    """Where an item stands during [start_s, end_s); `width_m` and `depth_m` are as laid."""
+
+    start_s: int
+    end_s: int
+    x_m: float
+    y_m: float
+    diameter_m: float | None
+    width_m: float | None
+    depth_m: float | None
+
+
+@dataclass(frozen=True)
+class ItemTrack:
+    """How one item went in the models, closely enough to draw: equal lengths, times from launch on."""
+
+    times_s: tuple[float, ...]
+    core_C: tuple[float, ...]
+    colour: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class ItemReport:
+    """One item as the verifier saw it. Temperatures and colours are the models', never a reading."""
+
+    item: str
+    dish: str
+    ticket: str
+    diameter_m: float | None
+    width_m: float | None
+    depth_m: float | None
+    stays: tuple[OnStone, ...]
+    ready_s: int
+    minutes_from: str  # "house" or "models"
+    core_C_at_pull: float
+    core_C_at_landing: float
+    colour_step: float
+    colour_least: float
+    colour_most: float
+    bottom_colour: float
+    burn_margin_s: float
+    weight_loss: float
+    stone_C_at_launch: float
+    stone_C_at_pull: float
+    comment: str
+    track: ItemTrack
+
+
+@dataclass(frozen=True)
+class Check:
+    """One promise, kept or not, and the facts that decide it."""
+
+    name: str
+    ok: bool
+    detail: str
+
+
+@dataclass(frozen=True)
+class StoneMap:
+    """The stone at one minute: temperature of every cell of the hearth."""
+
+    time_s: int
+    floor_C: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class OvenTrack:
+    """The oven through the night, minute by minute, and maps of the stone at chosen minutes."""
+
+    times_s: tuple[float, ...]
+    zone_C: tuple[float, ...]
+    dome_C: tuple[float, ...]
+    power_W: tuple[float, ...]
+    cells_m: tuple[tuple[float, float], ...]
+    cell_side_m: float
+    maps: tuple[StoneMap, ...]
+
+
+@dataclass(frozen=True)
+class Beside:
+    """One item of a ticket on the house's minutes and on the models', with what explains the difference."""
+
+    item: str
+    dish: str
+    house_s: int
+    models_s: int | None
+    house_in_s: int
+    models_in_s: int | None
+    why: str
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """A ticket planned both ways."""
+
+    ticket: str
+    house_landing_s: int
+    models_landing_s: int | None
+    rows: tuple[Beside, ...]
+
+
+@dataclass(frozen=True)
+class Limit:
+    """What binds on a night that cannot be kept: lateness with each limit lifted, and ways out."""
+
+    binds: str
+    late_total_s: int
+    late_without: dict[str, int]
+    ways_out: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A night, planned and verified."""
+
+    house: str
+    night: str
+    moves: tuple[Move, ...]
+    flame: tuple[FlameChange, ...]
+    landings: tuple[Landing, ...]
+    items: tuple[ItemReport, ...]
+    checks: tuple[Check, ...]
+    figures: dict[str, float]
+    cautions: tuple[str, ...]
+    comparison: tuple[Comparison, ...]
+    limit: Limit | None
+    oven: OvenTrack
+
+    @property
+    def kept(self) -> bool:
+        """Does every promise hold?"""
+        return all(check.ok for check in self.checks)

@@ -1,0 +1,172 @@
+"""A night as the search sees it: orders, items, stages and the limits they share. No physics."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from hearthtide.house.models import Act
+from hearthtide.planning.places import Places
+
+BIN_S = 1800  # how long one set of stage times holds before the oven has changed enough for the next
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Places (bit mask) where a stage takes `seconds`; `rank` 0 is the dish's first wish."""
+
+    seconds: int
+    places: int
+    rank: int
+
+
+@dataclass(frozen=True)
+class Handle:
+    """A turn, spin or flip wanted after this fraction of the stage."""
+
+    act: Act
+    fraction: float
+
+
+@dataclass(frozen=True)
+class Stage:
+    """One stretch at one kind of place. `choices[b]` holds for ends inside the b-th bin of the night."""
+
+    name: str
+    choices: tuple[tuple[Choice, ...], ...]
+    handles: tuple[Handle, ...]
+
+
+@dataclass(frozen=True)
+class Item:
+    """One portion. `extra_s` lengthens (or shortens) each stage after the verifier has seen it."""
+
+    key: str
+    ticket: str
+    dish: str
+    stages: tuple[Stage, ...]
+    extra_s: tuple[int, ...]
+    rest_s: int
+    hold_s: int
+    dressed: bool
+    cut: bool
+    on_stone: bool
+    from_bank: bool
+
+    def choices(self, stage: int, bin_: int) -> tuple[Choice, ...]:
+        """The stage's choices in that bin, this item's own correction included."""
+        chosen = self.stages[stage].choices
+        found = chosen[min(max(bin_, 0), len(chosen) - 1)]
+        extra = self.extra_s[stage]
+        return found if extra == 0 else tuple(replace(c, seconds=c.seconds + extra) for c in found)
+
+    @property
+    def shortest_s(self) -> int:
+        """Least time from launch to ready, over all places and bins."""
+        return self.rest_s + sum(
+            min(c.seconds for found in stage.choices for c in found) + extra
+            for stage, extra in zip(self.stages, self.extra_s, strict=True)
+        )
+
+
+@dataclass(frozen=True)
+class Order:
+    """Plates that meet at the pass in one minute: a ticket, or one drop of a ticket too big for the hands."""
+
+    key: str
+    ticket: str
+    drop: int
+    called_s: int
+    wanted_s: int
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True)
+class Hands:
+    """One cook and the acts that cook does."""
+
+    name: str
+    acts: frozenset[Act]
+
+
+@dataclass(frozen=True)
+class Bank:
+    """Hot platters: `count` of them, each back and hot `turnaround_s` after it left with its plate."""
+
+    count: int
+    turnaround_s: int
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Everything the search may know. `from_s` is second 0 of the hands' bitsets."""
+
+    orders: tuple[Order, ...]
+    places: Places
+    cooks: tuple[Hands, ...]
+    act_s: dict[Act, int]
+    bank: Bank | None
+    plating_s: int
+    together_s: int
+    late_after_s: int
+    recovery_s: int
+    from_s: int
+    stone_binds: bool = True
+
+    def bin_of(self, time_s: int) -> int:
+        return (time_s - self.from_s) // BIN_S
+
+    def cooks_for(self, act: Act) -> tuple[int, ...]:
+        return tuple(i for i, cook in enumerate(self.cooks) if act in cook.acts)
+
+
+@dataclass(frozen=True)
+class Stay:
+    """An item on a place during [start_s, held_until_s); it cooks there until `end_s`."""
+
+    item: str
+    stage: int
+    place: int
+    start_s: int
+    end_s: int
+    held_until_s: int
+    on_stone: bool
+
+
+@dataclass(frozen=True)
+class Handling:
+    """One act of one pair of hands. `stage` is -1 for what is done beside the hearth."""
+
+    start_s: int
+    hands_s: int
+    cook: int
+    act: Act
+    stage: int
+
+
+@dataclass(frozen=True)
+class Placed:
+    """An item with its times: in at `stays[0].start_s`, off the stone at `leave_s`, ready after its rest."""
+
+    item: Item
+    stays: tuple[Stay, ...]
+    handlings: tuple[Handling, ...]
+    leave_s: int
+    ready_s: int
+
+
+@dataclass(frozen=True)
+class Booked:
+    """An order with all its items placed; it lands `plating_s` after the last is ready."""
+
+    order: Order
+    placed: tuple[Placed, ...]
+    landing_s: int
+
+    @property
+    def spread_s(self) -> int:
+        ready = [p.ready_s for p in self.placed]
+        return max(ready) - min(ready)
+
+    @property
+    def late_s(self) -> int:
+        return self.landing_s - self.order.wanted_s

@@ -1,0 +1,113 @@
+"""Plain words of caution, to stand where the act is. They inform; they judge nothing.
+
+Sources: general practice in kitchens with live flame, written down from memory and not re-read,
+except where a line names one. Local codes, the oven's own instructions and licensed people decide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol
+
+
+class Vessel(Protocol):
+    """What stands on the stone, as far as a caution needs it."""
+
+    @property
+    def kind(self) -> str: ...
+    @property
+    def from_bank(self) -> bool: ...
+
+
+class Layer(Protocol):
+    @property
+    def food(self) -> str: ...
+
+
+class Allergens(Protocol):
+    @property
+    def contains(self) -> Sequence[str]: ...
+    @property
+    def may_contact(self) -> Sequence[str]: ...
+
+
+class Dish(Protocol):
+    """A dish as far as a caution needs it."""
+
+    @property
+    def vessel(self) -> Vessel: ...
+    @property
+    def layers(self) -> Sequence[Layer]: ...
+    @property
+    def allergens(self) -> Allergens: ...
+
+
+AT_THE_MOUTH = frozenset({"launch", "turn", "spin", "flip", "move", "pull"})
+FATTY = ("butter", "oil", "dip", "cheese", "wing", "bacon", "sausage")  # names of foods that drip or spit
+
+NO_RULES = (
+    "No rule set is chosen: nothing here is judged, certified or approved. "
+    "Planning aid only. Your local food, fire and mechanical codes, your inspector, the oven's own "
+    "instructions and a licensed or qualified person decide. If they differ from this page, follow them."
+)
+
+HOUSE_CAUTIONS: tuple[str, ...] = (
+    "Carbon monoxide: a fire or flame needs working extraction and a working alarm. "
+    "If the alarm sounds, the fan stops or people feel ill: fuel off if it can be reached, everyone out, "
+    "call the emergency number, and do not go back in.",
+    "Gas: if the flame goes out, shut the gas. Relight only by the oven's own instructions and the wait "
+    "they state; if it will not light, or you smell gas, leave it shut and call a licensed fitter.",
+    "Embers: live coals go into a lidded metal bin, outdoors. Never leave coals behind a shut door "
+    "with the extraction off; they give off carbon monoxide until they are fully out.",
+    "Fat fire: flame down, no water, let it burn off or smother it by the house's own fire drill.",
+    "Burns: cool under running water for 20 minutes and get medical help for anything large or deep.",
+    "This program measures no gas and no temperature in the food. A probe in the coldest part and your "
+    "local code decide what may be served.",
+)
+
+
+def cautions_for(act: str, dish: Dish) -> tuple[str, ...]:
+    """The cautions that belong to one act on one dish, the most urgent first.
+
+    `act` is one of dress, launch, turn, spin, flip, move, pull, cut; ValueError for another word.
+    """
+    if act not in AT_THE_MOUTH | {"dress", "cut"}:
+        raise ValueError(f"expected an act at the hearth, found {act!r}")
+    words = [*_burn_words(act, dish), *_flare_words(act, dish)]
+    if act in ("dress", "pull", "cut"):
+        words += allergen_words(dish)
+    return tuple(words)
+
+
+def _burn_words(act: str, dish: Dish) -> list[str]:
+    words = []
+    if dish.vessel.kind != "stone" and act in AT_THE_MOUTH - {"launch"}:
+        words.append(
+            f"The {dish.vessel.kind} burns on touch, long after it leaves the hearth: use the gripper."
+        )
+    if dish.vessel.from_bank and act == "launch":
+        words.append("The platter comes hot from the bank and burns on touch: gripper, and set it down dry.")
+    if dish.vessel.kind != "stone" and act == "pull":
+        words.append("Say that it is hot when you hand it on, and to the guest.")
+    if act in AT_THE_MOUTH:
+        words.append("Heat and flame at the mouth: long tool, covered arms, face back.")
+    return words
+
+
+def _flare_words(act: str, dish: Dish) -> list[str]:
+    fatty = any(part in layer.food for layer in dish.layers for part in FATTY)
+    if not fatty or dish.vessel.kind == "stone" or act not in AT_THE_MOUTH:
+        return []
+    return [f"Fat can spit or flare: keep the {dish.vessel.kind} level. Never put water on burning fat."]
+
+
+def allergen_words(dish: Dish) -> tuple[str, ...]:
+    """What a dish contains and may have touched, and that no more than that is known.
+
+    The words never say that a dish is clear of an allergen: a shared hearth cannot promise it.
+    """
+    contains, touched = dish.allergens.contains, dish.allergens.may_contact
+    words = [f"Contains {', '.join(contains)}."] if contains else []
+    if touched:
+        words.append(f"May have touched {', '.join(touched)} on the shared stone and tools.")
+    return (*words, "For any stated allergy ask the person in charge; this list may not be complete.")

@@ -1,0 +1,116 @@
+"""The columns as plain slabs: against the exact series and a published model of flipping."""
+
+import math
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+
+from hearthtide.food import column
+
+CONDUCTIVITY, DIFFUSIVITY = 0.5, 1.3e-7
+
+
+def dry_slab(thickness_m: float, k_W_mK: float, alpha_m2_s: float) -> np.ndarray:
+    """A uniform slab without water: conduction alone."""
+    grid = np.zeros((column.GRID_ROWS, column.NODES))
+    gap = thickness_m / (column.NODES - 1)
+    grid[column.VOLUME] = gap
+    grid[column.VOLUME, [0, -1]] = gap / 2
+    grid[column.DRY] = k_W_mK / alpha_m2_s * grid[column.VOLUME]
+    grid[column.WATER_0] = 1.0
+    grid[[column.GAP_K, column.GAP_CRUST_K]] = k_W_mK
+    grid[column.GAP] = gap
+    return grid
+
+
+def between(below_W_m2K: float, below_C: float, top_W_m2K: float, gas_C: float) -> np.ndarray:
+    around = np.zeros(column.SURROUNDINGS)
+    around[[column.BELOW_W_M2K, column.BELOW_DRY_W_M2K]] = below_W_m2K
+    around[column.BELOW_C], around[column.TOP_W_M2K], around[column.GAS_C] = below_C, top_W_m2K, gas_C
+    return around
+
+
+def slab_state(temperature_C: float) -> np.ndarray:
+    cells = np.zeros((column.COLUMNS + 1, column.ROW))
+    cells[: column.COLUMNS, : column.NODES] = temperature_C
+    return cells
+
+
+def heated(cells: np.ndarray, grid: np.ndarray, around: np.ndarray, seconds: float, dt_s: float) -> None:
+    column.run(cells, grid, grid, around, np.zeros(column.COLUMNS), dt_s, round(seconds / dt_s))
+
+
+def series(biot: float, fourier: float, places: np.ndarray) -> np.ndarray:
+    """The exact slab between two equal films: theta at x/L, from z tan z = Bi (any heat textbook)."""
+    theta = np.zeros_like(places)
+    for n in range(40):
+        low = n * math.pi + 1e-12
+        z = brentq(lambda z: z * math.sin(z) - biot * math.cos(z), low, low + math.pi / 2)
+        theta += 4 * math.sin(z) / (2 * z + math.sin(2 * z)) * math.exp(-(z**2) * fourier) * np.cos(z * places)
+    return theta
+
+
+@pytest.mark.parametrize("biot", [0.5, 2.0, 10.0])
+@pytest.mark.parametrize("fourier", [0.2, 0.5, 1.0])
+def test_slab_between_two_films_follows_the_exact_series(biot, fourier):
+    half_m = 0.0125
+    film = biot * CONDUCTIVITY / half_m
+    cells = slab_state(20.0)
+    heated(
+        cells,
+        dry_slab(2 * half_m, CONDUCTIVITY, DIFFUSIVITY),
+        between(film, 80.0, film, 80.0),
+        fourier * half_m**2 / DIFFUSIVITY,
+        0.1,
+    )
+    places = np.linspace(-1, 1, column.NODES)
+    exact = 80 + (20 - 80) * series(biot, fourier, places)
+    # Second-order error of eleven gaps; a few tenths of 60 K.
+    assert cells[0, : column.NODES] == pytest.approx(exact, abs=0.25)
+
+
+def test_first_roots_are_those_of_the_textbook():
+    # Incropera, table 5.1 (from memory, recomputed): Bi, first root, C1 give the centre's one-term value.
+    for biot, root, c1 in ((0.1, 0.3111, 1.0161), (1, 0.8603, 1.1191), (10, 1.4289, 1.2620)):
+        centre = series(biot, 1.0, np.zeros(1))[0]
+        assert centre == pytest.approx(c1 * math.exp(-(root**2)), rel=1e-3)
+
+
+def test_error_in_time_falls_in_step_with_the_step():
+    def centre_C(dt_s: float) -> float:
+        cells = slab_state(20.0)
+        heated(cells, dry_slab(0.025, 0.5, 1.3e-7), between(80, 80, 80, 80), 400, dt_s)
+        return cells[0, 5]
+
+    best = centre_C(0.125)
+    coarse, fine = centre_C(8.0) - best, centre_C(4.0) - best
+    # Backward Euler is first order.
+    assert coarse / fine == pytest.approx(2.0, abs=0.15)
+
+
+def seconds_to_cook(flip_every_s: float, flips: int) -> float:
+    """Seconds until every node has once reached 70 °C: 1 cm, plate 200 °C, air 25 °C."""
+    grid, around = dry_slab(0.01, 0.416, 1.2e-7), between(900.0, 200.0, 60.0, 25.0)
+    cells = slab_state(25.0)
+    cells[: column.COLUMNS, column.PEAK : column.PEAK + column.NODES] = 25.0
+    done = 0
+    for quarter in range(4 * 200):
+        now_s = quarter / 4
+        if done < flips and now_s >= flip_every_s * (done + 1):
+            for first in (0, column.PEAK):
+                cells[:, first : first + column.NODES] = cells[:, first : first + column.NODES][:, ::-1].copy()
+            done += 1
+        heated(cells, grid, around, 0.25, 0.05)
+        if cells[0, column.PEAK : column.PEAK + column.NODES].min() >= 70:
+            return now_s + 0.25
+    raise AssertionError("not cooked in 200 s")
+
+
+def test_one_flip_and_ten_take_the_published_times():
+    # Thiffeault 2022, Physica D (arXiv 2206.13900), press summaries: 80 s with one flip, 69 s with ten.
+    one = min(seconds_to_cook(at, 1) for at in (35.0, 37.0, 39.0))
+    ten = seconds_to_cook(6.0, 10)
+    assert one == pytest.approx(80, abs=3)
+    assert ten == pytest.approx(69, abs=3)
+    assert ten / one == pytest.approx(69 / 80, abs=0.03)

@@ -1,0 +1,106 @@
+"""Faces of food: browning, boiling on a hot plate, survivors after one flip, weight of a flat-top steak."""
+
+import math
+
+import numpy as np
+import pytest
+
+from hearthtide.food import column
+from hearthtide.food.colour import browning_for
+from hearthtide.food.column import browning_1_s
+from hearthtide.food.exposure import Exposure
+from hearthtide.food.model import advance, flip, prepare, start
+from hearthtide.food.outcome import weight_loss
+from hearthtide.food.spec import FoodLayer, Platter, Portion
+
+ROOM_W_m2 = 430.0
+
+
+def on_plate(food: str, thickness_m: float, start_C: float, plate_C: float):
+    """A portion on a plate too heavy to cool, in the open."""
+    plate = Platter("cast_iron", 1e5, 0.02, plate_C)
+    prepared = prepare(Portion(food, (FoodLayer(food, thickness_m),), 0.02, start_C, platter=plate))
+    return prepared, Exposure("platter", 22.0, ROOM_W_m2, (ROOM_W_m2,) * 4, 22.0)
+
+
+@pytest.mark.parametrize(
+    ("temperature_C", "rate", "to_26_s", "to_40_s"),
+    [
+        (140, 3.25e-4, 2131, 4507),
+        (165, 9.44e-4, 734, 1553),
+        (185, 2.04e-3, 340, 720),
+        (210, 4.87e-3, 142, 301),
+        (235, 1.07e-2, 65, 137),
+        (250, 1.65e-2, 42, 89),
+    ],
+)
+def test_browning_rates_of_dried_crumb(temperature_C, rate, to_26_s, to_40_s):
+    # Zanoni, Peri, Bruno 1995, LWT 28:604: constants as published, worked apart from this code.
+    assert browning_1_s(temperature_C) == pytest.approx(rate, rel=5e-3)
+    assert browning_for(26) / browning_1_s(temperature_C) == pytest.approx(to_26_s, rel=0.01)
+    assert browning_for(40) / browning_1_s(temperature_C) == pytest.approx(to_40_s, rel=0.01)
+
+
+@pytest.mark.parametrize("plate_C", [160.0, 200.0, 230.0, 260.0])
+def test_a_wet_gel_stays_at_boiling_on_a_hot_plate_and_a_batter_does_not(plate_C):
+    # Cernela et al. 2015, J. Food Eng. 146:99 (abstract): the gel's underside never passed 100 °C with
+    # plates of 160 to 260 °C, a batter's did. Tomato sauce (91 % water) and dough stand in for them.
+    gel, bare = on_plate("tomato_sauce", 0.01, 20.0, plate_C)
+    batter, _ = on_plate("dough", 0.01, 20.0, plate_C)
+    wet, dry = start(gel), start(batter)
+    hottest = 0.0
+    for _ in range(180):
+        wet, dry = advance(gel, wet, bare, 1.0), advance(batter, dry, bare, 1.0)
+        hottest = max(hottest, wet.cells[0, 0])
+    assert 99 <= hottest <= 102
+    assert dry.cells[0, 0] > 105
+
+
+def worst_log_reduction(flips_s: tuple[float, ...]) -> float:
+    """Least reduction of E. coli at any depth of a 20 mm steak when its middle reads 71 °C."""
+    food, bare = on_plate("beef_lean", 0.02, 4.0, 200.0)
+    state = start(food)
+    logs = np.zeros(column.NODES)
+    for second in range(2400):
+        if second in flips_s:
+            state, logs = flip(food, state), logs[::-1].copy()
+        state = advance(food, state, bare, 1.0)
+        temperatures = state.cells[0, : column.NODES]
+        # D55 19.35 min, z 4.87 °C: E. coli in beef, caption of a published pasteurisation table.
+        logs += 10 ** ((np.minimum(temperatures, 100) - 55) / 4.87) / (19.35 * 60)
+        depth = np.concatenate(([0.0], np.cumsum(food.middle[column.GAP, :-1])))
+        if second > max(flips_s) and np.interp(0.01, depth, temperatures) >= 71:
+            return float(logs.min())
+    raise AssertionError("the middle never read 71 °C")
+
+
+def test_turning_once_and_early_leaves_survivors_and_turning_often_does_not():
+    # Gill et al. 2014, J. Food Prot. 77:919 (abstract): 2 cm steaks turned once after 8 min or less left
+    # survivors of 5.9 log even at 71 °C; turned every 2 min, none.
+    assert worst_log_reduction((240.0,)) < 5.9
+    assert worst_log_reduction(tuple(120.0 * n for n in range(1, 15))) > 5.9
+
+
+def test_a_steak_cooked_on_a_flat_top_keeps_three_quarters_of_its_weight():
+    # Willoughby, Jadeja, Jaroni 2019 (abstract, n = 180): mean yield 75.66 % at 71.1 °C.
+    food, bare = on_plate("beef_strip", 0.025, 4.0, 200.0)
+    state = start(food)
+    second = 0
+    while state.cells[0, : column.NODES].min() < 71.1:
+        if second and second % 120 == 0:
+            state = flip(food, state)
+        state = advance(food, state, bare, 1.0)
+        second += 1
+    assert 1 - weight_loss(food, state) == pytest.approx(0.7566, abs=0.06)
+
+
+def test_evaporation_from_a_hot_wet_face_is_far_above_dry_convection():
+    # Worked in the roasting literature: at 80 °C in still air (8 to 10 W/(m² K)) 6 to 7 kW/m² leave as
+    # vapour, over ten times dry convection. Meat covers its face with water by its volume share.
+    food, _ = on_plate("beef_lean", 0.02, 80.0, 80.0)
+    still = Exposure("board", 22.0, 0.9 * 0 + 5.670374e-8 * 295.15**4, (ROOM_W_m2,) * 4, 22.0)
+    state = advance(food, start(food), still, 1.0)
+    gone = food.middle[column.WATER_0].sum() - state.cells[0, column.WATER : column.PEAK].sum()
+    share = 0.715 * 1043 / 984
+    assert 5_000 * share < gone * 2.31e6 < 7_000 * share
+    assert math.isfinite(state.top_C)
