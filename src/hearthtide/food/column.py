@@ -32,9 +32,9 @@ ROW = 3 * NODES + 4
 LUMP, LUMP_C, LUMP_FROM_BELOW, LUMP_FROM_FIRE, LUMP_TO_FOOD = COLUMNS, 0, 1, 2, 3
 # Rows of a grid: heat capacity of what is not water [J/(m² K)], water at the start [kg/m²], volume [m],
 # share of the water that raw muscle holds; then per gap: moist and dried conductivity [W/(m K)],
-# width [m], water conductance [kg/(m² s)].
-DRY, WATER_0, VOLUME, MUSCLE, GAP_K, GAP_CRUST_K, GAP, GAP_WATER = range(8)
-GRID_ROWS = 8
+# width [m], water conductance [kg/(m² s)], 1 where it is fluid.
+DRY, WATER_0, VOLUME, MUSCLE, GAP_K, GAP_CRUST_K, GAP, GAP_WATER, GAP_FLUID = range(9)
+GRID_ROWS = 9
 # Entries of the surroundings.
 BELOW_W_M2K, BELOW_DRY_W_M2K, BELOW_C, TOP_W_M2K, GAS_C, VAPOUR_PA, OPEN, EMISSIVITY, SUGAR = range(9)
 HAS_LUMP, LUMP_BELOW_W_K, LUMP_J_K, LUMP_FOOD_M2, LUMP_BARE_M2, LUMP_EMISSIVITY, LUMP_UP_W_M2 = range(9, 16)
@@ -181,33 +181,52 @@ def _remark(row: Floats, grid: Floats, below_C: float, dt_s: float, work: Floats
 
 
 @compiled
-def _boil(row: Floats, grid: Floats, dt_s: float, work: Floats) -> None:
-    """Turn the heat of boiling and of the moist face into vapour; write temperatures and water.
+def _evaporate(row: Floats, grid: Floats, i: int, dt_s: float, work: Floats) -> float:
+    """Turn a node's heat of boiling, and of the moist face, into vapour; returns that vapour [kg/m²].
 
     A node whose mark changed in the last round keeps its heat: what cannot leave as vapour warms or
     cools it, so that nothing is lost when the rounds end early.
     """
+    store = grid[DRY, i] + WATER_J_kgK * row[WATER + i]
+    latent = latent_J_kg(min(work[1, i], BOILING_C))
+    heat = work[5, i]
+    if work[6, i] == DRYING:
+        latent = LATENT_BOILING_J_kg
+        heat = row[WATER + i] * latent
+    elif work[6, i] == FREE:
+        heat = 0.0
+        if i == NODES - 1:
+            heat = (work[7, 2] + work[7, 3] * work[1, i]) * dt_s
+        if work[1, i] > BOILING_C:
+            heat += store * (work[1, i] - BOILING_C)
+            work[1, i] = BOILING_C
+    gone = min(max(heat, 0.0) / latent, row[WATER + i])
+    row[i] = work[1, i] + (heat - gone * latent) / store
+    row[WATER + i] -= gone
+    row[LEFT] += gone * (latent + WATER_J_kgK * row[i])
+    return float(gone)
+
+
+@compiled
+def _boil(row: Floats, grid: Floats, dt_s: float, work: Floats) -> None:
+    """Write new temperatures and water; steam rises through fluid and condenses where that is cooler."""
+    steam = 0.0
     for i in range(NODES):
-        if row[WATER + i] <= 0.0:
+        gone = 0.0
+        if row[WATER + i] > 0.0:
+            gone = _evaporate(row, grid, i, dt_s, work)
+        else:
             row[i] = work[1, i]
-            continue
-        store = grid[DRY, i] + WATER_J_kgK * row[WATER + i]
-        latent = latent_J_kg(min(work[1, i], BOILING_C))
-        heat = work[5, i]
-        if work[6, i] == DRYING:
-            latent = LATENT_BOILING_J_kg
-            heat = row[WATER + i] * latent
-        elif work[6, i] == FREE:
-            heat = 0.0
-            if i == NODES - 1:
-                heat = (work[7, 2] + work[7, 3] * work[1, i]) * dt_s
-            if work[1, i] > BOILING_C:
-                heat += store * (work[1, i] - BOILING_C)
-                work[1, i] = BOILING_C
-        gone = min(max(heat, 0.0) / latent, row[WATER + i])
-        row[i] = work[1, i] + (heat - gone * latent) / store
-        row[WATER + i] -= gone
-        row[LEFT] += gone * (latent + WATER_J_kgK * row[i])
+        if steam > 0.0 and row[i] < BOILING_C:
+            store = grid[DRY, i] + WATER_J_kgK * row[WATER + i]
+            caught = min(steam, store * (BOILING_C - row[i]) / LATENT_BOILING_J_kg)
+            brought = caught * (LATENT_BOILING_J_kg + WATER_J_kgK * BOILING_C)
+            row[WATER + i] += caught
+            row[i] = (store * row[i] + brought) / (store + WATER_J_kgK * caught)
+            row[LEFT] -= brought
+            steam -= caught
+        if i < NODES - 1:
+            steam = (steam + gone) * grid[GAP_FLUID, i]
 
 
 @compiled

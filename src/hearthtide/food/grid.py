@@ -9,6 +9,7 @@ from hearthtide.food.column import (
     DRY,
     GAP,
     GAP_CRUST_K,
+    GAP_FLUID,
     GAP_K,
     GAP_WATER,
     GRID_ROWS,
@@ -98,13 +99,14 @@ def _fill(grid: Floats, first: int, gaps_m: Floats, food: str, extra_porosity: f
         grid[GAP_K, i] = moist
         grid[GAP_CRUST_K, i] = still if stuff.fluid else min(CRUST_W_mK, still)
         grid[GAP, i] = gap_m
+        grid[GAP_FLUID, i] = float(stuff.fluid)
         grid[GAP_WATER, i] = stuff.water_diffusivity_m2_s * water / gap_m
 
 
 def turned_over(grid: Floats) -> Floats:
     """The same grid upside down."""
     over = grid[:, ::-1].copy()
-    for row in (GAP_K, GAP_CRUST_K, GAP, GAP_WATER):
+    for row in (GAP_K, GAP_CRUST_K, GAP, GAP_WATER, GAP_FLUID):
         over[row, : NODES - 1] = grid[row, : NODES - 1][::-1]
         over[row, NODES - 1] = 0.0
     return over

@@ -16,7 +16,8 @@ from hearthtide.food.composition import Composition
 class Foodstuff:
     """A food: composition, gas share of its volume, how freely its water moves, whether raw muscle.
 
-    A `fluid` leaves no crust; `stirring` is how many times better than still it conducts (Nusselt number).
+    A `fluid` leaves no crust and lets steam rise through it; `stirring` is how many times better than
+    still it conducts (Nusselt number).
     `raw_muscle` meat gives up juice as its proteins set; cooked meat has done so already.
     `source` is a key of data/sources-food.bib.
     """

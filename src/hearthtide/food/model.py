@@ -41,6 +41,8 @@ RIM_POROSITY = 0.75
 SHOULDER = 0.25
 # A rim is a quarter round: half of it looks up, half sideways (exact for even heat from all sides).
 RIM_SIDE = 0.5
+# Share of a vessel's mass in its base, the rest being walls, rim and handles. Assumed.
+BASE_SHARE = 0.5
 SUBSTEP_S = 0.25
 # Where food begins to freeze lies at -1 to -2 °C (from memory): ice is not modelled.
 START_C = (-2.0, 100.0)
@@ -116,8 +118,9 @@ def prepare(portion: Portion) -> Food:
     platter = portion.platter
     if platter is not None:
         kind = metal(platter.metal)
-        # Half the wall's own resistance on either side of the lump: nothing for iron, much for clay.
-        half = platter.mass_kg / (kind.density_kg_m3 * platter.area_m2) / kind.conductivity_W_mK / 2
+        # Half the base's own resistance on either side of the lump: nothing for iron, much for clay.
+        base_m = BASE_SHARE * platter.mass_kg / (kind.density_kg_m3 * platter.area_m2)
+        half = base_m / kind.conductivity_W_mK / 2
         stone_W_m2K = 1 / (1 / METAL_ON_STONE_W_m2K + half)
         contact_W_m2K = 1 / (1 / FOOD_ON_METAL_W_m2K + half)
         crust_W_m2K = 1 / (1 / CRUST_ON_METAL_W_m2K + half)

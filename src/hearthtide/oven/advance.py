@@ -40,7 +40,9 @@ class _Stretch:
 def advance(oven: Oven, state: OvenState, power_W: float, dt_s: float, load: Load = NO_LOAD) -> Step:
     """Step the oven by `dt_s` with a flame of `power_W` (W, net value) and what lies on the stone.
 
-    First order in dt_s: 0.2 K at 1 s, 2 K at 10 s. Raises PhysicalRangeError outside 0..200 kW, 0..3600 s.
+    First order in dt_s: take 1 s with items on the stone, 2 s to heat up, 5 to 10 s to look ahead.
+    Raises PhysicalRangeError for power_W outside 0 to 200 000, dt_s outside 0.001 to 3600, or another
+    oven's load.
     """
     require("power_W", power_W, "W", 0.0, 200_000.0)
     require("dt_s", dt_s, "s", 1e-3, 3600.0)

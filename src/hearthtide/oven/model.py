@@ -98,12 +98,12 @@ class Oven:
         floor_nodes = (len(self.floor_wall.step_m), self.stone.on.size)
         dome_nodes = (len(self.dome_wall.step_m), len(self.dome_area_m2))
         return OvenState(
-            floor_C=np.full(len(self.cells_m), ambient_C),
-            dome_C=np.full(dome_nodes[1], ambient_C),
-            gas_C=ambient_C,
-            ambient_C=ambient_C,
-            floor_nodes_C=np.full(floor_nodes, ambient_C),
-            dome_nodes_C=np.full(dome_nodes, ambient_C),
+            floor_C=np.full(len(self.cells_m), float(ambient_C)),
+            dome_C=np.full(dome_nodes[1], float(ambient_C)),
+            gas_C=float(ambient_C),
+            ambient_C=float(ambient_C),
+            floor_nodes_C=np.full(floor_nodes, float(ambient_C)),
+            dome_nodes_C=np.full(dome_nodes, float(ambient_C)),
         )
 
     def dome_mean_C(self, state: OvenState) -> float:

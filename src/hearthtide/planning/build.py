@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import get_args
 
-from hearthtide.house.models import Act, DishFile, House, NightFile, TicketFile, VesselFile
+from hearthtide.house.models import Act, DishFile, House, NightFile, TicketFile
 from hearthtide.planning.insert import fits_alone
 from hearthtide.planning.places import Outline, Places
 from hearthtide.planning.problem import Bank, Choice, Handle, Hands, Item, Order, Problem, Stage
@@ -15,22 +15,13 @@ from hearthtide.planning.problem import Bank, Choice, Handle, Hands, Item, Order
 StageChoices = Mapping[tuple[str, int], tuple[tuple[Choice, ...], ...]]
 
 
-def outline_of(vessel: VesselFile) -> Outline:
-    """The footprint of what stands on the stone."""
-    if vessel.diameter is not None:
-        return Outline.disc(vessel.diameter)
-    if vessel.width is None or vessel.depth is None:
-        raise ValueError("a vessel has a diameter, or a width and a depth")
-    return Outline.rectangle(vessel.width, vessel.depth)
-
-
 def house_outlines(house: House) -> tuple[Outline, ...]:
-    return tuple(dict.fromkeys(outline_of(dish.vessel) for dish in house.dishes.values()))
+    return tuple(dict.fromkeys(Outline.of(dish.vessel) for dish in house.dishes.values()))
 
 
 def stage_masks(dish: DishFile, stage: int, places: Places) -> tuple[int, ...]:
     """The places of a stage as bit masks, one per wish of the dish, the first wish first."""
-    outline = outline_of(dish.vessel)
+    outline = Outline.of(dish.vessel)
     wishes = dish.stages[stage].places
     return tuple(places.mask(outline, (zone,), dish.clear_of_flame) for zone in wishes)
 

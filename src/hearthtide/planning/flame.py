@@ -2,31 +2,26 @@
 
 from __future__ import annotations
 
-import math
+from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hearthtide.house.models import DishFile, House, NightFile
+from hearthtide.house.models import FloorBandFile
 from hearthtide.oven.advance import advance
 from hearthtide.oven.design import FlameLevel
-from hearthtide.oven.load import Load
+from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.zones import working_zone
-from hearthtide.planning.build import outline_of
-
-Floats = NDArray[np.float64]
+from hearthtide.planning.draw import Draw
 
 DECIDE_S = 600
 LOOK_AHEAD_S = 1200  # stone answers a flame with a lag of 5 to 10 minutes; twice that is looked ahead
-STEP_S = 20.0
-# A change must make the stone better by this much (mean square, K²): a cook does not fiddle for less.
-CHANGE_COST_K2 = 9.0
-# What lies on the stone draws heat as if it were this warm underneath, through this conductance
-# (a wet base is held near boiling; 125 W/m²K as in the food model).
-BASE_C, CONDUCTANCE_W_m2K = 98.0, 125.0
+STEP_S = 30
+# A change must bring the stone nearer by this much (mean square, K²): a cook does not fiddle for less.
+CHANGE_COST_K2 = 36.0
 
 
 @dataclass(frozen=True)
@@ -39,116 +34,110 @@ class Held:
 
 @dataclass(frozen=True)
 class FlamePlan:
-    """The flames of a night, the stone they are expected to give, and when it is first ready."""
+    """The flames of a night, and when its working stone is first inside the band (None: never)."""
 
     held: tuple[Held, ...]
     ready_s: int | None
-    times_s: tuple[float, ...]
-    zone_C: tuple[float, ...]
-
-    @property
-    def program(self) -> tuple[tuple[float, float], ...]:
-        return tuple((float(h.start_s), h.level.power_W) for h in self.held)
 
     def power_W(self, time_s: float) -> float:
-        return [h.level.power_W for h in self.held if h.start_s <= time_s][-1]
+        """The flame in force; the first before lighting."""
+        return self.held[max(0, bisect_right([h.start_s for h in self.held], time_s) - 1)].level.power_W
+
+
+class QuickNight:
+    """The quick oven under a night's draw, for asking what a flame would do."""
+
+    def __init__(self, oven: Oven, draw: Draw) -> None:
+        self.oven, self.draw = oven, draw
+        self.zone = working_zone(oven)
+        self._spread = _spread_out(oven, self.zone)
+        self._loads: dict[int, Load] = {}
+
+    def load(self, time_s: int) -> Load:
+        """One item over as many cells of the working stone as food will cover then, spread over it."""
+        at = time_s // STEP_S
+        if at not in self._loads:
+            self._loads[at] = self._load(float(time_s))
+        return self._loads[at]
+
+    def _load(self, time_s: float) -> Load:
+        now = self.draw.at(time_s)
+        if now.covered_m2 <= 0:
+            return NO_LOAD
+        cover = np.zeros((1, len(self.oven.cells_m)))
+        cells = min(now.covered_m2 / self.oven.cell_area_m2, 0.8 * len(self._spread))
+        whole = int(cells)
+        cover[0, self._spread[:whole]] = 1.0
+        cover[0, self._spread[whole]] = cells - whole
+        return Load(cover, np.array([now.conductance_W_m2K]), np.array([now.base_C]), np.array([now.top_C]))
+
+    def free_C(self, state: OvenState, time_s: int) -> float:
+        """Mean of the working stone that nothing lies on."""
+        load = self.load(time_s)
+        free = self.zone & (load.covered < 0.5) if load.items else self.zone
+        return float(state.floor_C[free].mean())
+
+    def run(
+        self, state: OvenState, from_s: int, span_s: int, level: FlameLevel
+    ) -> tuple[OvenState, list[float]]:
+        """The oven after the span, and its free stone after each step."""
+        free = []
+        for at in range(from_s, from_s + span_s, STEP_S):
+            state = advance(self.oven, state, level.power_W, float(STEP_S), self.load(at)).state
+            free.append(self.free_C(state, at))
+        return state, free
+
+
+def _spread_out(oven: Oven, zone: NDArray[np.bool_]) -> NDArray[np.intp]:
+    """The zone's cells in an order that spreads any first few evenly (golden-section steps)."""
+    cells = np.flatnonzero(zone)
+    return cells[np.argsort((np.arange(len(cells)) * 0.6180339887498949) % 1.0, kind="stable")]
 
 
 def govern(
-    oven: Oven,
-    house: House,
-    night: NightFile,
+    night: QuickNight,
+    band: FloorBandFile,
+    ambient_C: float,
+    lit_s: int,
     until_s: int,
-    bias_C: float = 0.0,
     on_progress: Callable[[float], None] = lambda _: None,
 ) -> FlamePlan:
-    """Choose the flame that keeps the working stone nearest the middle of the house's band.
+    """Choose the flame that keeps the free working stone nearest the middle of the house's band.
 
-    At each decision every flame of the house is tried for twenty minutes on `oven` (use the quick grid)
-    with the load the tickets will bring. `bias_C` is what the nominal oven was found warmer than this one.
+    At each decision every flame of the house is tried for twenty minutes with the draw to come.
     """
-    band = house.oven.floor_band
-    aim = (band.low + band.high) / 2 - bias_C
-    zone = working_zone(oven)
-    levels = oven.design.levels
-    state, start = oven.cold(night.ambient), round(night.lit)
+    aim = (band.low + band.high) / 2
+    levels = night.oven.design.levels
+    state = night.oven.cold(ambient_C)
     held: list[Held] = []
-    times, temps = [], []
     ready: int | None = None
-    for now in range(start, until_s, DECIDE_S):
-        on_progress((now - start) / (until_s - start))
+    for now in range(lit_s, until_s, DECIDE_S):
+        on_progress((now - lit_s) / (until_s - lit_s))
         current = held[-1].level if held else None
-        costs = [_look(oven, house, night, state, now, level, zone, aim) for level in levels]
-        scored = [
-            cost + (0.0 if level is current else CHANGE_COST_K2)
-            for cost, level in zip(costs, levels, strict=True)
-        ]
-        level = levels[int(np.argmin(scored))]
+        costs = []
+        for level in levels:
+            _, free = night.run(state, now, LOOK_AHEAD_S, level)
+            late = np.array(free[len(free) // 3 :])
+            costs.append(float(((late - aim) ** 2).mean()) + CHANGE_COST_K2 * (level is not current))
+        level = levels[int(np.argmin(costs))]
         if level is not current:
             held.append(Held(now, level))
-        state = _run(oven, house, night, state, now, DECIDE_S, level)[-1]
-        mean = float(state.floor_C[zone].mean())
-        times.append(float(now + DECIDE_S))
-        temps.append(mean + bias_C)
-        if ready is None and mean >= band.low - bias_C:
+        state, free = night.run(state, now, DECIDE_S, level)
+        if ready is None and free[-1] >= band.low:
             ready = now + DECIDE_S
-    return FlamePlan(tuple(held), ready, tuple(times), tuple(temps))
+    return FlamePlan(tuple(held), ready)
 
 
-def _look(
-    oven: Oven,
-    house: House,
-    night: NightFile,
-    state: OvenState,
-    now_s: int,
-    level: FlameLevel,
-    zone: NDArray[np.bool_],
-    aim_C: float,
-) -> float:
-    """Mean square distance from the aim over the second half of the look-ahead, K²."""
-    states = _run(oven, house, night, state, now_s, LOOK_AHEAD_S, level)
-    late = states[len(states) // 2 :]
-    return float(np.mean([(float(s.floor_C[zone].mean()) - aim_C) ** 2 for s in late]))
-
-
-def _run(
-    oven: Oven,
-    house: House,
-    night: NightFile,
-    state: OvenState,
-    now_s: int,
-    span_s: int,
-    level: FlameLevel,
-) -> list[OvenState]:
+def states_at(
+    night: QuickNight, ambient_C: float, lit_s: int, flame: FlamePlan, at_s: tuple[int, ...]
+) -> tuple[OvenState, ...]:
+    """The oven at rising times under the flame plan and the draw."""
+    state, now = night.oven.cold(ambient_C), lit_s
     states = []
-    for step in range(round(span_s / STEP_S)):
-        load = expected_load(oven, house, night, now_s + step * STEP_S)
-        state = advance(oven, state, level.power_W, STEP_S, load).state
+    for until in at_s:
+        while now < until:
+            dt = min(STEP_S, until - now)
+            state = advance(night.oven, state, flame.power_W(now), float(dt), night.load(now)).state
+            now += dt
         states.append(state)
-    return states
-
-
-def expected_load(oven: Oven, house: House, night: NightFile, time_s: float) -> Load:
-    """One thin item over the whole working stone that draws what the tickets' dishes will draw then."""
-    zone = working_zone(oven)
-    area = 0.0
-    for ticket in night.tickets:
-        for key in ticket.dishes:
-            dish = house.dishes[key]
-            leave = ticket.wanted - house.file.plating - dish.rest
-            if leave - _stone_s(dish) <= time_s < leave:
-                area += _area_m2(dish)
-    share = min(0.7, area / max(1e-9, float(zone.sum()) * oven.cell_area_m2))
-    cover: Floats = share * zone.astype(np.float64)[None, :]
-    hundred = np.array([BASE_C])
-    return Load(cover, np.array([CONDUCTANCE_W_m2K]), hundred, hundred)
-
-
-def _stone_s(dish: DishFile) -> float:
-    """How long a dish lies on the stone, roughly: the house's minutes, or five where it states none."""
-    return sum(stage.minutes or 300.0 / len(dish.stages) for stage in dish.stages)
-
-
-def _area_m2(dish: DishFile) -> float:
-    outline = outline_of(dish.vessel)
-    return math.pi * outline.radius_m**2 if outline.is_disc else outline.width_m * outline.depth_m
+    return tuple(states)

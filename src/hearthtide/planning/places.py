@@ -15,7 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hearthtide.house.models import Place as Zone
-from hearthtide.house.models import ZonesFile
+from hearthtide.house.models import VesselFile, ZonesFile
+from hearthtide.house.places import place_of
 from hearthtide.oven.design import OvenDesign
 
 Floats = NDArray[np.float64]
@@ -33,15 +34,20 @@ class Outline:
     radius_m: float
 
     @classmethod
-    def disc(cls, diameter_m: float) -> Outline:
-        return cls(0.0, 0.0, diameter_m / 2)
-
-    @classmethod
-    def rectangle(cls, width_m: float, depth_m: float) -> Outline:
-        return cls(width_m, depth_m, 0.0)
+    def of(cls, vessel: VesselFile) -> Outline:
+        """The footprint of what stands on the stone."""
+        if vessel.diameter is not None:
+            return cls(0.0, 0.0, vessel.diameter / 2)
+        if vessel.width is None or vessel.depth is None:
+            raise ValueError("a vessel has a diameter, or a width and a depth")
+        return cls(vessel.width, vessel.depth, 0.0)
 
     def turned(self) -> Outline:
         return Outline(self.depth_m, self.width_m, self.radius_m)
+
+    @property
+    def area_m2(self) -> float:
+        return math.pi * self.radius_m**2 if self.is_disc else self.width_m * self.depth_m
 
     @property
     def is_disc(self) -> bool:
@@ -127,7 +133,8 @@ def _spots(design: OvenDesign, zones: ZonesFile, shape: Outline) -> list[Spot]:
                 continue
             gaps = _gap(np.abs(flame[:, 0] - x), np.abs(flame[:, 1] - y), shape)
             nearest = int(np.argmin(gaps))
-            zone = _zone(zones, float(gaps[nearest]), float(y) - shape.depth_m / 2 - shape.radius_m)
+            front = float(y) - shape.depth_m / 2 - shape.radius_m
+            zone = place_of(float(gaps[nearest]), front, zones)
             if zone is None:
                 continue
             bearing = math.degrees(math.atan2(flame[nearest, 0] - x, flame[nearest, 1] - y))
@@ -147,17 +154,6 @@ def _on_hearth(design: OvenDesign, shape: Outline, x: float, y: float) -> bool:
     x0, y0 = design.centre_m
     corner = math.hypot(abs(x - x0) + shape.width_m / 2, abs(y - y0) + shape.depth_m / 2)
     return corner + shape.radius_m + CLEARANCE_M <= design.radius_m
-
-
-def _zone(zones: ZonesFile, flame_m: float, sill_m: float) -> Zone | None:
-    """The house's word for a place; None where it is too close to the flame for anything."""
-    if flame_m < zones.near_from:
-        return None
-    if sill_m <= zones.mouth_depth:
-        return "mouth"
-    if flame_m < zones.mid_from:
-        return "near"
-    return "mid" if flame_m < zones.edge_from else "edge"
 
 
 def _conflicts(spots: tuple[Spot, ...]) -> tuple[int, ...]:

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from hearthtide.food.cooking import Target, cook
+from hearthtide.food.cooking import Target, reached
 from hearthtide.food.exposure import Exposure
-from hearthtide.food.model import Food, FoodState, prepare, start
-from hearthtide.food.outcome import burn_margin_s, colour_steps
+from hearthtide.food.model import Food, FoodState, advance, flip, prepare, start
 from hearthtide.house.files import portion
 from hearthtide.house.models import COLOUR_STEP, House, StageFile
 from hearthtide.oven.model import Oven, OvenState
+from hearthtide.oven.under import StoneUnder, cooled, stone_under
 from hearthtide.planning.build import StageChoices, house_choices, stage_masks
-from hearthtide.planning.exposure import evened, faces_W_m2, seat, stone_exposure
+from hearthtide.planning.exposure import Seat, evened, faces_W_m2, seat, stone_exposure
 from hearthtide.planning.places import Places, bits
 from hearthtide.planning.problem import Choice
 
 LONGEST_S = 2400.0
+STEP_S = 2.0
 GROUPS = 3  # a zone's places by distance from the flame, each third with its own time
 
 
@@ -30,10 +31,9 @@ class Moment:
 
 @dataclass(frozen=True)
 class Answer:
-    """One stage at one spot: seconds until its target, or None with the reason there is none."""
+    """One stage at one spot: seconds until its target, None when it is never met; and the food then."""
 
     seconds: float | None
-    why_not: str
     state: FoodState
 
 
@@ -43,31 +43,46 @@ def target_of(stage: StageFile) -> Target:
     return Target(until.core, colour, until.bubbling)
 
 
-def respond(food: Food, state: FoodState, stage: StageFile, exposure: Exposure, most: int) -> Answer:
-    """Cook one stage in steady heat; flips fall at their fractions of the time it then takes.
+def respond(
+    oven: Oven, moment: Moment, chair: Seat, food: Food, state: FoodState, stage: StageFile
+) -> Answer:
+    """Cook one stage at a spot, radiation as at that moment, the stone under it cooling as it cooks.
 
-    `most` is the colour step nothing may go beyond. A spot where the target is met only after
-    something is past dark, or never, gives no seconds.
+    Flips fall at their fractions of the time the stage then takes: asked three times at most.
     """
-    if stage.turns or stage.spins:
-        exposure = evened(exposure)
-    seconds = 300.0
-    stretch = cook(food, state, exposure, target_of(stage), LONGEST_S, dt_s=2.0)
-    if stage.flips:
-        for _ in range(3):
-            flips = tuple(fraction * seconds for fraction in stage.flips)
-            stretch = cook(food, state, exposure, target_of(stage), LONGEST_S, flips, 2.0)
-            if abs(stretch.seconds - seconds) <= 0.03 * seconds:
-                break
-            seconds = stretch.seconds
-    if not stretch.met:
-        return Answer(None, f"not done in {LONGEST_S / 60:.0f} min", stretch.state)
-    if burn_margin_s(food, stretch.state, exposure, 10.0) <= 0:
-        return Answer(None, "burnt before it is done", stretch.state)
-    colour = colour_steps(food, stretch.state)
-    if max(colour.mean, colour.bottom) >= most + 1:
-        return Answer(None, "darker than the dish allows before it is done", stretch.state)
-    return Answer(max(10.0, stretch.seconds), "", stretch.state)
+    faces = faces_W_m2(oven, moment.state, moment.power_W, [chair])[0]
+    heat = stone_exposure(float(chair.under @ moment.state.floor_C), faces, moment.state.gas_C)
+    heat = evened(heat) if stage.turns or stage.spins else heat
+    stone = stone_under(oven, moment.state, chair.under)
+    answer = _stage(oven, stone, heat, food, state, stage, ())
+    for _ in range(3 if stage.flips else 0):
+        guess = answer.seconds or LONGEST_S
+        answer = _stage(oven, stone, heat, food, state, stage, tuple(f * guess for f in stage.flips))
+        if answer.seconds is None or abs(answer.seconds - guess) <= 0.03 * guess:
+            break
+    return answer
+
+
+def _stage(
+    oven: Oven,
+    stone: StoneUnder,
+    heat: Exposure,
+    food: Food,
+    state: FoodState,
+    stage: StageFile,
+    flips_s: tuple[float, ...],
+) -> Answer:
+    target, left, now = target_of(stage), sorted(flips_s), 0.0
+    while now < LONGEST_S:
+        if left and left[0] <= now:
+            state = flip(food, state)
+            left.pop(0)
+        if not left and reached(food, state, target):
+            return Answer(max(10.0, now), state)
+        state = advance(food, state, replace(heat, stone_C=stone.face_C), STEP_S)
+        stone = cooled(oven, stone, food.stone_conductance_W_m2K, state.base_C, STEP_S)
+        now += STEP_S
+    return Answer(None, state)
 
 
 def night_choices(
@@ -105,19 +120,15 @@ def _stage_choices(
     """Choices of one stage in one half hour, why there are none, and a typical state at its end."""
     dish = house.dishes[key]
     stage = dish.stages[i]
-    most = COLOUR_STEP[dish.colour_at_most]
     food = covered(food, stage)
     choices: list[Choice] = []
     why, end = "no such place on this hearth", begin
     for rank, mask in enumerate(stage_masks(dish, i, places)):
         for group in thirds(places, mask):
-            middle = group[len(group) // 2]
-            chair = seat(oven, places.spots[middle])
-            faces = faces_W_m2(oven, moment.state, moment.power_W, [chair])[0]
-            stone_C = float(chair.under @ moment.state.floor_C)
-            answer = respond(food, begin, stage, stone_exposure(stone_C, faces, moment.state.gas_C), most)
+            chair = seat(oven, places.spots[group[len(group) // 2]])
+            answer = respond(oven, moment, chair, food, begin, stage)
             if answer.seconds is None:
-                why = answer.why_not
+                why = f"not done within {LONGEST_S / 60:.0f} min"
                 continue
             if not choices:
                 end = answer.state

@@ -47,7 +47,7 @@ def test_balanced_exchange_is_reciprocal_and_closed(seed: int, n: int) -> None:
 @settings(max_examples=50)
 @given(seed=st.integers(0, 2**32 - 1), n=st.integers(3, 12))
 def test_enclosures_lose_nothing(seed: int, n: int) -> None:
-    """What all surfaces absorb is what they emit and what the source gives; equal surfaces exchange nothing."""
+    """All that is absorbed was emitted or came from the source; equal surfaces exchange nothing."""
     rng = np.random.default_rng(seed)
     raw, area = rng.uniform(0.1, 1, (n, n)), rng.uniform(0.5, 2, n)
     room = enclosure(balanced(raw + raw.T, area), area, rng.uniform(0.05, 1, n))

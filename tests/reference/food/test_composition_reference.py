@@ -5,10 +5,10 @@ import pytest
 
 from hearthtide.food.column import held_share, latent_J_kg, saturation_Pa
 from hearthtide.food.composition import (
-    CONDUCTIVITY_W_mK,
     DENSITY_KG_M3,
-    HEAT_CAPACITY_J_kgK,
     Composition,
+    CONDUCTIVITY_W_mK,
+    HEAT_CAPACITY_J_kgK,
     component,
     conductivity_W_mK,
     density_kg_m3,
@@ -32,20 +32,18 @@ OUTSIDE = {
 )
 def test_components_agree_with_a_second_implementation(name, temperature_C, table, letter):
     # CoolProp 8.0.0, pure incompressibles after the same Choi and Okos table.
-    other = coolprop.PropsSI(
-        letter, "T", temperature_C + 273.15, "P", 101_325, f"INCOMP::{OUTSIDE[name]}"
-    )
+    other = coolprop.PropsSI(letter, "T", temperature_C + 273.15, "P", 101_325, f"INCOMP::{OUTSIDE[name]}")
     assert component(table, name, temperature_C) == pytest.approx(other, rel=1e-3)
 
 
 @pytest.mark.parametrize("temperature_C", [5, 20, 40, 60, 80, 95])
 def test_food_water_is_near_true_water(temperature_C):
     # CoolProp's reference equation for water (IAPWS). The food table's heat capacity is 1.3 % low by its
-    # constant and its density and conductivity are fits good to about 2 %.
+    # constant; its conductivity is a fit, 2.1 % high at 5 °C.
     kelvin = temperature_C + 273.15
     for table, letter, within in (
-        (CONDUCTIVITY_W_mK, "L", 0.02),
-        (DENSITY_KG_M3, "D", 0.02),
+        (CONDUCTIVITY_W_mK, "L", 0.025),
+        (DENSITY_KG_M3, "D", 0.005),
         (HEAT_CAPACITY_J_kgK, "C", 0.02),
     ):
         true = coolprop.PropsSI(letter, "T", kelvin, "P", 101_325, "Water")

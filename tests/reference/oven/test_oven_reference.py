@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -161,7 +162,7 @@ def test_ledger_closes_over_a_loaded_service() -> None:
 
 
 def test_lag_is_proportional_to_the_step() -> None:
-    """The lag telescopes to one step's change of emission, so it halves with the step (theory of the scheme)."""
+    """The lag telescopes to one step's change of emission: it halves with the step (scheme's theory)."""
     lags = []
     for dt in (8.0, 4.0, 2.0):
         state, ledger = oven(QUICK).cold(25.0), Ledger()
@@ -183,7 +184,7 @@ def test_oven_is_first_order_in_time() -> None:
             power = 26_000.0 if step_number * dt < 960 else 2_400.0
             state = advance(oven(QUICK), state, power, dt).state
         found.append(state.floor_C)
-    changes = [np.sqrt(((a - b) ** 2).mean()) for a, b in zip(found, found[1:], strict=False)]
+    changes = [np.sqrt(((a - b) ** 2).mean()) for a, b in pairwise(found)]
     assert 0.8 < math.log2(changes[0] / changes[1]) < 1.2
     assert 0.8 < math.log2(changes[1] / changes[2]) < 1.2
     assert changes[2] < 0.6

@@ -226,3 +226,26 @@ def test_plain_python_and_compiled_loops_agree():
     compiled = advance(food, state, HOT, 10.0).cells
     rows = [[float(x) for x in row.split(",")] for row in plain.stdout.strip()[2:-2].split("], [")]
     assert compiled == pytest.approx(np.array(rows), rel=1e-9, abs=1e-9)
+
+
+def test_steam_from_a_hot_wall_warms_the_fluid_above_and_goes_no_further_than_it_must():
+    food = prepare(
+        Portion("dip", (FoodLayer("cheese_dip", 0.02),), 0.02, 10.0, Platter("cast_iron", 3.0, 0.02, 250.0))
+    )
+    state = advance(food, start(food), Exposure("platter", 22.0, 0.0, (0.0,) * 4, 22.0), 40.0)
+    boiling = state.cells[0, : column.NODES] >= column.NEARLY_BOILING_C
+    assert boiling[:4].all()
+    assert not boiling[-1]
+    gone = food.middle[column.WATER_0].sum() - state.cells[0, column.WATER : column.PEAK].sum()
+    # Every kilogram that boils at the wall condenses higher up while that is still cool.
+    assert gone < 0.01
+
+
+def test_raw_muscle_lets_juice_go_and_cooked_meat_does_not():
+    lost = {}
+    for name in ("chicken_breast_raw", "chicken_cooked"):
+        food = prepare(Portion(name, (FoodLayer(name, 0.01),), 0.02, 80.0, cover=1.0))
+        state = advance(food, start(food), Exposure("board", 80.0, 0.0, (0.0,) * 4, 80.0), 5.0)
+        lost[name] = food.middle[column.WATER_0].sum() - state.cells[0, column.WATER : column.PEAK].sum()
+    assert lost["chicken_breast_raw"] > 1.0
+    assert lost["chicken_cooked"] == pytest.approx(0, abs=1e-9)

@@ -54,5 +54,5 @@ def test_written_compositions_add_up_to_a_hundred_within_rounding():
 
 @pytest.mark.parametrize("lookup", [foodstuff, metal])
 def test_an_unknown_name_lists_those_that_exist(lookup):
-    with pytest.raises(KeyError, match="no .* 'granite'; known: .*, "):
+    with pytest.raises(KeyError, match=r"no .* 'granite'; known: .*, "):
         lookup("granite")

@@ -1,0 +1,62 @@
+"""What binds on a night that runs late: plan it again with one limit lifted at a time and see what helps."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+from hearthtide.house.models import Act
+from hearthtide.planning.improve import Schedule, solve
+from hearthtide.planning.plan import Limit
+from hearthtide.planning.problem import Hands, Problem
+
+ALL_ACTS: frozenset[Act] = frozenset(("dress", "launch", "turn", "spin", "flip", "move", "pull", "cut"))
+
+WAYS_OUT = {
+    "hands": (
+        "let somebody at the pass pull to the cut board and cut",
+        "quote later minutes for the tickets named late, once each",
+        "take dressed dishes off the board for the rush",
+    ),
+    "stone": (
+        "take the dishes that hold the stone longest off the board for the rush",
+        "preheat platters on the ledge instead of on the stone",
+        "quote later minutes for the tickets named late, once each",
+    ),
+    "platters": ("more hot platters in the bank, or a quicker turnaround",),
+}
+
+
+def total_late_s(schedule: Schedule) -> int:
+    """Seconds all orders together land after they are wanted."""
+    return sum(max(0, booked.late_s) for booked in schedule.booked)
+
+
+def binding_limit(problem: Problem, schedule: Schedule, seed: int) -> Limit | None:
+    """Which limit, lifted alone, takes most lateness away; None when nothing is later than the house allows.
+
+    Every variant is constructed from the same order of tickets with the same rule, without improving,
+    and so is the reference they are compared with.
+    """
+    if all(booked.late_s <= problem.late_after_s for booked in schedule.booked):
+        return None
+    as_is = total_late_s(solve(problem, 0, random.Random(seed)))
+    without = {
+        name: total_late_s(solve(lifted, 0, random.Random(seed))) for name, lifted in _lifted(problem).items()
+    }
+    binds = min(without, key=lambda name: (without[name], name))
+    if without[binds] >= as_is:
+        binds = "minutes"
+    ways = WAYS_OUT.get(binds, ("the dishes' own minutes do not fit between call and wanted: quote later",))
+    return Limit(binds, total_late_s(schedule), without, ways)
+
+
+def _lifted(problem: Problem) -> dict[str, Problem]:
+    helper = Hands("one more pair of hands", ALL_ACTS)
+    lifted = {
+        "hands": replace(problem, cooks=(*problem.cooks, helper, replace(helper, name="and another"))),
+        "stone": replace(problem, stone_binds=False),
+    }
+    if problem.bank is not None:
+        lifted["platters"] = replace(problem, bank=None)
+    return lifted

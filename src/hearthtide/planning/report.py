@@ -1,0 +1,213 @@
+"""Puts a plan together from the schedule and what the verifier saw."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hearthtide.house.models import DishFile, House, NightFile
+from hearthtide.planning.beside import compare
+from hearthtide.planning.checker import check_moves
+from hearthtide.planning.flame import FlamePlan
+from hearthtide.planning.improve import Schedule
+from hearthtide.planning.judge import comment, house_timed, model_checks
+from hearthtide.planning.limits import binding_limit
+from hearthtide.planning.places import Places
+from hearthtide.planning.plan import (
+    FlameChange,
+    ItemReport,
+    ItemTrack,
+    Landing,
+    Move,
+    OnStone,
+    OvenTrack,
+    Plan,
+)
+from hearthtide.planning.problem import Booked, Placed, Problem
+from hearthtide.planning.verify import ItemSeen, Seen, Verifier, turn_deg
+from hearthtide.planning.words import move_words, side_words
+from hearthtide.safety.cautions import HOUSE_CAUTIONS, NO_RULES
+
+
+@dataclass(frozen=True)
+class Night:
+    """Everything a plan is put together from."""
+
+    house: House
+    night: NightFile
+    problem: Problem
+    schedule: Schedule
+    flame: FlamePlan
+    seen: Seen
+    verifier: Verifier
+
+
+def assemble(ran: Night, figures: dict[str, float], seed: int) -> Plan:
+    """The plan, checked by the independent checker and by the models."""
+    house, night, schedule, seen = ran.house, ran.night, ran.schedule, ran.seen
+    places = ran.problem.places
+    moves = tuple(sorted(_moves(house, places, schedule), key=lambda m: (m.start_s, m.item)))
+    landings = tuple(_landing(night, ran.problem, b) for b in schedule.booked)
+    items = tuple(_item(house, places, p, seen.items[p.item.key]) for b in schedule.booked for p in b.placed)
+    checks = check_moves(house, night, moves, landings, items)
+    return Plan(
+        house=house.file.name,
+        night=night.name,
+        moves=moves,
+        flame=flame_changes(ran.flame),
+        landings=landings,
+        items=items,
+        checks=checks + model_checks(house, schedule, seen, round(night.doors)),
+        figures=figures | _figures(ran),
+        cautions=(NO_RULES, *HOUSE_CAUTIONS),
+        comparison=compare(house, ran.problem, schedule, seen),
+        limit=binding_limit(ran.problem, schedule, seed),
+        oven=_oven(ran),
+    )
+
+
+def flame_changes(flame: FlamePlan) -> tuple[FlameChange, ...]:
+    """The flame plan in a cook's words."""
+    changes = []
+    before: float | None = None
+    for held in flame.held:
+        power = held.level.power_W
+        way = "light, set" if before is None else "flame up" if power > before else "flame down"
+        changes.append(FlameChange(held.start_s, held.level.name, power, f"{way} to {held.level.name}"))
+        before = power
+    return tuple(changes)
+
+
+def _moves(house: House, places: Places, schedule: Schedule) -> list[Move]:
+    cooks = [cook.name for cook in house.file.cooks]
+    return [
+        move
+        for booked in schedule.booked
+        for placed in booked.placed
+        for move in _item_moves(house, places, placed, cooks)
+    ]
+
+
+def _item_moves(house: House, places: Places, placed: Placed, cooks: list[str]) -> list[Move]:
+    """One item's moves in order; its leading edge goes in toward the flame and is turned from there."""
+    item, moves, turned, here = placed.item, [], 0.0, None
+    name = house.dishes[item.dish].name
+    for handling in placed.handlings:
+        act, by = handling.act, 0.0
+        if act in ("launch", "move"):
+            here = places.spots[placed.stays[handling.stage].place]
+        if act in ("turn", "spin"):
+            by = turn_deg(placed, act, handling.stage)
+            turned += by
+        at = None if act in ("dress", "cut") else here
+        where = "" if here is None else side_words(here, house.oven.diameter)
+        zone = "" if here is None else here.zone
+        moves.append(
+            Move(
+                start_s=handling.start_s,
+                hands_s=handling.hands_s,
+                cook=cooks[handling.cook],
+                act=act,
+                item=item.key,
+                dish=item.dish,
+                ticket=item.ticket,
+                spot_x_m=None if at is None else at.x_m,
+                spot_y_m=None if at is None else at.y_m,
+                facing_deg=None if at is None else (at.flame_bearing_deg + turned) % 360.0,
+                words=move_words(act, item.ticket, name, where, zone, by),
+            )
+        )
+    return moves
+
+
+def _landing(night: NightFile, problem: Problem, booked: Booked) -> Landing:
+    order = booked.order
+    covers = next(t.covers for t in night.tickets if t.table == order.ticket)
+    dress = problem.act_s["dress"]
+    longest = max(item.shortest_s + dress * item.dressed for item in order.items)
+    return Landing(
+        ticket=order.ticket,
+        drop=order.drop,
+        covers=covers,
+        called_s=order.called_s,
+        wanted_s=order.wanted_s,
+        planned_s=booked.landing_s,
+        earliest_s=order.called_s + longest + problem.plating_s,
+        spread_s=booked.spread_s,
+        items=tuple(p.item.key for p in booked.placed),
+    )
+
+
+def _item(house: House, places: Places, placed: Placed, seen: ItemSeen) -> ItemReport:
+    dish = house.dishes[placed.item.dish]
+    vessel = dish.vessel
+    return ItemReport(
+        item=placed.item.key,
+        dish=placed.item.dish,
+        ticket=placed.item.ticket,
+        diameter_m=vessel.diameter,
+        width_m=vessel.width,
+        depth_m=vessel.depth,
+        stays=tuple(_on_stone(places, s.place, s.start_s, s.held_until_s) for s in placed.stays),
+        ready_s=placed.ready_s,
+        minutes_from=_minutes_from(dish),
+        core_C_at_pull=seen.core_C_at_pull,
+        core_C_at_landing=seen.core_C_at_landing,
+        colour_step=seen.colour.mean,
+        colour_least=min(seen.colour.sectors),
+        colour_most=max(seen.colour.sectors),
+        bottom_colour=seen.colour.bottom,
+        burn_margin_s=seen.burn_margin_s,
+        weight_loss=seen.weight_loss,
+        stone_C_at_launch=seen.stages[0].stone_C_in,
+        stone_C_at_pull=seen.stages[-1].stone_C_out,
+        comment=comment(dish, seen),
+        track=ItemTrack(seen.times_s, seen.cores_C, seen.colours),
+    )
+
+
+def _minutes_from(dish: DishFile) -> str:
+    if house_timed(dish):
+        return "house"
+    return "models" if all(s.minutes is None for s in dish.stages) else "house and models"
+
+
+def _on_stone(places: Places, place: int, start_s: int, end_s: int) -> OnStone:
+    spot = places.spots[place]
+    outline = spot.outline
+    if outline.is_disc:
+        return OnStone(start_s, end_s, spot.x_m, spot.y_m, 2 * outline.radius_m, None, None)
+    return OnStone(start_s, end_s, spot.x_m, spot.y_m, None, outline.width_m, outline.depth_m)
+
+
+def _oven(ran: Night) -> OvenTrack:
+    oven, seen = ran.verifier.oven, ran.seen
+    return OvenTrack(
+        times_s=seen.times_s,
+        zone_C=seen.zone_C,
+        dome_C=seen.dome_C,
+        power_W=tuple(ran.flame.power_W(t) for t in seen.times_s),
+        cells_m=tuple((float(x), float(y)) for x, y in oven.cells_m),
+        cell_side_m=float(oven.cell_area_m2**0.5),
+        maps=seen.maps,
+    )
+
+
+def _figures(ran: Night) -> dict[str, float]:
+    schedule, seen, night = ran.schedule, ran.seen, ran.night
+    served = [c for t, c in zip(seen.times_s, seen.zone_C, strict=True) if t >= night.doors]
+    late = [max(0, b.late_s) for b in schedule.booked]
+    return {
+        "covers": float(sum(t.covers for t in night.tickets)),
+        "tickets": float(len(night.tickets)),
+        "items": float(len(seen.items)),
+        "places": float(len(ran.problem.places.spots)),
+        "cost_s": round(schedule.cost, 1),
+        "tries": float(schedule.tries),
+        "late_max_s": float(max(late)),
+        "late_total_s": float(sum(late)),
+        "floor_low_C": round(min(served), 1),
+        "floor_high_C": round(max(served), 1),
+        "floor_ready_s": float(ran.flame.ready_s or 0),
+        "fuel_MJ": round(seen.fuel_J / 1e6, 1),
+        "oven_steps": float(seen.steps),
+    }

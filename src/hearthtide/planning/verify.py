@@ -1,0 +1,367 @@
+"""The verifier: the nominal oven and every item's food model run together over the finished schedule.
+
+Food takes heat from the very cells it lies on and the stone recovers by itself; each item meets the
+stone and the radiation of its own spot. What comes out is what the models expect, never a reading.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hearthtide.food import model as food_model
+from hearthtide.food.cooking import Target, cook, reached
+from hearthtide.food.exposure import Exposure, rest_exposure
+from hearthtide.food.model import Food, FoodState
+from hearthtide.food.outcome import Colour, burn_margin_s, colour_steps, core_C, weight_loss
+from hearthtide.house.files import portion
+from hearthtide.house.models import House, NightFile
+from hearthtide.oven.advance import advance
+from hearthtide.oven.load import Load
+from hearthtide.oven.model import Oven, OvenState
+from hearthtide.oven.zones import working_zone
+from hearthtide.planning.draw import NOTHING, Draw, DrawNow
+from hearthtide.planning.exposure import Seat, faces_W_m2, seat, stone_exposure
+from hearthtide.planning.flame import FlamePlan
+from hearthtide.planning.improve import Schedule
+from hearthtide.planning.places import Places
+from hearthtide.planning.plan import StoneMap
+from hearthtide.planning.problem import Booked, Placed
+from hearthtide.planning.response import covered, target_of
+
+Floats = NDArray[np.float64]
+
+LOADED_DT_S, EMPTY_DT_S, HEAT_UP_DT_S = 2.0, 5.0, 10.0
+FACES_EVERY_S = 10.0  # radiation at a spot is looked at anew this often, and at every move
+SAMPLE_S = 10.0
+LONGER_S = 900.0  # how much longer an unfinished stage is followed to say what it lacks
+
+
+@dataclass(frozen=True)
+class StageSeen:
+    """One stage as it went: stone under the item, and seconds after which its target was true.
+
+    `met_s` None: not even after another quarter of an hour.
+    """
+
+    planned_s: int
+    met_s: float | None
+    core_C: float
+    stone_C_in: float
+    stone_C_out: float
+
+
+@dataclass(frozen=True)
+class ItemSeen:
+    """One item as it went, up to its landing."""
+
+    key: str
+    stages: tuple[StageSeen, ...]
+    core_C_at_pull: float
+    core_C_at_landing: float
+    colour: Colour
+    burn_margin_s: float
+    weight_loss: float
+    times_s: tuple[float, ...]
+    cores_C: tuple[float, ...]
+    colours: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Seen:
+    """The whole night as the models saw it."""
+
+    items: dict[str, ItemSeen]
+    times_s: tuple[float, ...]
+    zone_C: tuple[float, ...]
+    dome_C: tuple[float, ...]
+    maps: tuple[StoneMap, ...]
+    draw: Draw
+    fuel_J: float
+    residual_J: float
+    steps: int
+
+
+@dataclass
+class _Cooking:
+    """One item on the stone while the night runs."""
+
+    placed: Placed
+    foods: tuple[Food, ...]
+    targets: tuple[Target, ...]
+    state: FoodState
+    stage: int = 0
+    turned_deg: float = 0.0
+    began_s: float = 0.0
+    stone_in_C: float = 0.0
+    met_s: float | None = None
+    exposure: Exposure | None = None
+    stages: list[StageSeen] = field(default_factory=list)
+    times_s: list[float] = field(default_factory=list)
+    cores_C: list[float] = field(default_factory=list)
+    colours: list[float] = field(default_factory=list)
+
+    @property
+    def food(self) -> Food:
+        return self.foods[self.stage]
+
+
+def turn_deg(placed: Placed, act: str, stage: int) -> float:
+    """How far one act turns an item: a spin a quarter; turns of a stage share the full round evenly."""
+    if act == "spin":
+        return 90.0
+    turns = sum(handle.act == "turn" for handle in placed.item.stages[stage].handles)
+    return 360.0 / (turns + 1)
+
+
+class Verifier:
+    """Runs schedules of one house and night; spots made ready and the heated oven are kept between runs."""
+
+    def __init__(self, oven: Oven, house: House, night: NightFile, places: Places) -> None:
+        self.oven, self.house, self.night, self.places = oven, house, night, places
+        self.zone = working_zone(oven)
+        self._seats: dict[int, Seat] = {}
+        self._foods = {
+            key: tuple(covered(food_model.prepare(portion(house, key)), stage) for stage in dish.stages)
+            for key, dish in house.dishes.items()
+        }
+
+    def seat(self, place: int) -> Seat:
+        if place not in self._seats:
+            self._seats[place] = seat(self.oven, self.places.spots[place])
+        return self._seats[place]
+
+    def run(
+        self,
+        schedule: Schedule,
+        flame: FlamePlan,
+        map_times: tuple[int, ...] = (),
+        on_progress: Callable[[float], None] = lambda _: None,
+    ) -> Seen:
+        """The night from lighting to the last pull, then each item's rest to its landing."""
+        return _Run(self, schedule, flame, map_times).all(on_progress)
+
+
+class _Run:
+    """One pass over the night."""
+
+    def __init__(
+        self, by: Verifier, schedule: Schedule, flame: FlamePlan, map_times: tuple[int, ...]
+    ) -> None:
+        self.by, self.flame = by, flame
+        self.oven = by.oven
+        self.state: OvenState = self.oven.cold(by.night.ambient)
+        self.now = float(round(by.night.lit))
+        self.booked = {p.item.key: b for b in schedule.booked for p in b.placed}
+        self.events = _events(schedule.booked)
+        self.map_times = set(map_times)
+        self.cooking: dict[str, _Cooking] = {}
+        self.done: dict[str, ItemSeen] = {}
+        self.faces: Floats = np.zeros((0, 9))
+        self.faces_at = -1e9
+        self.times: list[float] = []
+        self.zone_C: list[float] = []
+        self.dome_C: list[float] = []
+        self.maps: list[StoneMap] = []
+        self.draws: list[DrawNow] = []
+        self.fuel_J = self.residual_J = 0.0
+        self.steps = 0
+
+    def all(self, on_progress: Callable[[float], None]) -> Seen:
+        start, end = self.now, float(max(self.events))
+        marks = {float(t) for t in self.events}
+        marks |= {float(h.start_s) for h in self.flame.held if start < h.start_s < end}
+        marks |= {float(t) for t in self.map_times if start < t < end}
+        marks |= {start + 60.0 * i for i in range(int((end - start) // 60) + 1)}
+        for mark in sorted(marks):
+            self._go_to(mark)
+            self._acts(mark)
+            if (mark - start) % 60 == 0:
+                self._record()
+                on_progress((mark - start) / max(1.0, end - start))
+            if mark in self.map_times:
+                self.maps.append(StoneMap(int(mark), tuple(map(float, self.state.floor_C))))
+        return Seen(
+            items=self.done,
+            times_s=tuple(self.times),
+            zone_C=tuple(self.zone_C),
+            dome_C=tuple(self.dome_C),
+            maps=tuple(self.maps),
+            draw=Draw(tuple(self.times), tuple(self.draws)),
+            fuel_J=self.fuel_J,
+            residual_J=self.residual_J,
+            steps=self.steps,
+        )
+
+    def _record(self) -> None:
+        load = self._load(list(self.cooking.values()))
+        free = self.by.zone & (load.covered < 0.5) if load.items else self.by.zone
+        self.times.append(self.now)
+        self.draws.append(_draw(self.oven, load))
+        self.zone_C.append(float(self.state.floor_C[free].mean()))
+        self.dome_C.append(self.oven.dome_mean_C(self.state))
+
+    def _go_to(self, until: float) -> None:
+        first = min(self.events)
+        while self.now < until - 1e-9:
+            idle = HEAT_UP_DT_S if self.now < first else EMPTY_DT_S
+            dt = min(LOADED_DT_S if self.cooking else idle, until - self.now)
+            self._step(dt)
+
+    def _step(self, dt: float) -> None:
+        power = self.flame.power_W(self.now)
+        going = list(self.cooking.values())
+        load = self._load(going)
+        if going and self.now - self.faces_at >= FACES_EVERY_S - 1e-9:
+            seats = [self._seat(c) for c in going]
+            self.faces = faces_W_m2(self.oven, self.state, power, seats, load)
+            self.faces_at = self.now
+        for cooking, faces in zip(going, self.faces, strict=True) if going else ():
+            self._cook(cooking, faces, dt)
+        step = advance(self.oven, self.state, power, dt, load)
+        self.state = step.state
+        self.fuel_J += step.ledger.fuel_J
+        self.residual_J += step.ledger.residual_J
+        self.steps += 1
+        self.now += dt
+
+    def _seat(self, cooking: _Cooking) -> Seat:
+        return self.by.seat(cooking.placed.stays[cooking.stage].place)
+
+    def _load(self, going: list[_Cooking]) -> Load:
+        if not going:
+            return Load(np.zeros((0, len(self.oven.cells_m))), np.zeros(0), np.zeros(0), np.zeros(0))
+        return Load(
+            cover=_fitted(np.array([self._seat(c).cover for c in going])),
+            conductance_W_m2K=np.array([c.food.stone_conductance_W_m2K for c in going]),
+            base_C=np.array([c.state.base_C for c in going]),
+            top_C=np.array([c.state.top_C for c in going]),
+        )
+
+    def _cook(self, cooking: _Cooking, faces: Floats, dt: float) -> None:
+        stone_C = float(self._seat(cooking).under @ self.state.floor_C)
+        cooking.exposure = stone_exposure(stone_C, faces, self.state.gas_C)
+        cooking.state = food_model.advance(
+            cooking.food, cooking.state, cooking.exposure, dt, cooking.turned_deg
+        )
+        since = self.now + dt - cooking.began_s
+        if cooking.met_s is None and reached(cooking.food, cooking.state, cooking.targets[cooking.stage]):
+            cooking.met_s = since
+        if not cooking.times_s or self.now - cooking.times_s[-1] >= SAMPLE_S:
+            self._sample(cooking, self.now)
+
+    def _sample(self, cooking: _Cooking, at_s: float) -> None:
+        cooking.times_s.append(at_s)
+        cooking.cores_C.append(core_C(cooking.food, cooking.state))
+        cooking.colours.append(colour_steps(cooking.food, cooking.state).mean)
+
+    def _acts(self, mark: float) -> None:
+        for key, act, stage in self.events.get(int(mark), ()) if mark == int(mark) else ():
+            self.faces_at = -1e9
+            if act == "launch":
+                self._launch(key)
+            elif act in ("move", "pull"):
+                self._end_stage(self.cooking[key])
+                if act == "move":
+                    self._begin_stage(self.cooking[key], stage)
+                else:
+                    self._pull(self.cooking.pop(key))
+            elif act == "flip":
+                cooking = self.cooking[key]
+                cooking.state = food_model.flip(cooking.food, cooking.state)
+            else:
+                cooking = self.cooking[key]
+                cooking.turned_deg += turn_deg(cooking.placed, act, stage)
+
+    def _launch(self, key: str) -> None:
+        placed = next(p for p in self.booked[key].placed if p.item.key == key)
+        dish = self.by.house.dishes[placed.item.dish]
+        foods = self.by._foods[placed.item.dish]
+        targets = tuple(target_of(stage) for stage in dish.stages)
+        cooking = _Cooking(placed, foods, targets, food_model.start(foods[0]))
+        self.cooking[key] = cooking
+        self._begin_stage(cooking, 0)
+
+    def _begin_stage(self, cooking: _Cooking, stage: int) -> None:
+        cooking.stage, cooking.began_s, cooking.met_s = stage, self.now, None
+        cooking.stone_in_C = float(self._seat(cooking).under @ self.state.floor_C)
+
+    def _end_stage(self, cooking: _Cooking) -> None:
+        """Book the stage; where its target is not yet true, follow it on in the heat it was in."""
+        spent = self.now - cooking.began_s
+        met, target = cooking.met_s, cooking.targets[cooking.stage]
+        if met is None and cooking.exposure is not None:
+            more = cook(cooking.food, cooking.state, cooking.exposure, target, LONGER_S, dt_s=2.0)
+            met = spent + more.seconds if more.met else None
+        stone = float(self._seat(cooking).under @ self.state.floor_C)
+        core = core_C(cooking.food, cooking.state)
+        cooking.stages.append(StageSeen(round(spent), met, core, cooking.stone_in_C, stone))
+
+    def _pull(self, cooking: _Cooking) -> None:
+        """Off the stone: what a cook would see now, then rest, wait and plating up to the landing."""
+        key, food = cooking.placed.item.key, cooking.food
+        self._sample(cooking, self.now)
+        core = cooking.cores_C[-1]
+        colour = colour_steps(food, cooking.state)
+        margin = 0.0
+        if cooking.exposure is not None:
+            margin = burn_margin_s(food, cooking.state, cooking.exposure, facing_deg=cooking.turned_deg)
+        away = rest_exposure(self.by.night.ambient, "platter" if self._stays_in_vessel(cooking) else "board")
+        landing = self.booked[key].landing_s
+        while self.now + 1e-9 < landing and cooking.times_s[-1] < landing - 1e-9:
+            dt = min(SAMPLE_S, landing - cooking.times_s[-1])
+            cooking.state = food_model.advance(food, cooking.state, away, dt, cooking.turned_deg)
+            self._sample(cooking, cooking.times_s[-1] + dt)
+        self.done[key] = ItemSeen(
+            key=key,
+            stages=tuple(cooking.stages),
+            core_C_at_pull=core,
+            core_C_at_landing=cooking.cores_C[-1],
+            colour=colour,
+            burn_margin_s=margin,
+            weight_loss=weight_loss(food, cooking.state),
+            times_s=tuple(cooking.times_s),
+            cores_C=tuple(cooking.cores_C),
+            colours=tuple(cooking.colours),
+        )
+
+    def _stays_in_vessel(self, cooking: _Cooking) -> bool:
+        """Dishes with a rest leave their hot metal for a board; the others go to the table in it."""
+        return cooking.food.platter is not None and cooking.placed.item.rest_s == 0
+
+
+def _events(booked: tuple[Booked, ...]) -> dict[int, list[tuple[str, str, int]]]:
+    """What happens on the stone at each second: (item, act, stage); pulls before launches."""
+    events: dict[int, list[tuple[str, str, int]]] = {}
+    for order in booked:
+        for placed in order.placed:
+            for handling in placed.handlings:
+                if handling.act not in ("dress", "cut"):
+                    row = (placed.item.key, handling.act, handling.stage)
+                    events.setdefault(handling.start_s, []).append(row)
+    for rows in events.values():
+        rows.sort(key=lambda row: row[1] != "pull")
+    return events
+
+
+def _draw(oven: Oven, load: Load) -> DrawNow:
+    """All items of a load as one, averaged by the area they cover."""
+    if not load.items:
+        return NOTHING
+    area = load.cover.sum(1) * oven.cell_area_m2
+    share = area / area.sum()
+    return DrawNow(
+        float(area.sum()),
+        float(share @ load.conductance_W_m2K),
+        float(share @ load.base_C),
+        float(share @ load.top_C),
+    )
+
+
+def _fitted(cover: Floats) -> Floats:
+    """Cells that two outlines share by a hair are filled at most once."""
+    total = cover.sum(0)
+    return np.asarray(cover / np.maximum(total, 1.0))
