@@ -112,6 +112,13 @@ def turned_over(grid: Floats) -> Floats:
     return over
 
 
+def inner_half(grid: Floats) -> slice:
+    """The nodes in the middle half of the thickness: where a probe is put."""
+    depth_m = np.concatenate(([0.0], np.cumsum(grid[GAP, : NODES - 1])))
+    inside = np.flatnonzero(np.abs(depth_m / depth_m[-1] - 0.5) <= 0.25)
+    return slice(int(inside[0]), int(inside[-1]) + 1)
+
+
 def layer_mass_kg_m2(layers: tuple[FoodLayer, ...]) -> float:
     """Raw mass per area of a stack of layers."""
     return sum(

@@ -11,7 +11,7 @@ from hearthtide.errors import PhysicalRangeError
 from hearthtide.food import column
 from hearthtide.food.column import COLUMNS, LUMP, LUMP_C, NODES, PEAK, ROW, WATER, WATER_0, Floats
 from hearthtide.food.exposure import Exposure, rim_at
-from hearthtide.food.grid import layer_grid, turned_over
+from hearthtide.food.grid import inner_half, layer_grid, turned_over
 from hearthtide.food.library import metal
 from hearthtide.food.spec import FoodLayer, Platter, Portion
 
@@ -50,7 +50,10 @@ START_C = (-2.0, 100.0)
 
 @dataclass(frozen=True)
 class Food:
-    """A portion made ready to cook: grids of its middle and of its sectors, both ways up."""
+    """A portion made ready to cook: grids of its middle and of its sectors, both ways up.
+
+    `middle_inner` and `side_inner` are the nodes of the inner half, upright and turned over.
+    """
 
     portion: Portion
     middle: Floats
@@ -60,6 +63,8 @@ class Food:
     stone_conductance_W_m2K: float
     contact_W_m2K: float
     crust_contact_W_m2K: float
+    middle_inner: tuple[slice, slice]
+    side_inner: tuple[slice, slice]
     lump_J_K: float
     lump_emissivity: float
 
@@ -134,6 +139,8 @@ def prepare(portion: Portion) -> Food:
         stone_conductance_W_m2K=stone_W_m2K,
         contact_W_m2K=contact_W_m2K,
         crust_contact_W_m2K=crust_W_m2K,
+        middle_inner=(inner_half(middle), inner_half(turned_over(middle))),
+        side_inner=(inner_half(side), inner_half(turned_over(side))),
         lump_J_K=lump_J_K,
         lump_emissivity=emissivity,
     )

@@ -47,10 +47,13 @@ class Colour:
 
 
 def core_C(food: Food, state: FoodState) -> float:
-    """The coldest point inside the thickest part [°C]: the middle, or the rim where that is thicker."""
-    if food.portion.rim_thickness_m > food.portion.thickness_m:
-        return float(state.cells[1:COLUMNS, :NODES].min())
-    return float(state.cells[0, :NODES].min())
+    """The coldest point in the inner half of the thickest part [°C]: the middle, or the rim if thicker.
+
+    The outer quarters are left out, as a probe leaves them: at rest they cool below the core.
+    """
+    rimmed = food.portion.rim_thickness_m > food.portion.thickness_m
+    inner = (food.side_inner if rimmed else food.middle_inner)[state.over]
+    return float(state.cells[1:COLUMNS, inner].min() if rimmed else state.cells[0, inner].min())
 
 
 def colour_steps(food: Food, state: FoodState) -> Colour:

@@ -20,6 +20,7 @@ from hearthtide.planning.draw import Draw
 DECIDE_S = 600
 LOOK_AHEAD_S = 1200  # stone answers a flame with a lag of 5 to 10 minutes; twice that is looked ahead
 STEP_S = 30
+MOVES_ON_S = 240  # food moves on to other stone after about this long (a pizza's stay and a pause)
 # A change must bring the stone nearer by this much (mean square, K²): a cook does not fiddle for less.
 CHANGE_COST_K2 = 36.0
 
@@ -54,7 +55,10 @@ class QuickNight:
         self._loads: dict[int, Load] = {}
 
     def load(self, time_s: int) -> Load:
-        """One item over as many cells of the working stone as food will cover then, spread over it."""
+        """One item over as many cells of the working stone as food will cover then.
+
+        They lie spread over it, and others take their turn every few minutes, as spots do.
+        """
         at = time_s // STEP_S
         if at not in self._loads:
             self._loads[at] = self._load(float(time_s))
@@ -67,8 +71,9 @@ class QuickNight:
         cover = np.zeros((1, len(self.oven.cells_m)))
         cells = min(now.covered_m2 / self.oven.cell_area_m2, 0.8 * len(self._spread))
         whole = int(cells)
-        cover[0, self._spread[:whole]] = 1.0
-        cover[0, self._spread[whole]] = cells - whole
+        order = np.roll(self._spread, -whole * int(time_s // MOVES_ON_S))
+        cover[0, order[:whole]] = 1.0
+        cover[0, order[whole]] = cells - whole
         return Load(cover, np.array([now.conductance_W_m2K]), np.array([now.base_C]), np.array([now.top_C]))
 
     def free_C(self, state: OvenState, time_s: int) -> float:
