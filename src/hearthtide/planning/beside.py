@@ -6,13 +6,12 @@ import random
 from dataclasses import replace
 
 from hearthtide.house.models import House
+from hearthtide.planning.build import corrected
 from hearthtide.planning.improve import Schedule, Unplaceable, solve
-from hearthtide.planning.judge import comment, corrected, house_timed
+from hearthtide.planning.judge import comment, house_timed
 from hearthtide.planning.plan import Beside, Comparison
-from hearthtide.planning.problem import Booked, Placed, Problem
+from hearthtide.planning.problem import LEAST_STAGE_S, Booked, Placed, Problem
 from hearthtide.planning.verify import ItemSeen, Seen
-
-LEAST_STAGE_S = 20  # a stage shorter than putting in and taking out again is no stage
 
 
 def compare(house: House, problem: Problem, schedule: Schedule, seen: Seen) -> tuple[Comparison, ...]:

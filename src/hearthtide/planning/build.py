@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import groupby
 from typing import get_args
 
 from hearthtide.house.models import Act, DishFile, House, NightFile, TicketFile
@@ -107,6 +108,21 @@ def fitting_drops(problem: Problem, order: Order) -> list[Order]:
         if all(fits_alone(problem, part) for part in parts):
             return parts
     return split(order, len(order.items))
+
+
+def corrected(problem: Problem, changed: Mapping[str, tuple[int, ...]]) -> Problem:
+    """The problem with these items' `extra_s`, by item key; their tickets are cut into drops anew."""
+    orders: list[Order] = []
+    for ticket, drops in groupby(problem.orders, key=lambda order: order.ticket):
+        own = list(drops)
+        items = tuple(item for order in own for item in order.items)
+        if not any(item.key in changed for item in items):
+            orders += own
+            continue
+        mended = (replace(item, extra_s=changed.get(item.key, item.extra_s)) for item in items)
+        in_order = sorted(mended, key=lambda item: int(item.key.rpartition("-")[2]))
+        orders += fitting_drops(problem, replace(own[0], key=ticket, drop=1, items=tuple(in_order)))
+    return replace(problem, orders=tuple(orders))
 
 
 def drops_needed(problem: Problem, order: Order) -> int:

@@ -11,6 +11,7 @@ from hearthtide.planning.problem import Booked, Order, Problem
 from hearthtide.planning.timeline import Timeline
 
 FAR = 1e9
+PATIENCE = 40  # rounds without any gain after which the search stops
 
 
 @dataclass(frozen=True)
@@ -56,14 +57,15 @@ def solve(
     for order in sorted(todo, key=lambda o: (o.wanted_s, o.called_s, o.key)):
         plan[order.key] = _must_place(line, order, tries)
     costs = {key: order_cost(problem, b) for key, b in plan.items()}
-    for done in range(rounds):
+    idle = done = 0
+    while done < rounds and idle < PATIENCE and sum(costs.values()) > 1e-9:
         on_progress(done / rounds)
-        if sum(costs.values()) < 1e-9:
-            break
-        _round(line, plan, costs, tries, rng)
+        gained = _round(line, plan, costs, tries, rng)
+        idle = 0 if gained else idle + 1
+        done += 1
     order_of = {o.key: i for i, o in enumerate(problem.orders)}
     booked_all = tuple(sorted(plan.values(), key=lambda b: order_of[b.order.key]))
-    return Schedule(booked_all, sum(costs.values()), tries.count, rounds)
+    return Schedule(booked_all, sum(costs.values()), tries.count, done)
 
 
 def _must_place(line: Timeline, order: Order, tries: Tries) -> Booked:
@@ -76,12 +78,12 @@ def _must_place(line: Timeline, order: Order, tries: Tries) -> Booked:
 
 def _round(
     line: Timeline, plan: dict[str, Booked], costs: dict[str, float], tries: Tries, rng: random.Random
-) -> None:
-    """Take a few orders off the timeline and put them back another way; keep it only if it costs less."""
+) -> bool:
+    """Take a few orders off and put them back another way; kept, and True, only if that costs less."""
     chosen = _ruin(plan, costs, rng)
     before = sum(costs[key] for key in chosen)
     if before < 0.5:
-        return
+        return False
     old = {key: plan[key] for key in chosen}
     for booked in old.values():
         line.drop_order(booked)
@@ -99,11 +101,12 @@ def _round(
         for key, booked in new.items():
             plan[key] = booked
             costs[key] = order_cost(line.problem, booked)
-        return
+        return True
     for booked in new.values():
         line.drop_order(booked)
     for booked in old.values():
         line.add_order(booked)
+    return False
 
 
 def _ruin(plan: dict[str, Booked], costs: dict[str, float], rng: random.Random) -> list[str]:

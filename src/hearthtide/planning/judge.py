@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from hearthtide.house.models import COLOUR_STEP, DishFile, House
 from hearthtide.planning.improve import Schedule
 from hearthtide.planning.plan import Check
-from hearthtide.planning.problem import Booked, Item, Placed, Problem
+from hearthtide.planning.problem import LEAST_STAGE_S, Booked, Placed
 from hearthtide.planning.verify import ItemSeen, Seen
 from hearthtide.quantities.show import clock_text, duration_text
 
-# A re-timed stage ends this long after its target came true, so that the next run does not miss it by a hair.
-MARGIN_S = 4
-LONGER_THAN_NEEDED = 0.08  # a stage this share (and 12 s) over its need is shortened
+# A re-timed stage ends this long, or this share, after its target came true: the stone it finds next
+# time is a little different.
+MARGIN_S, MARGIN = 4, 0.05
+LONGER_THAN_NEEDED = 0.12  # a stage this share (and 12 s) over its need is shortened
 FLOOR_GIVE_C = 15.0  # the tool's own stated accuracy for the stone
 CORE_GIVE_C = 0.5
 
@@ -41,7 +40,8 @@ def _corrected(dish: DishFile, placed: Placed, seen: ItemSeen) -> tuple[int, ...
             continue
         over = went.planned_s - went.met_s
         if over < 0 or over > max(12.0, LONGER_THAN_NEEDED * went.planned_s):
-            extra[i] += round(went.met_s + MARGIN_S - went.planned_s)
+            need_s = max(LEAST_STAGE_S, went.met_s + max(MARGIN_S, MARGIN * went.met_s))
+            extra[i] += round(need_s) - went.planned_s
     last = dish.stages[-1]
     short_C = (dish.core_at_landing or 0.0) - seen.core_C_at_landing
     if last.minutes is None and short_C > CORE_GIVE_C and extra == list(placed.item.extra_s):
@@ -56,19 +56,10 @@ def _core_rate_C_s(seen: ItemSeen, leave_s: int) -> float:
     return max(1 / 60, (now[-1] - before[-1]) / 60 if before else 0.0)
 
 
-def corrected(problem: Problem, changed: dict[str, tuple[int, ...]]) -> Problem:
-    """The problem with those items' corrections in place."""
-
-    def mended(item: Item) -> Item:
-        return replace(item, extra_s=changed[item.key]) if item.key in changed else item
-
-    orders = tuple(replace(o, items=tuple(mended(i) for i in o.items)) for o in problem.orders)
-    return replace(problem, orders=orders)
-
-
 def untouched(schedule: Schedule, changed: dict[str, tuple[int, ...]]) -> tuple[Booked, ...]:
-    """The bookings none of whose items changed."""
-    return tuple(b for b in schedule.booked if not any(p.item.key in changed for p in b.placed))
+    """The bookings of tickets none of whose items changed."""
+    touched = {p.item.ticket for b in schedule.booked for p in b.placed if p.item.key in changed}
+    return tuple(b for b in schedule.booked if b.order.ticket not in touched)
 
 
 def model_checks(house: House, schedule: Schedule, seen: Seen, doors_s: int) -> tuple[Check, ...]:

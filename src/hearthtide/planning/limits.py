@@ -10,6 +10,7 @@ from hearthtide.planning.improve import Schedule, solve
 from hearthtide.planning.plan import Limit
 from hearthtide.planning.problem import Hands, Problem
 
+ROUNDS = 20  # of search after a limit is lifted
 ALL_ACTS: frozenset[Act] = frozenset(("dress", "launch", "turn", "spin", "flip", "move", "pull", "cut"))
 
 WAYS_OUT = {
@@ -24,6 +25,7 @@ WAYS_OUT = {
         "quote later minutes for the tickets named late, once each",
     ),
     "platters": ("more hot platters in the bank, or a quicker turnaround",),
+    "minutes": ("quote later: the dishes' own minutes do not fit between the call and the wanted minute",),
 }
 
 
@@ -35,20 +37,22 @@ def total_late_s(schedule: Schedule) -> int:
 def binding_limit(problem: Problem, schedule: Schedule, seed: int) -> Limit | None:
     """Which limit, lifted alone, takes most lateness away; None when nothing is later than the house allows.
 
-    Every variant is constructed from the same order of tickets with the same rule, without improving,
-    and so is the reference they are compared with.
+    With a limit lifted, what lands in time stays as planned, the late orders are placed anew and the
+    search goes on a little from there: lifting a limit can so never make a night worse.
     """
-    if all(booked.late_s <= problem.late_after_s for booked in schedule.booked):
+    late = {b.order.ticket for b in schedule.booked if b.late_s > problem.late_after_s}
+    if not late:
         return None
-    as_is = total_late_s(solve(problem, 0, random.Random(seed)))
+    keep = tuple(b for b in schedule.booked if b.order.ticket not in late)
     without = {
-        name: total_late_s(solve(lifted, 0, random.Random(seed))) for name, lifted in _lifted(problem).items()
+        name: total_late_s(solve(lifted, ROUNDS, random.Random(seed), keep))
+        for name, lifted in _lifted(problem).items()
     }
+    as_is = total_late_s(schedule)
     binds = min(without, key=lambda name: (without[name], name))
-    if without[binds] >= as_is:
+    if without[binds] >= 0.95 * as_is:
         binds = "minutes"
-    ways = WAYS_OUT.get(binds, ("the dishes' own minutes do not fit between call and wanted: quote later",))
-    return Limit(binds, total_late_s(schedule), without, ways)
+    return Limit(binds, as_is, without, WAYS_OUT[binds])
 
 
 def _lifted(problem: Problem) -> dict[str, Problem]:

@@ -12,11 +12,11 @@ from hearthtide.house.files import oven_design
 from hearthtide.house.models import House, NightFile
 from hearthtide.oven.grid import NOMINAL, QUICK
 from hearthtide.oven.model import Oven, build_oven
-from hearthtide.planning.build import build_problem, first_call_s, house_outlines
+from hearthtide.planning.build import build_problem, corrected, first_call_s, house_outlines
 from hearthtide.planning.draw import Draw, expected_draw
 from hearthtide.planning.flame import FlamePlan, QuickNight, govern, states_at
 from hearthtide.planning.improve import Schedule, Unplaceable, solve
-from hearthtide.planning.judge import corrected, corrections, untouched
+from hearthtide.planning.judge import corrections, untouched
 from hearthtide.planning.places import Places, enumerate_places
 from hearthtide.planning.plan import Plan
 from hearthtide.planning.problem import BIN_S, Booked, Problem
@@ -53,8 +53,9 @@ def plan_night(
 ) -> Plan:
     """Plan and verify a night.
 
-    The same seed gives the same plan. At most three times the verifier runs, and stages it finds too
-    short or too long are re-timed in between; what still fails is named in the plan's checks.
+    The same seed gives the same plan. The verifier runs on the quick oven first, then on the nominal one,
+    three times in all at most; stages it finds too short or too long are re-timed in between, the flame
+    once. What still fails is named in the plan's checks.
 
     Raises
     ------
@@ -76,18 +77,20 @@ def plan_night(
     schedule = _solve(problem, rounds, rng, (), lambda s: on_progress("search", s))
     spent.solve_s += time.perf_counter() - began
     verifier = Verifier(nominal, house, night, places)
-    seen, verified = _verified(verifier, schedule, flame, spent, on_progress), 1
+    first = Verifier(quick, house, night, places)
+    seen, verified = _verified(first, schedule, flame, spent, on_progress), 1
     while verified < MOST_VERIFIED:
         changed = corrections(house, schedule, seen)
         if verified == 1:
             flame = _flame(quick, house, night, seen.draw, until, on_progress)
         elif not changed:
             break
-        began = time.perf_counter()
-        problem = corrected(problem, changed)
-        keep = untouched(schedule, changed)
-        schedule = _solve(problem, REPAIR_ROUNDS, rng, keep, lambda s: on_progress("search", s))
-        spent.solve_s += time.perf_counter() - began
+        if changed:
+            began = time.perf_counter()
+            problem = corrected(problem, changed)
+            keep = untouched(schedule, changed)
+            schedule = _solve(problem, REPAIR_ROUNDS, rng, keep, lambda s: on_progress("search", s))
+            spent.solve_s += time.perf_counter() - began
         seen = _verified(verifier, schedule, flame, spent, on_progress)
         verified += 1
     ran = Night(house, night, problem, schedule, flame, seen, verifier)

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,20 +74,12 @@ class Spot:
 class Places:
     """All spots of a hearth with the pairs that shut each other out.
 
-    `conflicts[p]` has bit q set when p and q cannot be used together (p itself included).
+    `conflicts[p]` has bit q set when p and q cannot be used together (p itself included). Spots stand in
+    the order of how many others they shut out: of several free ones, the lowest bit packs best.
     """
 
     spots: tuple[Spot, ...]
     conflicts: tuple[int, ...]
-
-    @cached_property
-    def crowding(self) -> tuple[int, ...]:
-        """How many places each one shuts out: the fewer, the better it packs."""
-        return tuple(mask.bit_count() for mask in self.conflicts)
-
-    @cached_property
-    def by_crowding(self) -> tuple[int, ...]:
-        return tuple(sorted(range(len(self.spots)), key=lambda p: (self.crowding[p], p)))
 
     def mask(self, outline: Outline, zones: tuple[Zone, ...], clear_of_flame_m: float) -> int:
         """Bits of the spots of this outline (either way round) in these zones, clear of the flame."""
@@ -100,6 +91,15 @@ class Places:
         return bits
 
 
+def lowest_bit(mask: int) -> int:
+    """The position of the lowest set bit.
+
+    >>> lowest_bit(0b1010)
+    1
+    """
+    return (mask & -mask).bit_length() - 1
+
+
 def bits(mask: int) -> list[int]:
     """The positions of the set bits, lowest first.
 
@@ -108,9 +108,8 @@ def bits(mask: int) -> list[int]:
     """
     found = []
     while mask:
-        low = mask & -mask
-        found.append(low.bit_length() - 1)
-        mask ^= low
+        found.append(lowest_bit(mask))
+        mask &= mask - 1
     return found
 
 
@@ -118,7 +117,9 @@ def enumerate_places(design: OvenDesign, zones: ZonesFile, outlines: tuple[Outli
     """All places for these outlines (rectangles both ways round) on the hearth, flame and wall kept clear."""
     shapes = list(dict.fromkeys(shape for o in outlines for shape in (o, o.turned())))
     spots = tuple(spot for shape in shapes for spot in _spots(design, zones, shape))
-    return Places(spots, _conflicts(spots))
+    crowding = [mask.bit_count() for mask in _conflicts(spots)]
+    ordered = tuple(spots[p] for p in sorted(range(len(spots)), key=lambda p: (crowding[p], p)))
+    return Places(ordered, _conflicts(ordered))
 
 
 def _spots(design: OvenDesign, zones: ZonesFile, shape: Outline) -> list[Spot]:

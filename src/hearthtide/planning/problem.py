@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from hearthtide.house.models import Act
 from hearthtide.planning.places import Places
 
+LEAST_STAGE_S = 20  # putting in and taking out again takes the hands this long: nothing shorter is a stage
 BIN_S = 1800  # how long one set of stage times holds before the oven has changed enough for the next
 
 

@@ -14,7 +14,7 @@ from hearthtide.oven.under import StoneUnder, cooled, stone_under
 from hearthtide.planning.build import StageChoices, house_choices, stage_masks
 from hearthtide.planning.exposure import Seat, evened, faces_W_m2, seat, stone_exposure
 from hearthtide.planning.places import Places, bits
-from hearthtide.planning.problem import Choice
+from hearthtide.planning.problem import LEAST_STAGE_S, Choice
 
 LONGEST_S = 2400.0
 STEP_S = 2.0
@@ -78,7 +78,7 @@ def _stage(
             state = flip(food, state)
             left.pop(0)
         if not left and reached(food, state, target):
-            return Answer(max(10.0, now), state)
+            return Answer(max(float(LEAST_STAGE_S), now), state)
         state = advance(food, state, replace(heat, stone_C=stone.face_C), STEP_S)
         stone = cooled(oven, stone, food.stone_conductance_W_m2K, state.base_C, STEP_S)
         now += STEP_S
@@ -86,54 +86,63 @@ def _stage(
 
 
 def night_choices(
-    oven: Oven, house: House, places: Places, moments: tuple[Moment, ...], own_minutes: bool = True
+    oven: Oven, house: House, places: Places, moments: tuple[Moment, ...]
 ) -> tuple[StageChoices, dict[tuple[str, int], str]]:
     """Places and seconds for every stage in every half hour, and reasons for stages with none at all.
 
-    With `own_minutes` a stage for which the house states minutes uses them as they are.
+    A stage for which the house states minutes uses them as they are.
     """
     table: dict[tuple[str, int], tuple[tuple[Choice, ...], ...]] = {}
     stuck: dict[tuple[str, int], str] = {}
+    kinds = [_kind(moment) for moment in moments]
+    typical = {kind: moment for kind, moment in zip(kinds, moments, strict=True)}
     for key, dish in house.dishes.items():
-        food = prepare(portion(house, key))
-        begins: list[FoodState] = [start(food)] * len(moments)
+        given = [house_choices(dish, i, places) for i in range(len(dish.stages))]
+        asked = {k: _dish(oven, house, places, key, m) for k, m in typical.items()} if None in given else {}
         for i, stage in enumerate(dish.stages):
-            given = house_choices(dish, i, places) if own_minutes else None
-            found = (
-                [
-                    _stage_choices(oven, house, places, key, i, moment, food, begin)
-                    for moment, begin in zip(moments, begins, strict=True)
-                ]
-                if given is None or i + 1 < len(dish.stages)
-                else []
-            )
-            table[key, i] = given or tuple(choices for choices, _, _ in found)
-            begins = [state for _, _, state in found]
-            if not all(table[key, i]):
-                stuck[key, i] = f"{stage.name}: " + next(why for choices, why, _ in found if not choices)
+            table[key, i] = given[i] or tuple(asked[kind][i].choices for kind in kinds)
+            if given[i] is None and not all(table[key, i]):
+                whys = (asked[kind][i].why_not for kind in kinds if not asked[kind][i].choices)
+                stuck[key, i] = f"{stage.name}: {next(whys)}"
+            elif not table[key, i]:
+                stuck[key, i] = f"{stage.name}: no such place on this hearth"
     return table, stuck
 
 
-def _stage_choices(
-    oven: Oven, house: House, places: Places, key: str, i: int, moment: Moment, food: Food, begin: FoodState
-) -> tuple[tuple[Choice, ...], str, FoodState]:
-    """Choices of one stage in one half hour, why there are none, and a typical state at its end."""
+def _kind(moment: Moment) -> tuple[float, int]:
+    """Moments this much alike share their answers: same flame, mean stone within some 6 °C."""
+    return moment.power_W, round(float(moment.state.floor_C.mean()) / 6)
+
+
+@dataclass(frozen=True)
+class _Found:
+    """One stage's choices at one moment, and why there are none."""
+
+    choices: tuple[Choice, ...]
+    why_not: str
+
+
+def _dish(oven: Oven, house: House, places: Places, key: str, moment: Moment) -> list[_Found]:
+    """All stages of a dish at one moment; each begins as the one before typically ends."""
     dish = house.dishes[key]
-    stage = dish.stages[i]
-    food = covered(food, stage)
-    choices: list[Choice] = []
-    why, end = "no such place on this hearth", begin
-    for rank, mask in enumerate(stage_masks(dish, i, places)):
-        for group in thirds(places, mask):
-            chair = seat(oven, places.spots[group[len(group) // 2]])
-            answer = respond(oven, moment, chair, food, begin, stage)
-            if answer.seconds is None:
-                why = f"not done within {LONGEST_S / 60:.0f} min"
-                continue
-            if not choices:
-                end = answer.state
-            choices.append(Choice(round(answer.seconds), sum(1 << p for p in group), rank))
-    return tuple(choices), why, end
+    food = prepare(portion(house, key))
+    begin, found = start(food), []
+    for i, stage in enumerate(dish.stages):
+        food = covered(food, stage)
+        choices: list[Choice] = []
+        why, end = "no such place on this hearth", begin
+        for rank, mask in enumerate(stage_masks(dish, i, places)):
+            for group in thirds(places, mask):
+                chair = seat(oven, places.spots[group[len(group) // 2]])
+                answer = respond(oven, moment, chair, food, begin, stage)
+                if answer.seconds is None:
+                    why = f"not done within {LONGEST_S / 60:.0f} min"
+                    continue
+                end = end if choices else answer.state
+                choices.append(Choice(round(answer.seconds), sum(1 << p for p in group), rank))
+        found.append(_Found(tuple(choices), why))
+        begin = end
+    return found
 
 
 def covered(food: Food, stage: StageFile) -> Food:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 
 from hearthtide.house.models import Act
-from hearthtide.planning.places import bits
+from hearthtide.planning.places import lowest_bit
 from hearthtide.planning.problem import Booked, Handling, Item, Placed, Problem, Stay
 
 BUCKET_S = 64
+PICK_AMONG = 4
 
 
 class Timeline:
@@ -124,9 +125,9 @@ class Timeline:
         if on_stone:
             rested = candidates & ~self.used_since(start_s - 600, start_s)
             candidates = rested or candidates
-        crowding = self.problem.places.crowding
-        ranked = sorted(bits(candidates), key=lambda p: (crowding[p], p))
-        return ranked[shift % min(len(ranked), 4)]
+        for _ in range(shift % min(candidates.bit_count(), PICK_AMONG)):
+            candidates &= candidates - 1
+        return lowest_bit(candidates)
 
 
 def nearest_run(busy: int, width: int, need: int, wish: int) -> int | None:

@@ -72,7 +72,11 @@ class ItemSeen:
 
 @dataclass(frozen=True)
 class Seen:
-    """The whole night as the models saw it."""
+    """The whole night as the models saw it.
+
+    `zone_C` is the free working stone less the stone's own pattern (hotter by the flame) as it stood
+    before the first launch, so that it does not jump with which places happen to be free.
+    """
 
     items: dict[str, ItemSeen]
     times_s: tuple[float, ...]
@@ -167,6 +171,7 @@ class _Run:
         self.dome_C: list[float] = []
         self.maps: list[StoneMap] = []
         self.draws: list[DrawNow] = []
+        self.pattern_C: Floats = np.zeros(len(self.oven.cells_m))
         self.fuel_J = self.residual_J = 0.0
         self.steps = 0
 
@@ -198,10 +203,13 @@ class _Run:
 
     def _record(self) -> None:
         load = self._load(list(self.cooking.values()))
+        floor_C = self.state.floor_C
+        if not self.cooking and not self.done:
+            self.pattern_C = floor_C - floor_C[self.by.zone].mean()
         free = self.by.zone & (load.covered < 0.5) if load.items else self.by.zone
         self.times.append(self.now)
         self.draws.append(_draw(self.oven, load))
-        self.zone_C.append(float(self.state.floor_C[free].mean()))
+        self.zone_C.append(float((floor_C - self.pattern_C)[free].mean()))
         self.dome_C.append(self.oven.dome_mean_C(self.state))
 
     def _go_to(self, until: float) -> None:
