@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from hearthtide.house.models import DishFile, House, NightFile
 from hearthtide.planning.places import Outline
+
+Floats = NDArray[np.float64]
 
 SLOT_S = 60
 # Before anything has been run: what food lies on, what its base and top come to on average while it is
@@ -16,14 +22,18 @@ PLATTER_W_m2K, PLATTER_BASE_C, PLATTER_TOP_C = 150.0, 260.0, 200.0
 UNTIMED_S = 300.0  # a dish without the house's minutes, until the models have been asked
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class DrawNow:
-    """Area under food [m²] and, averaged over it, contact conductance and the temperatures it shows."""
+    """Area under food [m²] and, averaged over it, contact conductance and the temperatures it shows.
+
+    `cover` (n,) is the share of each of the quick oven's cells under food, where a run has told it.
+    """
 
     covered_m2: float
     conductance_W_m2K: float
     base_C: float
     top_C: float
+    cover: Floats | None = None
 
 
 NOTHING = DrawNow(0.0, 0.0, 0.0, 0.0)
@@ -35,6 +45,13 @@ class Draw:
 
     times_s: tuple[float, ...]
     rows: tuple[DrawNow, ...]
+
+    @property
+    def first_s(self) -> float:
+        """When food first lies on the stone; infinite when it never does."""
+        return next(
+            (t for t, row in zip(self.times_s, self.rows, strict=True) if row.covered_m2 > 0), math.inf
+        )
 
     def at(self, time_s: float) -> DrawNow:
         place = bisect_right(self.times_s, time_s) - 1

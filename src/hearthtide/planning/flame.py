@@ -17,6 +17,8 @@ from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.zones import working_zone
 from hearthtide.planning.draw import Draw
 
+Floats = NDArray[np.float64]
+
 DECIDE_S = 600
 LOOK_AHEAD_S = 1200  # stone answers a flame with a lag of 5 to 10 minutes; twice that is looked ahead
 STEP_S = 30
@@ -52,12 +54,13 @@ class QuickNight:
         self.oven, self.draw = oven, draw
         self.zone = working_zone(oven)
         self._spread = _spread_out(oven, self.zone)
+        self.pattern_C: Floats = np.zeros(len(oven.cells_m))
         self._loads: dict[int, Load] = {}
 
     def load(self, time_s: int) -> Load:
-        """One item over as many cells of the working stone as food will cover then.
+        """All food as one item: over the very cells a run has told, else over so much working stone.
 
-        They lie spread over it, and others take their turn every few minutes, as spots do.
+        Then the cells lie spread over it, and others take their turn every few minutes, as spots do.
         """
         at = time_s // STEP_S
         if at not in self._loads:
@@ -68,19 +71,21 @@ class QuickNight:
         now = self.draw.at(time_s)
         if now.covered_m2 <= 0:
             return NO_LOAD
+        facts = (np.array([now.conductance_W_m2K]), np.array([now.base_C]), np.array([now.top_C]))
+        if now.cover is not None:
+            return Load(now.cover[None, :], *facts)
         cover = np.zeros((1, len(self.oven.cells_m)))
         cells = min(now.covered_m2 / self.oven.cell_area_m2, 0.8 * len(self._spread))
         whole = int(cells)
         order = np.roll(self._spread, -whole * int(time_s // MOVES_ON_S))
         cover[0, order[:whole]] = 1.0
         cover[0, order[whole]] = cells - whole
-        return Load(cover, np.array([now.conductance_W_m2K]), np.array([now.base_C]), np.array([now.top_C]))
+        return Load(cover, *facts)
 
     def free_C(self, state: OvenState, time_s: int) -> float:
-        """Mean of the working stone that nothing lies on."""
+        """Median of the working stone that nothing lies on: stone just left cold does not hide the rest."""
         load = self.load(time_s)
-        free = self.zone & (load.covered < 0.5) if load.items else self.zone
-        return float(state.floor_C[free].mean())
+        return free_stone_C(state.floor_C - self.pattern_C, self.zone, load)
 
     def run(
         self, state: OvenState, from_s: int, span_s: int, level: FlameLevel
@@ -91,6 +96,22 @@ class QuickNight:
             state = advance(self.oven, state, level.power_W, float(STEP_S), self.load(at)).state
             free.append(self.free_C(state, at))
         return state, free
+
+
+def free_stone_C(anomaly_C: Floats, zone: NDArray[np.bool_], load: Load) -> float:
+    """Median of the working stone that nothing lies on.
+
+    `anomaly_C` (n,) is each cell less its own standing before service (hotter by the flame): so the
+    figure neither jumps with which places are free nor hides a floor running away behind stone that a
+    dish has just left cold.
+    """
+    free = zone & (load.covered < 0.5) if load.items else zone
+    return float(np.median(anomaly_C[free]))
+
+
+def pattern_C(floor_C: Floats, zone: NDArray[np.bool_]) -> Floats:
+    """How each cell stands to the median of the working stone."""
+    return np.asarray(floor_C - np.median(floor_C[zone]))
 
 
 def _spread_out(oven: Oven, zone: NDArray[np.bool_]) -> NDArray[np.intp]:
@@ -114,6 +135,7 @@ def govern(
     aim = (band.low + band.high) / 2
     levels = night.oven.design.levels
     state = night.oven.cold(ambient_C)
+    first_load_s = min(night.draw.first_s, float(until_s))
     held: list[Held] = []
     ready: int | None = None
     for now in range(lit_s, until_s, DECIDE_S):
@@ -128,6 +150,8 @@ def govern(
         if level is not current:
             held.append(Held(now, level))
         state, free = night.run(state, now, DECIDE_S, level)
+        if now + DECIDE_S < first_load_s:
+            night.pattern_C = pattern_C(state.floor_C, night.zone)
         if ready is None and free[-1] >= band.low:
             ready = now + DECIDE_S
     return FlamePlan(tuple(held), ready)

@@ -25,7 +25,7 @@ from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.zones import working_zone
 from hearthtide.planning.draw import NOTHING, Draw, DrawNow
 from hearthtide.planning.exposure import Seat, faces_W_m2, seat, stone_exposure
-from hearthtide.planning.flame import FlamePlan
+from hearthtide.planning.flame import FlamePlan, free_stone_C, pattern_C
 from hearthtide.planning.improve import Schedule
 from hearthtide.planning.places import Places
 from hearthtide.planning.plan import StoneMap
@@ -74,8 +74,7 @@ class ItemSeen:
 class Seen:
     """The whole night as the models saw it.
 
-    `zone_C` is the free working stone less the stone's own pattern (hotter by the flame) as it stood
-    before the first launch, so that it does not jump with which places happen to be free.
+    `zone_C` is the free working stone as `flame.free_stone_C` reads it.
     """
 
     items: dict[str, ItemSeen]
@@ -205,11 +204,10 @@ class _Run:
         load = self._load(list(self.cooking.values()))
         floor_C = self.state.floor_C
         if not self.cooking and not self.done:
-            self.pattern_C = floor_C - floor_C[self.by.zone].mean()
-        free = self.by.zone & (load.covered < 0.5) if load.items else self.by.zone
+            self.pattern_C = pattern_C(floor_C, self.by.zone)
         self.times.append(self.now)
         self.draws.append(_draw(self.oven, load))
-        self.zone_C.append(float((floor_C - self.pattern_C)[free].mean()))
+        self.zone_C.append(free_stone_C(floor_C - self.pattern_C, self.by.zone, load))
         self.dome_C.append(self.oven.dome_mean_C(self.state))
 
     def _go_to(self, until: float) -> None:
@@ -366,6 +364,7 @@ def _draw(oven: Oven, load: Load) -> DrawNow:
         float(share @ load.conductance_W_m2K),
         float(share @ load.base_C),
         float(share @ load.top_C),
+        load.covered,
     )
 
 

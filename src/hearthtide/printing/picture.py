@@ -18,7 +18,9 @@ Point = tuple[float, float]
 
 WIDE, HALF = 720.0, 344.0
 TEXT = 15.5
-LETTER = 0.56  # width of a letter over the size of the type: on the wide side for common sans faces, own choice
+LETTER = (
+    0.56  # width of a letter over the size of the type: on the wide side for common sans faces, own choice
+)
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,6 @@
 """Figures at the precision a cook can believe: quarter minutes, whole degrees, whole percents.
 
-Source of the precision: house trade notes (minutes whole above five, quarter minutes below); common
+How fine: whole minutes above five, quarter minutes below; common
 practice, no source.
 """
 

@@ -1,0 +1,74 @@
+"""What binds on a night that runs late, on nights built so that one limit plainly must."""
+
+from __future__ import annotations
+
+from small_night import MIXED, small_house, small_night, solved
+
+from hearthtide.house.models import House, NightFile
+from hearthtide.planning.limits import WAYS_OUT, binding_limit, total_late_s
+from hearthtide.planning.plan import Limit
+
+
+def limit_of(house: House, night: NightFile) -> tuple[int, Limit | None]:
+    problem, schedule = solved(house, night)
+    return total_late_s(schedule), binding_limit(problem, schedule, seed=1)
+
+
+def test_a_night_in_time_has_no_limit_to_name() -> None:
+    assert limit_of(small_house(), MIXED)[1] is None
+
+
+def test_hands_bind_when_one_pair_meets_eight_pizzas() -> None:
+    # One pair of hands needs 89 s a pizza: eight tickets wanted in the same minute queue for 12 min.
+    night = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(8)))
+    late, limit = limit_of(small_house(cooks=1), night)
+    assert limit is not None
+    assert limit.binds == "hands"
+    assert limit.late_total_s == late
+    assert limit.late_without["hands"] < limit.late_without["stone"]
+    assert limit.ways_out == WAYS_OUT["hands"]
+
+
+def test_stone_binds_on_a_tiny_hearth_with_many_hands() -> None:
+    # On 70 cm the flame leaves room for one or two pizzas; six pairs of hands stand by.
+    tiny = {
+        "diameter": "70 cm",
+        "dome_height": "30 cm",
+        "mouth_width": "40 cm",
+        "mouth_height": "20 cm",
+        "burner": {"bearing": "-45 deg", "length": "10 cm", "standoff": "2 cm", "fuel": "natural_gas"},
+    }
+    house = small_house(cooks=6, oven=tiny, platters=None)
+    night = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(8)))
+    _, limit = limit_of(house, night)
+    assert limit is not None
+    assert limit.binds == "stone"
+    assert limit.late_without["stone"] < limit.late_without["hands"]
+    assert "platters" not in limit.late_without
+
+
+def test_platters_bind_when_the_bank_holds_one() -> None:
+    # Each steak keeps its platter 7:30 + 5:00 + 0:45 and 10:00 turnaround: the third waits 47 min.
+    night = small_night(*((f"A{n}", "18:00", "18:16", ("steak",)) for n in range(3)))
+    late, limit = limit_of(small_house(cooks=3, platters=1), night)
+    assert limit is not None
+    assert limit.binds == "platters"
+    assert limit.late_without["platters"] < late / 4
+
+
+def test_minutes_bind_when_the_dish_cannot_be_done_in_time() -> None:
+    # 7:30 and 5:00 rest cannot land five minutes after the call, whoever and whatever is at hand.
+    _, limit = limit_of(small_house(cooks=3), small_night(("A1", "18:00", "18:05", ("steak",))))
+    assert limit is not None
+    assert limit.binds == "minutes"
+    assert limit.ways_out
+
+
+def test_lifting_a_limit_never_makes_the_night_worse() -> None:
+    night = small_night(
+        *((f"A{n}", f"18:0{n}", f"18:1{n}", ("pizza", "pizza", "steak", "dip")) for n in range(6))
+    )
+    late, limit = limit_of(small_house(platters=2), night)
+    assert limit is not None
+    assert set(limit.late_without) == {"hands", "stone", "platters"}
+    assert max(limit.late_without.values()) <= late
