@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import errno
 import signal
+import socket
+import sys
 import threading
 from collections.abc import Callable
 from http import HTTPStatus
@@ -90,9 +92,18 @@ def address(server: ThreadingHTTPServer) -> str:
     return f"http://{LOOPBACK}:{server.server_address[1]}/"
 
 
+Address = tuple[str, int]
+Request = socket.socket | tuple[bytes, socket.socket]
+
+
 class _Server(ThreadingHTTPServer):
     daemon_threads = True
     allow_reuse_address = True
+
+    def handle_error(self, request: Request, client_address: Address) -> None:
+        """A browser that leaves in the middle of an answer is no error worth words."""
+        if not isinstance(sys.exc_info()[1], ConnectionError | TimeoutError):
+            super().handle_error(request, client_address)
 
 
 class _Files(BaseHTTPRequestHandler):
@@ -121,11 +132,14 @@ class _Files(BaseHTTPRequestHandler):
         if not self._asked_as_loopback():
             self._refuse(HTTPStatus.FORBIDDEN, with_body)
             return
-        path = _inside(self.files, self.path)
-        if path is None:
+        try:
+            path = _inside(self.files, self.path)
+            body = None if path is None else path.read_bytes()
+        except (OSError, RuntimeError):  # a name too long, a loop of links, a file that may not be read
+            path = body = None
+        if path is None or body is None:
             self._refuse(HTTPStatus.NOT_FOUND, with_body)
             return
-        body = path.read_bytes()
         self.send_response(HTTPStatus.OK)
         self.send_header("Content-Type", TYPES[path.suffix])
         self._send(body, with_body)

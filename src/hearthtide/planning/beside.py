@@ -6,7 +6,7 @@ import random
 from dataclasses import replace
 
 from hearthtide.house.models import House
-from hearthtide.planning.build import corrected
+from hearthtide.planning.build import Retimed, corrected
 from hearthtide.planning.improve import Schedule, Unplaceable, solve
 from hearthtide.planning.judge import comment, house_timed
 from hearthtide.planning.plan import Beside, Comparison
@@ -52,18 +52,18 @@ def _one(house: House, problem: Problem, schedule: Schedule, seen: Seen, ticket:
     return Comparison(ticket, max(b.landing_s for b in own), landing, rows)
 
 
-def _models_extra(placed: Placed, seen: ItemSeen) -> tuple[int, ...] | None:
-    """What to add to each stage so that it lasts as long as the models say; None when they see no end."""
+def _models_extra(placed: Placed, seen: ItemSeen) -> Retimed | None:
+    """The item with each stage as long as the models say, at its places; None when they see no end."""
     extra = []
     for went, before in zip(seen.stages, placed.item.extra_s, strict=True):
         if went.met_s is None:
             return None
         extra.append(before + max(LEAST_STAGE_S, round(went.met_s)) - went.planned_s)
-    return tuple(extra)
+    return Retimed(tuple(extra), tuple(stay.place for stay in placed.stays))
 
 
 def _replan(
-    problem: Problem, schedule: Schedule, ticket: str, changed: dict[str, tuple[int, ...]]
+    problem: Problem, schedule: Schedule, ticket: str, changed: dict[str, Retimed]
 ) -> dict[str, Placed] | None:
     keep = tuple(b for b in schedule.booked if b.order.ticket != ticket)
     theirs = corrected(problem, changed)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import get_args
 
@@ -90,6 +90,7 @@ def _order(house: House, ticket: TicketFile, stages: dict[str, tuple[Stage, ...]
                 dish=key,
                 stages=stages[key],
                 extra_s=(0,) * len(dish.stages),
+                prefer=(0,) * len(dish.stages),
                 rest_s=round(dish.rest),
                 hold_s=round(dish.hold),
                 dressed=dish.dressed,
@@ -110,8 +111,16 @@ def fitting_drops(problem: Problem, order: Order) -> list[Order]:
     return split(order, len(order.items))
 
 
-def corrected(problem: Problem, changed: Mapping[str, tuple[int, ...]]) -> Problem:
-    """The problem with these items' `extra_s`, by item key; their tickets are cut into drops anew."""
+@dataclass(frozen=True)
+class Retimed:
+    """An item's new `extra_s`, and the place of each stage it was found at."""
+
+    extra_s: tuple[int, ...]
+    places: tuple[int, ...]
+
+
+def corrected(problem: Problem, changed: Mapping[str, Retimed]) -> Problem:
+    """The problem with these items re-timed, by item key; their tickets are cut into drops anew."""
     orders: list[Order] = []
     for ticket, drops in groupby(problem.orders, key=lambda order: order.ticket):
         own = list(drops)
@@ -119,10 +128,16 @@ def corrected(problem: Problem, changed: Mapping[str, tuple[int, ...]]) -> Probl
         if not any(item.key in changed for item in items):
             orders += own
             continue
-        mended = (replace(item, extra_s=changed.get(item.key, item.extra_s)) for item in items)
+        mended = (_retimed(item, changed.get(item.key)) for item in items)
         in_order = sorted(mended, key=lambda item: int(item.key.rpartition("-")[2]))
         orders += fitting_drops(problem, replace(own[0], key=ticket, drop=1, items=tuple(in_order)))
     return replace(problem, orders=tuple(orders))
+
+
+def _retimed(item: Item, found: Retimed | None) -> Item:
+    if found is None:
+        return item
+    return replace(item, extra_s=found.extra_s, prefer=tuple(1 << place for place in found.places))
 
 
 def drops_needed(problem: Problem, order: Order) -> int:

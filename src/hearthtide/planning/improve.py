@@ -12,6 +12,7 @@ from hearthtide.planning.timeline import Timeline
 
 FAR = 1e9
 PATIENCE = 40  # rounds without any gain after which the search stops
+MOST_TRIES = 60_000  # drafts after which no further round begins: a bound for overloaded nights
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ def solve(
     keep: tuple[Booked, ...] = (),
     on_progress: Callable[[float], None] = lambda _: None,
 ) -> Schedule:
-    """A schedule for every order: constructed by wanted minute, then improved for `rounds` rounds.
+    """A schedule for every order: constructed by wanted minute, then improved for at most `rounds` rounds.
 
     `keep` are bookings of an earlier schedule that still hold: they are taken over as they stand,
     and only the rest is placed before improving. The same seed gives the same schedule.
@@ -58,7 +59,7 @@ def solve(
         plan[order.key] = _must_place(line, order, tries)
     costs = {key: order_cost(problem, b) for key, b in plan.items()}
     idle = done = 0
-    while done < rounds and idle < PATIENCE and sum(costs.values()) > 1e-9:
+    while done < rounds and idle < PATIENCE and tries.count < MOST_TRIES and sum(costs.values()) > 1e-9:
         on_progress(done / rounds)
         gained = _round(line, plan, costs, tries, rng)
         idle = 0 if gained else idle + 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from hearthtide.house.models import Act
 from hearthtide.planning.problem import Booked, Choice, Handling, Item, Order, Placed, Problem, Stay
@@ -73,7 +74,10 @@ def place_order(
     earliest = order.called_s + max(item.shortest_s for item in order.items)
     best: Booked | None = None
     cost = ceiling
+    ends = _end_work(problem, order)
     for ready in ready_times(problem, order, wish_s, earliest):
+        if not ends.fits(line, ready):
+            continue
         if _least_cost(problem, order, ready) >= cost:
             if ready > wish_s:
                 break
@@ -89,6 +93,44 @@ def place_order(
     if best is not None:
         line.add_order(best)
     return best
+
+
+@dataclass(frozen=True)
+class _EndWork:
+    """The hand work that must fall between the first pull and the plates' leaving, whatever the order.
+
+    A quick necessary test: a ready time whose minutes are full already need not be tried.
+    """
+
+    pulls_s: int
+    cuts_s: int
+    pullers: tuple[int, ...]
+    cutters: tuple[int, ...]
+    before_s: int
+    after_s: int
+
+    def fits(self, line: Timeline, ready_s: int) -> bool:
+        first = ready_s - self.before_s
+        pulling = line.idle_s(self.pullers, first, ready_s + line.problem.act_s["pull"])
+        if pulling < self.pulls_s:
+            return False
+        last = ready_s + self.after_s
+        if line.idle_s(self.cutters, first, last) < self.cuts_s:
+            return False
+        both = tuple({*self.pullers, *self.cutters})
+        return line.idle_s(both, first, last) >= self.pulls_s + self.cuts_s
+
+
+def _end_work(problem: Problem, order: Order) -> _EndWork:
+    straight = [item for item in order.items if item.rest_s == 0]
+    return _EndWork(
+        pulls_s=len(straight) * problem.act_s["pull"],
+        cuts_s=sum(item.cut for item in straight) * problem.act_s["cut"],
+        pullers=problem.cooks_for("pull"),
+        cutters=problem.cooks_for("cut"),
+        before_s=problem.together_s,
+        after_s=problem.plating_s,
+    )
 
 
 def fits_alone(problem: Problem, order: Order) -> bool:
@@ -216,6 +258,7 @@ class Draft:
             return None
         held_until = end.start_s + end.hands_s
         free = choice.places & ~self.line.blocked(begin.start_s, held_until, item.on_stone)
+        free = free & item.prefer[stage] or free
         mark = self._mark()
         if not free or not self._take(item, begin) or not self._dress(item, stage, begin):
             self._back_to(mark)

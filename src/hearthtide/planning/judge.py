@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from hearthtide.house.models import COLOUR_STEP, DishFile, House
+from hearthtide.planning.build import Retimed
 from hearthtide.planning.improve import Schedule
 from hearthtide.planning.plan import Check
 from hearthtide.planning.problem import LEAST_STAGE_S, Booked, Placed
@@ -22,14 +25,14 @@ def house_timed(dish: DishFile) -> bool:
     return all(stage.minutes is not None for stage in dish.stages)
 
 
-def corrections(house: House, schedule: Schedule, seen: Seen) -> dict[str, tuple[int, ...]]:
-    """New `extra_s` for the items whose model-timed stages were too short or much too long."""
+def corrections(house: House, schedule: Schedule, seen: Seen) -> dict[str, Retimed]:
+    """The items whose model-timed stages were too short or much too long, re-timed."""
     changed = {}
     for booked in schedule.booked:
         for placed in booked.placed:
             extra = _corrected(house.dishes[placed.item.dish], placed, seen.items[placed.item.key])
             if extra != placed.item.extra_s:
-                changed[placed.item.key] = extra
+                changed[placed.item.key] = Retimed(extra, tuple(s.place for s in placed.stays))
     return changed
 
 
@@ -56,7 +59,7 @@ def _core_rate_C_s(seen: ItemSeen, leave_s: int) -> float:
     return max(1 / 60, (now[-1] - before[-1]) / 60 if before else 0.0)
 
 
-def untouched(schedule: Schedule, changed: dict[str, tuple[int, ...]]) -> tuple[Booked, ...]:
+def untouched(schedule: Schedule, changed: Mapping[str, Retimed]) -> tuple[Booked, ...]:
     """The bookings of tickets none of whose items changed."""
     touched = {p.item.ticket for b in schedule.booked for p in b.placed if p.item.key in changed}
     return tuple(b for b in schedule.booked if b.order.ticket not in touched)

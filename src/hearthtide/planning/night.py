@@ -26,7 +26,7 @@ from hearthtide.planning.verify import Seen, Verifier
 
 ROUNDS = 120  # of ruin and recreate for the first schedule
 REPAIR_ROUNDS = 40
-MOST_VERIFIED = 3
+MOST_VERIFIED = 4
 AFTER_S = 2700  # how long after the last wanted minute the flame is planned on
 
 Progress = Callable[[str, float], None]
@@ -54,7 +54,7 @@ def plan_night(
     """Plan and verify a night.
 
     The same seed gives the same plan. The verifier runs on the quick oven first, then on the nominal one,
-    three times in all at most; stages it finds too short or too long are re-timed in between, the flame
+    four times in all at most; stages it finds too short or too long are re-timed in between, the flame
     once. What still fails is named in the plan's checks.
 
     Raises

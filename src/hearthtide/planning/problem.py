@@ -39,13 +39,18 @@ class Stage:
 
 @dataclass(frozen=True)
 class Item:
-    """One portion. `extra_s` lengthens (or shortens) each stage after the verifier has seen it."""
+    """One portion.
+
+    `extra_s` lengthens (or shortens) each stage after the verifier has seen it; `prefer` then holds the
+    places (bit masks) it was seen at, to be used again where they are free.
+    """
 
     key: str
     ticket: str
     dish: str
     stages: tuple[Stage, ...]
     extra_s: tuple[int, ...]
+    prefer: tuple[int, ...]
     rest_s: int
     hold_s: int
     dressed: bool

@@ -36,11 +36,19 @@ class Timeline:
         best: tuple[int, int, int] | None = None
         for cook in self._cooks_for[act]:
             window = self.busy[cook] >> (low - self.problem.from_s)
-            start = nearest_run(window, width, seconds, wish_s - low)
+            start = nearest_run(window, width, seconds, max(0, wish_s - low))
             if start is not None:
                 found = (abs(low + start - wish_s), low + start, cook)
                 best = found if best is None else min(best, found)
         return None if best is None else Handling(best[1], seconds, best[2], act, stage)
+
+    def idle_s(self, cooks: tuple[int, ...], start_s: int, end_s: int) -> int:
+        """Free seconds of these cooks' hands together during [start_s, end_s)."""
+        low = max(start_s, self.problem.from_s)
+        span = max(0, end_s - low)
+        window = (1 << span) - 1
+        offset = low - self.problem.from_s
+        return sum(span - ((self.busy[cook] >> offset) & window).bit_count() for cook in cooks)
 
     def take_hands(self, handling: Handling) -> None:
         """Book or, called again, give back: the bits of one act are flipped."""

@@ -10,7 +10,7 @@ from hearthtide.printing.axes import TimeAxis, UpAxis
 from hearthtide.printing.picture import TEXT, WIDE, Area, Line, Mark, Picture, Words, text_width
 from hearthtide.printing.shown import clock, degrees
 
-LEFT, RIGHT = 108.0, 74.0
+LEFT, RIGHT = 118.0, 74.0
 TOP, MIDDLE, LOW, HEIGHT = 30.0, 300.0, 334.0, 470.0  # upper plot TOP..MIDDLE, flame LOW..HEIGHT - FOOT
 FOOT = 10.0
 
@@ -27,7 +27,8 @@ def fire_picture(plan: Plan, house: House) -> Picture:
     low, high = up.y(band.low), up.y(band.high)
     x1, x2 = LEFT, WIDE - RIGHT
     marks.append(Area(((x1, low), (x2, low), (x2, high), (x1, high)), "blue", "blue", 0.8, wash=True))
-    marks.append(Words((x1 + 6, high - 5), f"wanted {degrees(band.low)} to {degrees(band.high)}"))
+    wanted = f"wanted {degrees(band.low)} to {degrees(band.high)}"
+    marks.append(Words((x2 - 6, low + TEXT + 2), wanted, anchor="end"))
     marks.append(_along(axis, up, oven.times_s, oven.dome_C, dashed=True))
     marks.append(_along(axis, up, oven.times_s, oven.zone_C, dashed=False))
     marks += _ends(up, oven.zone_C[-1], oven.dome_C[-1])
@@ -71,9 +72,9 @@ def _flame(plan: Plan, house: House, axis: TimeAxis) -> Iterator[Mark]:
         yield Line(((LEFT, y), (WIDE - RIGHT, y)), "faint", width=0.7)
         if all(abs(y - other) > TEXT for other in used):
             used.append(y)
-            words = f"{flame.name}, {flame.power / 1000:.0f} kW"
+            words = f"{flame.name} {flame.power / 1000:.3g} kW"
             if text_width(words) > LEFT - 8:
-                words = f"{flame.power / 1000:.0f} kW"
+                words = f"{flame.power / 1000:.3g} kW"
             yield Words((LEFT - 6, y + TEXT * 0.36), words, anchor="end")
     base = up.y(0.0)
     end = axis.end_s

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from html import escape
@@ -32,12 +33,27 @@ def moves_section(plan: Plan, house: House) -> str:
     """Every move and flame change in order, an hour under each heading."""
     told = list(told_in_order(plan, house))
     names = lettered(told)
-    several = len({move.cook for move in plan.moves}) > 1
-    hours = groupby(told, key=lambda line: line.start_s // 3600)
-    parts = [_hour(hour, list(lines), names, several) for hour, lines in hours]
+    usual = usual_cook(plan)
+    first = min((move.start_s for move in plan.moves), default=0)
+    hours = groupby(told, key=lambda line: line.start_s // 3600 if line.start_s >= first else None)
+    parts = [_hour(hour, list(lines), names, usual) for hour, lines in hours]
     lead = "To the nearest quarter minute. A caution stands in full at its first act of each hour"
-    lead += " and by its letter at the acts after that."
-    return section("The moves", element("p", lead, css="lead"), *parts, css="moves")
+    lead += " and by its letter at the acts after that; all letters are at the end of the list."
+    if any(move.cook != usual for move in plan.moves):
+        lead += f" Hands are the {usual}'s where no other name stands."
+    key = "".join(around("li", _lettered(names, caution)) for caution in names)
+    last = element("h3", "The cautions by letter") + around("ul", key, css="letters") if key else ""
+    return section("The moves", element("p", lead, css="lead"), *parts, last, css="moves")
+
+
+def usual_cook(plan: Plan) -> str:
+    """Whose hands do most of the moves; "" when there are none."""
+    counted = Counter(move.cook for move in plan.moves)
+    return counted.most_common(1)[0][0] if counted else ""
+
+
+def _lettered(names: Mapping[str, str], caution: str) -> str:
+    return element("b", names[caution]) + " " + escape(caution)
 
 
 def told_in_order(plan: Plan, house: House) -> Iterator[Told]:
@@ -67,26 +83,27 @@ def _move(move: Move, house: House) -> Told:
     return Told(move.start_s, move.words, move.cook, cautions, False)
 
 
-def _hour(hour: int, lines: list[Told], names: Mapping[str, str], several: bool) -> str:
+def _hour(hour: int | None, lines: list[Told], names: Mapping[str, str], usual: str) -> str:
+    """The lines of one hour; None for what comes before the first move."""
     said: set[str] = set()
     rows = []
     for line in lines:
         first = [caution for caution in line.cautions if caution not in said]
         said.update(first)
-        rows.append(_line(line, first, names, several))
-    heading = element("h3", f"From {clock_text(3600 * hour)}")
+        rows.append(_line(line, first, names, usual))
+    heading = element("h3", "Heat-up" if hour is None else f"From {clock_text(3600 * hour)}")
     return heading + around("ol", "".join(rows), css="acts")
 
 
-def _line(line: Told, first: list[str], names: Mapping[str, str], several: bool) -> str:
+def _line(line: Told, first: list[str], names: Mapping[str, str], usual: str) -> str:
     when = element("time", clock(line.start_s))
     if line.is_flame:
         return around("li", when + around("div", element("b", line.words)), css="flame")
-    marks = " ".join(names[caution] for caution in line.cautions)
+    marks = " ".join(sorted(names[caution] for caution in line.cautions))
     words = escape(line.words)
-    if several:
+    if line.cook != usual:
         words += " " + element("i", line.cook)
     if marks:
         words += " " + element("span", marks, css="marks")
-    words += "".join(element("small", f"{names[caution]}  {caution}") for caution in first)
+    words += "".join(around("small", _lettered(names, caution)) for caution in first)
     return around("li", when + around("div", words))

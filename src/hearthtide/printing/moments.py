@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from itertools import pairwise
 
 PICTURES = 6  # two rows of three on a tablet, three rows of two on A4: own choice
 
@@ -40,7 +41,7 @@ def picture_times(stays: Iterable[tuple[int, int]], count: int = PICTURES) -> tu
     start, end = spans[0][0], max(s[1] for s in spans)
     edges = [start + (end - start) * part / count for part in range(count + 1)]
     found = []
-    for low, high in zip(edges, edges[1:], strict=False):
+    for low, high in pairwise(edges):
         minutes = range(math.ceil(low / 60) * 60, math.ceil(high / 60) * 60, 60)
         fullest = max(minutes, key=lambda t: (_standing(spans, t), -t), default=None)
         if fullest is not None and _standing(spans, fullest):

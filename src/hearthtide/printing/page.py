@@ -122,8 +122,8 @@ def _figure(picture: Picture) -> str:
 def _landings(plan: Plan, house: House, pictures: Pictures) -> str:
     late = [x for x in plan.landings if x.late_s > house.file.late_after]
     lead = (
-        "Each strand is a plate: it starts where the plate goes in, is thick on the stone, thin while it rests "
-        "or is cut, dotted while it is plated, and meets the table's other plates in the knot. "
+        "Each strand is a plate: it starts where the plate goes in, is thick on the stone, thin while it "
+        "rests or is cut, dotted while it is plated, and meets the table's other plates in the knot. "
         "The dashed upright is the wanted minute. "
     )
     lead += f"{_many(len(late), 'table')} late: an open triangle for a knot." if late else "No table is late."
@@ -132,8 +132,8 @@ def _landings(plan: Plan, house: House, pictures: Pictures) -> str:
 
 def _plates(plan: Plan, house: House, pictures: Pictures) -> str:
     lead = (
-        "From the models, never a reading: the core as a probe would meet it and the colour of the top, by minutes "
-        "since launch. A dot where the plate leaves the stone; thin after that. A dashed level is what is asked."
+        "From the models, never a reading: the core as a probe would meet it and the colour of the top, by "
+        "minutes since launch. A dot where the plate leaves the stone; thin after that. Dashed: asked."
     )
     shown = around("div", "".join(map(_figure, pictures.cores)), css="half")
     return section(

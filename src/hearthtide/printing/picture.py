@@ -18,9 +18,7 @@ Point = tuple[float, float]
 
 WIDE, HALF = 720.0, 344.0
 TEXT = 15.5
-LETTER = (
-    0.56  # width of a letter over the size of the type: on the wide side for common sans faces, own choice
-)
+LETTER = 0.6  # width of a letter over the size of the type: wide for a sans face, from memory
 
 
 @dataclass(frozen=True)
@@ -83,7 +81,7 @@ Mark = Line | Area | Disc | Dots | Words
 
 @dataclass(frozen=True)
 class Picture:
-    """Marks on a sheet, back to front, with a title and what it shows in words (for those who cannot see it)."""
+    """Marks on a sheet, back to front; `says` is what they show, for those who cannot see it."""
 
     title: str
     says: str

@@ -8,15 +8,27 @@ from dataclasses import dataclass
 from hearthtide.house.models import House
 from hearthtide.planning.plan import ItemReport, Landing, Plan
 from hearthtide.printing.axes import TimeAxis
-from hearthtide.printing.picture import TEXT, WIDE, Area, Disc, Line, Mark, Picture, Point, Words, text_width
+from hearthtide.printing.picture import (
+    TEXT,
+    WIDE,
+    Area,
+    Disc,
+    Ink,
+    Line,
+    Mark,
+    Picture,
+    Point,
+    Words,
+    text_width,
+)
 from hearthtide.printing.shown import clock, late_words
 
 STRAND = 17.0  # between two strands
 GAP = 22.0  # between two tables
-LEAST_ROW = 3 * STRAND  # room for the table's words beside the knot
-RIGHT = 122.0  # room for the table's words after the last knot
+LEAST_ROW = 3.4 * STRAND  # room for the table's words beside the knot
+RIGHT = 150.0  # room for the table's words after the last knot
 TOP, FOOT = 34.0, 10.0
-MOST_STRANDS, MOST_S = 44, 3900  # of one picture: an A4 page, and about an hour to the page's width
+MOST_HEIGHT, MOST_S = 960.0, 2700  # of one picture: an A4 page; every picture spans the same time
 BEND = 46.0  # how far before the knot strands begin to draw together
 
 
@@ -29,7 +41,12 @@ class Row:
 
     @property
     def height(self) -> float:
-        return max(LEAST_ROW, len(self.plates) * STRAND)
+        return max(LEAST_ROW, len(self.plates) * self.strand)
+
+    @property
+    def strand(self) -> float:
+        """Between two strands: closer where a table would not fit a page."""
+        return min(STRAND, (MOST_HEIGHT - TOP - FOOT - GAP) / len(self.plates))
 
     @property
     def start_s(self) -> int:
@@ -53,21 +70,25 @@ def _pages(rows: Sequence[Row]) -> list[list[Row]]:
     for row in rows:
         if pages:
             page = pages[-1]
-            strands = sum(len(r.plates) + 1 for r in page) + len(row.plates)
+            height = _height([*page, row])
             spent = row.landing.planned_s - min(r.start_s for r in page)
-            if strands <= MOST_STRANDS and spent <= MOST_S:
+            if height <= MOST_HEIGHT and spent <= MOST_S:
                 page.append(row)
                 continue
         pages.append([row])
     return pages
 
 
+def _height(rows: Sequence[Row]) -> float:
+    return TOP + sum(row.height + GAP for row in rows) + FOOT
+
+
 def _picture(rows: Sequence[Row], house: House) -> Picture:
     names = {plate.dish: house.dishes[plate.dish].name.lower() for row in rows for plate in row.plates}
-    height = TOP + sum(row.height + GAP for row in rows) + FOOT
+    height = _height(rows)
     left = max(map(text_width, names.values())) + 12
     times = [t for r in rows for t in (r.start_s, r.landing.planned_s, r.landing.wanted_s)]
-    axis = TimeAxis(min(times), max(times), left, WIDE - RIGHT)
+    axis = TimeAxis(min(times), max(max(times), min(times) + MOST_S), left, WIDE - RIGHT)
     marks = list(axis.marks(TOP - 12, height - FOOT))
     y = TOP + GAP / 2
     for row in rows:
@@ -95,7 +116,7 @@ def _row_marks(
         ((wanted, top - 3), (wanted, top + row.height + 3)), dash=(3, 3), name=f"wanted {landing.ticket}"
     )
     for place, plate in zip(_places(len(row.plates)), row.plates, strict=True):
-        y = middle + place * STRAND
+        y = middle + place * row.strand
         yield from _strand(plate, axis, y, knot, late)
         yield Words((axis.x(plate.stays[0].start_s) - 6, y + TEXT * 0.36), names[plate.dish], anchor="end")
     if late:
@@ -117,7 +138,7 @@ def _strand(plate: ItemReport, axis: TimeAxis, y: float, knot: Point, late: bool
     """Thick on the stone, thin while it rests or is cut, dotted while it is plated and waits."""
     start = axis.x(plate.stays[0].start_s)
     off, ready = axis.x(plate.stays[-1].end_s), axis.x(plate.ready_s)
-    ink = "orange" if late else "blue"
+    ink: Ink = "orange" if late else "blue"
     off = min(off, knot[0])
     ready = min(max(ready, off), knot[0])
     yield Disc((start, y), 3.2, ink, None)
@@ -149,7 +170,12 @@ def _knot(at: Point, late: bool, ticket: str) -> Mark:
 
 def _words(landing: Landing, knot: Point, allowed_s: float) -> Iterator[Words]:
     x, y = knot[0] + 14, knot[1]
-    covers = f"{landing.covers} covers" if landing.covers != 1 else "1 cover"
-    yield Words((x, y - 11), f"{_table(landing)}  {clock(landing.planned_s)}", bold=True)
-    yield Words((x, y + 6), late_words(landing.late_s, allowed_s))
-    yield Words((x, y + 23), covers)
+    lines = [late_words(landing.late_s, allowed_s)]
+    if landing.late_s > allowed_s:
+        lines.append(f"wanted {clock(landing.wanted_s)}")
+    lines.append(f"{landing.covers} covers" if landing.covers != 1 else "1 cover")
+    y += 6 - STRAND * len(lines) / 2
+    yield Words((x, y), f"{_table(landing)}  {clock(landing.planned_s)}", bold=True)
+    for line in lines:
+        y += STRAND
+        yield Words((x, y), line)

@@ -17,6 +17,7 @@ font-variant-numeric:lining-nums tabular-nums}
 header{border-bottom:3px solid var(--ink);padding-bottom:.8rem}
 h1{font-size:2rem;line-height:1.15;margin:.2rem 0 .5rem;letter-spacing:-.01em}
 h2{font-size:1.4rem;margin:2.2rem 0 .5rem;padding-top:.5rem;border-top:1px solid var(--ink)}
+header+section h2{border-top:0;margin-top:1rem}
 h3{font-size:1.1rem;margin:1.2rem 0 .3rem}
 p{margin:.4rem 0;max-width:62ch}
 .say{font-size:1.22rem;max-width:56ch}
@@ -42,11 +43,15 @@ th,td{padding:.22rem .6rem .22rem 0;vertical-align:top}
 td{border-bottom:1px solid color-mix(in srgb,var(--ink) 25%,transparent)}
 tr{break-inside:avoid}
 td:first-child{font-weight:600}
-.figures td{white-space:nowrap}
-.figures td:nth-child(6){white-space:normal}
+.figures{table-layout:fixed}
+.figures th:nth-child(1){width:4.4rem}.figures th:nth-child(2){width:5.6rem}
+.figures th:nth-child(3){width:5.2rem}.figures th:nth-child(4),.figures th:nth-child(5){width:5rem}
+.figures th:nth-child(7){width:4.6rem}.figures th:nth-child(8){width:6rem}
+.figures th:nth-child(9){width:4.6rem}
+.facts td:nth-child(2){white-space:nowrap}
 .wrap{overflow-x:auto}
 .acts{list-style:none;margin:0;padding:0;columns:24rem;column-gap:2.2rem}
-.acts li{display:grid;grid-template-columns:5.1rem 1fr;gap:.5rem;break-inside:avoid;margin:0;padding:.14rem 0;
+.acts li{display:grid;grid-template-columns:5.4rem 1fr;gap:.5rem;break-inside:avoid;margin:0;padding:.14rem 0;
 border-bottom:1px solid color-mix(in srgb,var(--ink) 18%,transparent)}
 .acts time{font-weight:600}
 .acts i{font-style:normal;opacity:.82}
@@ -61,15 +66,17 @@ border-left:3px solid var(--blue);margin:.2rem 0}
 _PRINT = """
 @page{size:A4;margin:12mm}
 @media print{
+:root{--paper:#fff}
 body{max-width:none;padding:0;font-size:11.5pt;line-height:1.32}
 .acts small{font-size:11pt}
 .half{grid-template-columns:1fr 1fr;gap:8px 14px}
 .half svg.p,.wide svg.p{max-width:none}
 .wide svg.p{break-inside:avoid}
 .acts{columns:2;column-gap:6mm}
-.acts li{grid-template-columns:62px 1fr}
+.acts li{grid-template-columns:5.4em 1fr}
+.care{break-inside:avoid}
 .care ul{columns:1}
-h2,h3{break-after:avoid}
+h2,h3,.lead{break-after:avoid}
 th,td{padding:1.5pt 5pt 1.5pt 0}
 .wrap{overflow:visible}
 }

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from hearthtide.house.models import House
 from hearthtide.planning.plan import Check, Comparison, ItemReport, Plan
 from hearthtide.printing.cores import asked_core_C
-from hearthtide.printing.html import around, element, section, table
+from hearthtide.printing.html import element, section, table
 from hearthtide.printing.shown import clock, colour_word, degrees, percent, stretch
 from hearthtide.quantities.show import clock_text
 
@@ -17,7 +17,7 @@ BURN_HORIZON_S = 240.0  # the food models look this far ahead for burning, see f
 def plates_tables(plan: Plan, house: House) -> str:
     """One table per dish with a row per plate."""
     head = (
-        "plate", "in", "minutes", "core at pull", "at landing", "top colour", "below", "to burnt", "weight lost"
+        "plate", "in", "minutes", "core at pull", "at landing", "colour", "below", "to burnt", "weight lost"
     )  # fmt: skip
     parts = []
     for key in dict.fromkeys(item.dish for item in plan.items):
@@ -118,7 +118,7 @@ def checks_section(checks: Sequence[Check]) -> str:
     rows = [(check.name, "● kept" if check.ok else "△ broken", check.detail) for check in checks]
     lead = "Judged by a check that shares nothing with the search, and by the models run over the whole plan."
     return section(
-        "The promises", element("p", lead, css="lead"), table(("promise", "", "what decides"), rows)
+        "The promises", element("p", lead, css="lead"), table(("promise", "", "what decides"), rows, "facts")
     )
 
 
@@ -127,18 +127,18 @@ FIGURES: dict[str, tuple[str, str, str]] = {
     "tickets": ("tickets", "", "tables of the night file"),
     "items": ("plates", "", "dishes of all tickets added up"),
     "places": ("places", "", "places on the stone where an outline of this house fits, both ways round"),
-    "cost_s": ("cost of the schedule", "s", "what the search makes small: seconds late, early and apart, weighed"),
+    "cost_s": ("cost of the schedule", "s", "what the search makes small: late, early and apart, weighed"),
     "tries": ("schedules tried", "", "schedules the search made and compared"),
     "late_max_s": ("latest landing", "m", "the largest of: planned minute less wanted minute"),
     "late_total_s": ("lateness together", "m", "planned less wanted minute, added over all that land late"),
     "floor_low_C": ("coolest working stone", "°C", "least mean of the free working zone from doors on"),
     "floor_high_C": ("hottest working stone", "°C", "greatest mean of the free working zone from doors on"),
-    "floor_ready_s": ("stone ready", "clock", "first minute at which the working stone is in the house's band"),
-    "fuel_MJ": ("fuel", "MJ", "power of the flame times the time it is held, added from lighting to the last pull"),
+    "floor_ready_s": ("stone ready", "clock", "first minute with the working stone in the house's band"),
+    "fuel_MJ": ("fuel", "MJ", "power of the flame times the time it is held, from lighting to the last pull"),
     "oven_steps": ("steps of the oven model", "", "time steps from lighting to the last pull"),
     "solve_s": ("search", "s", "computing time spent on the search"),
     "verify_s": ("models over the plan", "s", "computing time spent running oven and food over the plan"),
-    "field_s": ("oven and minutes", "s", "computing time spent on the oven, the flame and each dish's minutes"),
+    "field_s": ("oven and minutes", "s", "computing time spent on the oven, the flame and the minutes"),
     "rounds": ("times verified", "", "runs of the models over the whole night"),
     "seed": ("seed", "", "the number the search's chance starts from: the same seed gives the same plan"),
 }  # fmt: skip
@@ -154,7 +154,7 @@ def figures_section(plan: Plan) -> str:
     if fuel is not None and covers:
         total = f"{fuel:.0f} MJ over {covers:.0f} covers"
         rows.append(("fuel a cover", f"{fuel / covers:.1f} MJ", f"{total}; 3.6 MJ are 1 kWh"))
-    return section("The figures", around("div", table(("figure", "", "what it is"), rows)))
+    return section("The figures", table(("figure", "", "what it is"), rows, "facts"))
 
 
 def _figure(value: float, unit: str) -> str:

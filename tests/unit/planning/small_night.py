@@ -246,7 +246,7 @@ def item_as_planned(placed: Placed, **changed: Any) -> ItemSeen:
     """One item that did what it was planned to do, but for what is `changed`."""
     ends = [*(stay.start_s for stay in placed.stays[1:]), placed.leave_s]
     stages = tuple(
-        StageSeen(end - stay.start_s, float(end - stay.start_s), 70.0, 360.0, 340.0)
+        StageSeen(end - stay.start_s, float(end - stay.start_s), 90.0, 360.0, 340.0)
         for stay, end in zip(placed.stays, ends, strict=True)
     )
     as_planned = ItemSeen(

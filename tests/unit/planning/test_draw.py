@@ -48,8 +48,8 @@ def test_bare_and_platter_mix_by_area() -> None:
 
 
 def test_nothing_before_the_first_call_and_after_the_last_plate() -> None:
-    # Wanted 17 s past the minute: the last look falls while the pizza still lies there.
-    draw = expected_draw(HOUSE, small_night(("A1", "18:00", "18:20:43", ("pizza",))))
+    # Wanted 55 s past the minute: the last look falls while the pizza still lies there.
+    draw = expected_draw(HOUSE, small_night(("A1", "18:00", "18:20:55", ("pizza",))))
     assert draw.at(clock("17:59")) == NOTHING
     assert draw.at(clock("18:19")) != NOTHING
     assert draw.at(clock("18:25")) == NOTHING

@@ -19,7 +19,7 @@ from small_night import (
 
 from hearthtide.food.outcome import Colour
 from hearthtide.house.models import DishFile, House
-from hearthtide.planning.build import corrected
+from hearthtide.planning.build import Retimed, corrected
 from hearthtide.planning.improve import Schedule
 from hearthtide.planning.judge import comment, corrections, house_timed, model_checks, models_s, untouched
 from hearthtide.planning.problem import Placed
@@ -64,7 +64,7 @@ def met_at(placed: Placed, *met_s: float | None) -> ItemSeen:
 def test_a_stage_is_retimed_to_its_need(met_s: float, least_s: int, most_s: int) -> None:
     schedule, placed = one("dip")
     changed = corrections(MODEL_TIMED, schedule, seen_with(schedule, met_at(placed, met_s)))
-    (extra,) = changed["B4-1"]
+    (extra,) = changed["B4-1"].extra_s
     assert least_s <= extra <= most_s
 
 
@@ -87,7 +87,7 @@ def test_the_houses_own_minutes_are_never_retimed() -> None:
 def test_only_the_short_stage_of_two_is_lengthened() -> None:
     schedule, placed = one("chicken")
     changed = corrections(MODEL_TIMED, schedule, seen_with(schedule, met_at(placed, 700.0, 120.0)))
-    first, second = changed["B4-1"]
+    first, second = changed["B4-1"].extra_s
     assert 100 <= first <= 170
     assert second == 0
 
@@ -98,20 +98,20 @@ def test_corrections_add_to_earlier_ones() -> None:
     booked = replace(schedule.booked[0], placed=(before,))
     again = replace(schedule, booked=(booked,))
     changed = corrections(MODEL_TIMED, again, seen_with(again, met_at(before, 420.0)))
-    assert 30 + 60 <= changed["B4-1"][0] <= 30 + 60 + 42
+    assert 30 + 60 <= changed["B4-1"].extra_s[0] <= 30 + 60 + 42
 
 
 def test_a_core_short_at_landing_lengthens_the_last_stage() -> None:
     schedule, placed = one("steak")
     cold = item_as_planned(placed, core_C_at_landing=48.0, cores_C=(30.0, 45.0))
-    (extra,) = corrections(MODEL_TIMED, schedule, seen_with(schedule, cold))["B4-1"]
+    (extra,) = corrections(MODEL_TIMED, schedule, seen_with(schedule, cold))["B4-1"].extra_s
     # 52 °C asked, 4 short; the core rose 15 °C in its last minute: 16 s.
     assert extra == 16
 
 
 def test_corrected_problem_has_the_longer_stage_and_nothing_else() -> None:
     problem = problem_of(HOUSE, MIXED)
-    mended = corrected(problem, {"B2-2": (40,)})
+    mended = corrected(problem, {"B2-2": Retimed((40,), (3,))})
     items = {item.key: item for order in mended.orders for item in order.items}
     for item in (item for order in problem.orders for item in order.items):
         if item.key != "B2-2":
@@ -122,7 +122,7 @@ def test_corrected_problem_has_the_longer_stage_and_nothing_else() -> None:
 
 def test_bookings_of_tickets_that_did_not_change_are_kept() -> None:
     _, schedule = solved(HOUSE, MIXED)
-    kept = untouched(schedule, {"B2-2": (40,)})
+    kept = untouched(schedule, {"B2-2": Retimed((40,), (3,))})
     assert {b.order.ticket for b in kept} == {"A1", "C3", "D4"}
     assert untouched(schedule, {}) == schedule.booked
 
