@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import random
 import time
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 
 from hearthtide.errors import NoPlan
 from hearthtide.house.files import oven_design
 from hearthtide.house.models import House, NightFile
 from hearthtide.oven.grid import NOMINAL, QUICK
-from hearthtide.oven.model import Oven, build_oven
+from hearthtide.oven.model import build_oven
 from hearthtide.planning.build import build_problem, corrected, first_call_s, house_outlines
 from hearthtide.planning.draw import Draw, expected_draw
 from hearthtide.planning.flame import FlamePlan, QuickNight, govern, states_at
 from hearthtide.planning.improve import Schedule, Unplaceable, solve
 from hearthtide.planning.judge import corrections, untouched
-from hearthtide.planning.places import Places, enumerate_places
+from hearthtide.planning.places import enumerate_places
 from hearthtide.planning.plan import Plan
 from hearthtide.planning.problem import BIN_S, Booked, Problem
 from hearthtide.planning.report import Night, assemble
@@ -30,128 +30,134 @@ MOST_VERIFIED = 4
 AFTER_S = 2700  # how long after the last wanted minute the flame is planned on
 
 Progress = Callable[[str, float], None]
+PictureTimes = Callable[[Iterable[tuple[int, int]]], tuple[int, ...]]
 
 
 def silent(_what: str, _share: float) -> None:
     """Progress for those who do not want any."""
 
 
-@dataclass
-class Clocked:
-    """Seconds spent per kind of work, for the plan's figures."""
-
-    solve_s: float = 0.0
-    verify_s: float = 0.0
-    field_s: float = 0.0
-
-    def figures(self) -> dict[str, float]:
-        return {name: round(seconds, 2) for name, seconds in vars(self).items()}
+def no_pictures(_stays: Iterable[tuple[int, int]]) -> tuple[int, ...]:
+    """Maps of the stone at no minute at all."""
+    return ()
 
 
 def plan_night(
-    house: House, night: NightFile, seed: int = 1, rounds: int = ROUNDS, on_progress: Progress = silent
+    house: House,
+    night: NightFile,
+    seed: int = 1,
+    rounds: int = ROUNDS,
+    picture_times: PictureTimes = no_pictures,
+    on_progress: Progress = silent,
 ) -> Plan:
     """Plan and verify a night.
 
     The same seed gives the same plan. The verifier runs on the quick oven first, then on the nominal one,
     four times in all at most; stages it finds too short or too long are re-timed in between, the flame
-    once. What still fails is named in the plan's checks.
+    once. What still fails is named in the plan's checks. `picture_times` chooses, from (start_s, end_s)
+    of every stay on the stone, the minutes whose stone the plan keeps as maps; `on_progress` is told
+    what is being done and the share done.
 
     Raises
     ------
     NoPlan
         A dish of the night can be done nowhere on this hearth, or an order fits nowhere in four hours.
     """
-    spent = Clocked()
-    began = time.perf_counter()
-    design = oven_design(house)
-    nominal, quick = build_oven(design, NOMINAL), build_oven(design, QUICK)
-    places = enumerate_places(design, house.file.zones, house_outlines(house))
-    until = round(max(ticket.wanted for ticket in night.tickets)) + AFTER_S
-    flame = _flame(quick, house, night, expected_draw(house, night), until, on_progress)
-    problem = _problem(nominal, house, night, places, flame, until)
-    spent.field_s = time.perf_counter() - began
-
-    rng = random.Random(seed)
-    began = time.perf_counter()
-    schedule = _solve(problem, rounds, rng, (), lambda s: on_progress("search", s))
-    spent.solve_s += time.perf_counter() - began
-    verifier = Verifier(nominal, house, night, places)
-    first = Verifier(quick, house, night, places)
-    seen, verified = _verified(first, schedule, flame, spent, on_progress), 1
-    while verified < MOST_VERIFIED:
-        changed = corrections(house, schedule, seen)
-        if verified == 1:
-            flame = _flame(quick, house, night, seen.draw, until, on_progress)
-        elif not changed:
-            break
-        if changed:
-            began = time.perf_counter()
-            problem = corrected(problem, changed)
-            keep = untouched(schedule, changed)
-            schedule = _solve(problem, REPAIR_ROUNDS, rng, keep, lambda s: on_progress("search", s))
-            spent.solve_s += time.perf_counter() - began
-        seen = _verified(verifier, schedule, flame, spent, on_progress)
-        verified += 1
-    ran = Night(house, night, problem, schedule, flame, seen, verifier)
-    return assemble(ran, spent.figures() | {"rounds": float(verified), "seed": float(seed)}, seed)
+    return _Planner(house, night, seed, picture_times, on_progress).plan(rounds)
 
 
-def _problem(
-    oven: Oven, house: House, night: NightFile, places: Places, flame: FlamePlan, until_s: int
-) -> Problem:
-    """The problem with every stage timed: by the house's own minutes, else by the food models."""
-    first = first_call_s(night)
-    starts = tuple(range(first, until_s, BIN_S))
-    draw = QuickNight(oven, expected_draw(house, night))
-    states = states_at(draw, night.ambient, round(night.lit), flame, starts)
-    moments = tuple(Moment(state, flame.power_W(s)) for s, state in zip(starts, states, strict=True))
-    choices, stuck = night_choices(oven, house, places, moments)
-    ordered = {key for ticket in night.tickets for key in ticket.dishes}
-    for (key, _), why in stuck.items():
-        if key in ordered:
+class _Planner:
+    """One night being planned; keeps the clock of each kind of work for the plan's figures."""
+
+    def __init__(
+        self,
+        house: House,
+        night: NightFile,
+        seed: int,
+        picture_times: PictureTimes,
+        on_progress: Progress,
+    ) -> None:
+        self.house, self.night, self.seed = house, night, seed
+        self.picture_times, self.on_progress = picture_times, on_progress
+        self.rng = random.Random(seed)
+        self.spent = {"solve_s": 0.0, "verify_s": 0.0, "field_s": 0.0}
+        design = oven_design(house)
+        with self._clocked("field_s"):
+            self.nominal, self.quick = build_oven(design, NOMINAL), build_oven(design, QUICK)
+            self.places = enumerate_places(design, house.file.zones, house_outlines(house))
+
+    def plan(self, rounds: int) -> Plan:
+        until = round(max(ticket.wanted for ticket in self.night.tickets)) + AFTER_S
+        flame = self._flame(expected_draw(self.house, self.night), until)
+        problem = self._problem(flame, until)
+        schedule = self._solve(problem, rounds, ())
+        seen = self._verify(Verifier(self.quick, self.house, self.night, self.places), schedule, flame)
+        flame = self._flame(seen.draw, max(until, round(seen.times_s[-1])))
+        verifier = Verifier(self.nominal, self.house, self.night, self.places)
+        for verified in range(2, MOST_VERIFIED + 1):
+            problem, schedule = self._retimed(problem, schedule, seen)
+            seen = self._verify(verifier, schedule, flame)
+            if verified == MOST_VERIFIED or not corrections(self.house, schedule, seen):
+                break
+        figures = {name: round(seconds, 2) for name, seconds in self.spent.items()}
+        figures |= {"rounds": float(verified), "seed": float(self.seed)}
+        ran = Night(self.house, self.night, problem, schedule, flame, seen, verifier)
+        return assemble(ran, figures, self.seed)
+
+    @contextmanager
+    def _clocked(self, kind: str) -> Iterator[None]:
+        began = time.perf_counter()
+        yield
+        self.spent[kind] += time.perf_counter() - began
+
+    def _told(self, what: str) -> Callable[[float], None]:
+        return lambda share: self.on_progress(what, share)
+
+    def _flame(self, draw: Draw, until_s: int) -> FlamePlan:
+        with self._clocked("field_s"):
+            ahead = QuickNight(self.quick, draw)
+            band, lit = self.house.oven.floor_band, round(self.night.lit)
+            return govern(ahead, band, self.night.ambient, lit, until_s, self._told("flame"))
+
+    def _problem(self, flame: FlamePlan, until_s: int) -> Problem:
+        """The problem with every stage timed: by the house's own minutes, else by the food models."""
+        with self._clocked("field_s"):
+            self.on_progress("response", 0.0)
+            starts = tuple(range(first_call_s(self.night), until_s, BIN_S))
+            ahead = QuickNight(self.nominal, expected_draw(self.house, self.night))
+            states = states_at(ahead, self.night.ambient, round(self.night.lit), flame, starts)
+            powers = [flame.power_W(start) for start in starts]
+            moments = tuple(Moment(s, p) for s, p in zip(states, powers, strict=True))
+            choices, stuck = night_choices(self.nominal, self.house, self.places, moments)
+        ordered = {key for ticket in self.night.tickets for key in ticket.dishes}
+        for (key, _), why in stuck.items():
+            if key in ordered:
+                raise NoPlan(
+                    f"dish {key}",
+                    f"it can be done nowhere on this hearth ({why})",
+                    f"Change its places or what must be true in dishes/{key}.yaml, or flames in oven.yaml.",
+                )
+        return build_problem(self.house, self.night, self.places, choices)
+
+    def _solve(self, problem: Problem, rounds: int, keep: tuple[Booked, ...]) -> Schedule:
+        try:
+            with self._clocked("solve_s"):
+                return solve(problem, rounds, self.rng, keep, self._told("search"))
+        except Unplaceable as err:
             raise NoPlan(
-                f"dish {key}",
-                f"its stage can be done nowhere on this hearth: {why}",
-                f"Change its places or what must be true in dishes/{key}.yaml, or the flames in oven.yaml.",
-            )
-    return build_problem(house, night, places, choices)
+                f"ticket {err.order.ticket}",
+                "no minute in four hours has room for its plates",
+                "Split the ticket, or plan the night in two files.",
+            ) from err
 
+    def _retimed(self, problem: Problem, schedule: Schedule, seen: Seen) -> tuple[Problem, Schedule]:
+        changed = corrections(self.house, schedule, seen)
+        if not changed:
+            return problem, schedule
+        problem = corrected(problem, changed)
+        return problem, self._solve(problem, REPAIR_ROUNDS, untouched(schedule, changed))
 
-def _solve(
-    problem: Problem,
-    rounds: int,
-    rng: random.Random,
-    keep: tuple[Booked, ...],
-    on_progress: Callable[[float], None],
-) -> Schedule:
-    try:
-        return solve(problem, rounds, rng, keep, on_progress)
-    except Unplaceable as err:
-        raise NoPlan(
-            f"ticket {err.order.ticket}",
-            "no minute in four hours has room for its plates",
-            "Split the ticket, or plan the night in two files.",
-        ) from err
-
-
-def _verified(
-    verifier: Verifier, schedule: Schedule, flame: FlamePlan, spent: Clocked, on_progress: Progress
-) -> Seen:
-    began = time.perf_counter()
-    seen = verifier.run(schedule, flame, (), lambda s: on_progress("verify", s))
-    spent.verify_s += time.perf_counter() - began
-    return seen
-
-
-def _flame(
-    quick: Oven, house: House, night: NightFile, draw: Draw, until_s: int, on_progress: Progress
-) -> FlamePlan:
-    return govern(
-        QuickNight(quick, draw),
-        house.oven.floor_band,
-        night.ambient,
-        round(night.lit),
-        until_s,
-        lambda share: on_progress("flame", share),
-    )
+    def _verify(self, verifier: Verifier, schedule: Schedule, flame: FlamePlan) -> Seen:
+        stays = [(s.start_s, s.end_s) for b in schedule.booked for p in b.placed for s in p.stays]
+        with self._clocked("verify_s"):
+            return verifier.run(schedule, flame, self.picture_times(stays), self._told("verify"))

@@ -110,7 +110,7 @@ def _stone(pictures: Pictures) -> str:
         "The stone from the mouth",
         element("p", lead, css="lead"),
         note,
-        "" if pictures.stone_note else _wide([pictures.legend]),
+        "" if pictures.stone_note else around("div", svg(pictures.legend), css="wide key"),
         shown,
     )
 
@@ -120,13 +120,17 @@ def _figure(picture: Picture) -> str:
 
 
 def _landings(plan: Plan, house: House, pictures: Pictures) -> str:
-    late = [x for x in plan.landings if x.late_s > house.file.late_after]
+    late = {x.ticket for x in plan.landings if x.late_s > house.file.late_after}
     lead = (
         "Each strand is a plate: it starts where the plate goes in, is thick on the stone, thin while it "
         "rests or is cut, dotted while it is plated, and meets the table's other plates in the knot. "
         "The dashed upright is the wanted minute. "
     )
-    lead += f"{_many(len(late), 'table')} late: an open triangle for a knot." if late else "No table is late."
+    lead += (
+        f"An open triangle for a knot is late; {_many(len(late), 'table')} so."
+        if late
+        else "No table is late."
+    )
     return section("The landing lines", element("p", lead, css="lead"), _wide(pictures.landings))
 
 

@@ -22,11 +22,14 @@ def clock(time_s: float) -> str:
 
 
 def stretch(seconds: float) -> str:
-    """A stretch of time: quarter minutes below five minutes, whole minutes from there.
+    """A stretch of time: quarter minutes below five minutes, whole minutes from there, hours from one hour on.
 
-    >>> stretch(194), stretch(3), stretch(725)
-    ('3:15', '0:00', '12:00')
+    >>> stretch(194), stretch(3), stretch(725), stretch(9000)
+    ('3:15', '0:00', '12:00', '2 h 30 min')
     """
+    if seconds >= 3600:
+        hours, minutes = divmod(round(seconds / 60), 60)
+        return f"{hours} h {minutes} min"
     if seconds >= 300:
         return duration_text(60 * round(seconds / 60))
     return duration_text(_quarters(seconds))

@@ -24,6 +24,7 @@ from hearthtide.printing.sheet import Sheet
 
 WEDGE = 9.0  # from the edge to the tip of the mark at a leading edge
 LEAST_FOR_WORDS = 44.0  # an item smaller than this has its words beside it
+MOUTH = 66.0  # half the width of the words below the sill
 ROOM = 6.0  # between a small item and its words
 
 
@@ -134,7 +135,9 @@ def item_marks(sheet: Sheet, item: Standing) -> Iterator[Mark]:
 
 def labels_beside(sheet: Sheet, standing: Sequence[Standing]) -> tuple[tuple[Box, Words], ...]:
     """The words of items too small to hold them, each on the side where it covers least."""
-    taken = [box_of(sheet, item) for item in standing]
+    x, y = sheet.at(0.0, 0.0)
+    mouth = Box(x - MOUTH, y + 3, x + MOUTH, y + sheet.height)
+    taken = [mouth, *(box_of(sheet, item) for item in standing)]
     found = []
     for item in standing:
         box = box_of(sheet, item)

@@ -26,9 +26,10 @@ from hearthtide.printing.shown import clock, late_words
 STRAND = 17.0  # between two strands
 GAP = 22.0  # between two tables
 LEAST_ROW = 3.4 * STRAND  # room for the table's words beside the knot
-RIGHT = 150.0  # room for the table's words after the last knot
+RIGHT = 158.0  # room for the table's words after the last knot
 TOP, FOOT = 34.0, 10.0
 MOST_HEIGHT, MOST_S = 960.0, 2700  # of one picture: an A4 page; every picture spans the same time
+BEFORE_S = 900  # how far before the first launch a wanted minute is still shown
 BEND = 46.0  # how far before the knot strands begin to draw together
 
 
@@ -87,8 +88,7 @@ def _picture(rows: Sequence[Row], house: House) -> Picture:
     names = {plate.dish: house.dishes[plate.dish].name.lower() for row in rows for plate in row.plates}
     height = _height(rows)
     left = max(map(text_width, names.values())) + 12
-    times = [t for r in rows for t in (r.start_s, r.landing.planned_s, r.landing.wanted_s)]
-    axis = TimeAxis(min(times), max(max(times), min(times) + MOST_S), left, WIDE - RIGHT)
+    axis = _axis(rows, left)
     marks = list(axis.marks(TOP - 12, height - FOOT))
     y = TOP + GAP / 2
     for row in rows:
@@ -99,8 +99,16 @@ def _picture(rows: Sequence[Row], house: House) -> Picture:
     return Picture(f"Landings from {clock(first)} to {clock(last)}", says, WIDE, height, tuple(marks))
 
 
+def _axis(rows: Sequence[Row], left: float) -> TimeAxis:
+    """From the first launch, or a little before it if a minute was wanted there, over the usual span."""
+    launch = min(row.start_s for row in rows)
+    start = max(launch - BEFORE_S, min(launch, *(row.landing.wanted_s for row in rows)))
+    last = max(max(row.landing.planned_s, row.landing.wanted_s) for row in rows)
+    return TimeAxis(start, max(last, start + MOST_S), left, WIDE - RIGHT)
+
+
 def _table(landing: Landing) -> str:
-    return landing.ticket if landing.drop == 1 else f"{landing.ticket} drop {landing.drop}"
+    return landing.ticket if landing.drop == 1 else f"{landing.ticket}, drop {landing.drop},"
 
 
 def _row_marks(
@@ -111,18 +119,23 @@ def _row_marks(
     late = landing.late_s > allowed_s
     middle = top + row.height / 2
     knot = (axis.x(landing.planned_s), middle)
-    wanted = axis.x(landing.wanted_s)
-    yield Line(
-        ((wanted, top - 3), (wanted, top + row.height + 3)), dash=(3, 3), name=f"wanted {landing.ticket}"
-    )
+    yield from _wanted(row, axis, top, knot if late else None)
     for place, plate in zip(_places(len(row.plates)), row.plates, strict=True):
         y = middle + place * row.strand
         yield from _strand(plate, axis, y, knot, late)
         yield Words((axis.x(plate.stays[0].start_s) - 6, y + TEXT * 0.36), names[plate.dish], anchor="end")
-    if late:
-        yield Line(((wanted, middle), knot), "orange", width=2.0, dash=(2, 3))
     yield _knot(knot, late, landing.ticket)
     yield from _words(landing, knot, allowed_s)
+
+
+def _wanted(row: Row, axis: TimeAxis, top: float, knot: Point | None) -> Iterator[Mark]:
+    """An upright at the wanted minute and, to a late knot, the way from there; it may begin off the sheet."""
+    wanted = axis.x(row.landing.wanted_s)
+    if row.landing.wanted_s >= axis.start_s:
+        upright = ((wanted, top - 3), (wanted, top + row.height + 3))
+        yield Line(upright, dash=(3, 3), name=f"wanted {row.landing.ticket}")
+    if knot is not None:
+        yield Line(((max(axis.left, wanted), knot[1]), knot), "orange", width=2.0, dash=(2, 3))
 
 
 def _places(many: int) -> list[float]:
@@ -170,12 +183,13 @@ def _knot(at: Point, late: bool, ticket: str) -> Mark:
 
 def _words(landing: Landing, knot: Point, allowed_s: float) -> Iterator[Words]:
     x, y = knot[0] + 14, knot[1]
-    lines = [late_words(landing.late_s, allowed_s)]
+    drop = "" if landing.drop == 1 else f"drop {landing.drop}, "
+    lines = [drop + late_words(landing.late_s, allowed_s)]
     if landing.late_s > allowed_s:
         lines.append(f"wanted {clock(landing.wanted_s)}")
     lines.append(f"{landing.covers} covers" if landing.covers != 1 else "1 cover")
     y += 6 - STRAND * len(lines) / 2
-    yield Words((x, y), f"{_table(landing)}  {clock(landing.planned_s)}", bold=True)
+    yield Words((x, y), f"{landing.ticket}  {clock(landing.planned_s)}", bold=True)
     for line in lines:
         y += STRAND
         yield Words((x, y), line)

@@ -76,7 +76,7 @@ body{max-width:none;padding:0;font-size:11.5pt;line-height:1.32}
 .acts li{grid-template-columns:5.4em 1fr}
 .care{break-inside:avoid}
 .care ul{columns:1}
-h2,h3,.lead{break-after:avoid}
+h2,h3,.lead,.key{break-after:avoid}
 th,td{padding:1.5pt 5pt 1.5pt 0}
 .wrap{overflow:visible}
 }

@@ -85,7 +85,17 @@ def test_lateness_the_house_allows_is_not_called_late() -> None:
 def test_a_second_drop_is_named() -> None:
     made = plan()
     root = roots(replace(made, landings=(replace(made.landings[0], drop=2),)))[0]
-    assert "B4 drop 2  19:14" in texts(root)
+    assert {"B4  19:14", "drop 2, on time"} <= set(texts(root))
+
+
+def test_a_minute_wanted_long_ago_does_not_squeeze_the_picture() -> None:
+    made = plan()
+    long_ago = replace(made.landings[1], wanted_s=SEVEN - 2 * 3600)
+    root = roots(replace(made, landings=(made.landings[0], long_ago)))[0]
+    assert not named(root, "wanted C7")
+    assert "2 h 24 min late" in texts(root)
+    _, per_s = minute_x(root)
+    assert per_s * 600 > 60
 
 
 def crowd(many: int, apart_s: int) -> Plan:

@@ -1,0 +1,75 @@
+"""`hearthtide check`: read everything a house wrote down and say what is there."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rich.markup import escape
+
+from hearthtide.cli.shared import out, print_json
+from hearthtide.errors import Finding, InputError
+from hearthtide.house.files import oven_design, read_house, read_night
+from hearthtide.house.models import House, NightFile
+from hearthtide.planning.build import house_outlines, stage_masks
+from hearthtide.planning.places import Places, enumerate_places
+
+
+def run_check(folder: Path, json: bool) -> None:
+    """Print what the house holds. Raises InputError with every finding of the house, or of all its nights."""
+    house = read_house(folder)
+    nights = _nights(house)
+    places = enumerate_places(oven_design(house), house.file.zones, house_outlines(house))
+    dishes = {key: _spots(house, places, key) for key in house.dishes}
+    if json:
+        body = {
+            "house": house.file.name,
+            "dishes": [{"dish": key, "places": spots} for key, spots in dishes.items()],
+            "nights": [_night(name, night) for name, night in nights.items()],
+        }
+        print_json("check", body)
+        return
+    oven = house.oven
+    out.print(
+        f"[bold]{escape(house.file.name)}[/]: round hearth {oven.diameter * 100:.0f} cm, "
+        f"{len(house.file.cooks)} at it, {len(dishes)} dishes, {len(nights)} {'night' if len(nights) == 1 else 'nights'}. Nothing wrong found."
+    )
+    for key, spots in dishes.items():
+        stages = "; ".join(f"{name} {count} spots" for name, count in spots.items())
+        out.print(f"  {escape(key)}: {escape(stages)}")
+    for name, night in nights.items():
+        facts = _night(name, night)
+        out.print(
+            f"  night {escape(name)}: {facts['tickets']} tickets, {facts['covers']} covers, "
+            f"{facts['items']} items"
+        )
+
+
+def _nights(house: House) -> dict[str, NightFile]:
+    """Every night of the house, or every finding in any of them."""
+    nights: dict[str, NightFile] = {}
+    findings: list[Finding] = []
+    for path in sorted((Path(house.folder) / "nights").glob("*.yaml")):
+        try:
+            nights[path.stem] = read_night(house, path.stem)
+        except InputError as err:
+            findings += err.findings
+    if findings:
+        raise InputError(tuple(findings))
+    return nights
+
+
+def _spots(house: House, places: Places, key: str) -> dict[str, int]:
+    dish = house.dishes[key]
+    return {
+        stage.name: sum(mask.bit_count() for mask in stage_masks(dish, i, places))
+        for i, stage in enumerate(dish.stages)
+    }
+
+
+def _night(name: str, night: NightFile) -> dict[str, object]:
+    return {
+        "night": name,
+        "tickets": len(night.tickets),
+        "covers": sum(ticket.covers for ticket in night.tickets),
+        "items": sum(len(ticket.dishes) for ticket in night.tickets),
+    }

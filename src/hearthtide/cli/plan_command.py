@@ -1,0 +1,167 @@
+"""`hearthtide plan`: plan a night, print it, write and serve its report."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rich.markup import escape
+
+from hearthtide.board.serve import serve as serve_folder
+from hearthtide.cli.plan_json import plan_body
+from hearthtide.cli.shared import out, print_json, progress
+from hearthtide.errors import Finding, InputError
+from hearthtide.house.files import read_house, read_night
+from hearthtide.planning.night import plan_night
+from hearthtide.planning.plan import Comparison, FlameChange, Landing, Limit, Move, Plan
+from hearthtide.printing.moments import picture_times
+from hearthtide.printing.report import write_report
+from hearthtide.quantities.show import clock_text, duration_text
+
+FIRST_MOVES = 12
+
+
+def run_plan(
+    folder: Path,
+    night_name: str,
+    json: bool,
+    report: Path | None,
+    port: int | None,
+    beside: str | None,
+    all_moves: bool,
+    seed: int,
+) -> bool:
+    """Plan, print, write, serve; True when every promise is kept."""
+    house = read_house(folder)
+    night = read_night(house, night_name)
+    tables = [ticket.table for ticket in night.tickets]
+    if beside is not None and beside not in tables:
+        raise InputError((_no_ticket(night_name, beside, tables),))
+    with progress() as tell:
+        plan = plan_night(house, night, seed, picture_times=picture_times, on_progress=tell)
+        page = None if report is None else write_report(plan, house, report, beside, tell)
+    if json:
+        print_json("plan", plan_body(plan))
+    else:
+        print_plan(plan, beside, all_moves)
+    if page is not None and not json:
+        out.print(f"\nReport: [bold]{escape(str(page))}[/]")
+    if page is not None and port is not None:
+        serve_folder(page.parent, port, _say_where)
+    return plan.kept
+
+
+def _no_ticket(night: str, table: str, tables: list[str]) -> Finding:
+    known = ", ".join(tables[:12]) + (" …" if len(tables) > 12 else "")
+    return Finding(night, 0, "--beside", table, f"a table of the night: {known}", "Name one of them.")
+
+
+def _say_where(url: str) -> None:
+    out.print(f"Served at [bold]{url}[/] on this machine only. Stop with Ctrl-C.")
+
+
+def print_plan(plan: Plan, beside: str | None, all_moves: bool) -> None:
+    """The plan on a terminal: verdict, flame, landings, moves, the ticket both ways, promises, figures."""
+    covers = sum({landing.ticket: landing.covers for landing in plan.landings}.values())
+    out.print(
+        f"[bold]{escape(plan.house)}, {escape(plan.night)}[/]: {covers} covers, "
+        f"{len(plan.items)} items, {len(plan.moves)} moves. "
+        + ("Every promise is kept." if plan.kept else "[bold]Not every promise can be kept.[/]")
+    )
+    for caution in plan.cautions[:1]:
+        out.print(f"[dim]{escape(caution)}[/]")
+    _print_flame(plan.flame)
+    _print_landings(plan.landings)
+    _print_moves(plan.moves if all_moves else plan.moves[:FIRST_MOVES], len(plan.moves))
+    chosen = _chosen(plan.comparison, beside)
+    if chosen is not None:
+        _print_beside(chosen)
+    _print_checks(plan)
+    if plan.limit is not None:
+        _print_limit(plan.limit)
+    _print_figures(plan.figures)
+
+
+def _heading(text: str) -> None:
+    out.print(f"\n[bold]{text}[/]")
+
+
+def _print_flame(changes: tuple[FlameChange, ...]) -> None:
+    _heading("Flame")
+    for change in changes:
+        out.print(
+            f"  {clock_text(change.start_s):>8}  {escape(change.words)} ({change.power_W / 1000:.1f} kW)"
+        )
+
+
+def _print_landings(landings: tuple[Landing, ...]) -> None:
+    _heading("Landings")
+    for landing in sorted(landings, key=lambda one: (one.planned_s, one.ticket)):
+        drop = (
+            f" drop {landing.drop}"
+            if any(o.ticket == landing.ticket and o.drop > 1 for o in landings)
+            else ""
+        )
+        plates = f"{len(landing.items)} plate{'s' if len(landing.items) > 1 else ''}"
+        out.print(
+            f"  {clock_text(landing.planned_s):>8}  {escape(landing.ticket)}{drop}, {plates}, "
+            f"{_against(landing)}, ready within {landing.spread_s} s"
+        )
+
+
+def _against(landing: Landing) -> str:
+    wanted = f"wanted {clock_text(landing.wanted_s)}"
+    if landing.late_s > 0:
+        return f"{wanted}, [bold]{duration_text(landing.late_s)} late[/]"
+    return f"{wanted}, {duration_text(-landing.late_s)} early" if landing.late_s < 0 else wanted
+
+
+def _print_moves(moves: tuple[Move, ...], total: int) -> None:
+    _heading("Moves" if len(moves) == total else f"First {len(moves)} of {total} moves (--moves prints all)")
+    cooks = {move.cook for move in moves}
+    for move in moves:
+        cook = f"  {escape(move.cook)}" if len(cooks) > 1 else ""
+        out.print(f"  {clock_text(move.start_s):>8}  {escape(move.words)}{cook}")
+
+
+def _chosen(comparisons: tuple[Comparison, ...], beside: str | None) -> Comparison | None:
+    if beside is not None:
+        return next((c for c in comparisons if c.ticket == beside), None)
+    both = [c for c in comparisons if c.models_landing_s is not None]
+    return max(both, key=lambda c: abs((c.models_landing_s or 0) - c.house_landing_s), default=None)
+
+
+def _print_beside(comparison: Comparison) -> None:
+    _heading(f"{escape(comparison.ticket)} on the house's minutes, and on the models'")
+    theirs = comparison.models_landing_s
+    out.print(
+        f"  lands {clock_text(comparison.house_landing_s)}; "
+        + (
+            "the models see no end to it"
+            if theirs is None
+            else f"on the models' minutes {clock_text(theirs)}"
+        )
+    )
+    for row in comparison.rows:
+        other = "no end" if row.models_in_s is None else f"in {clock_text(row.models_in_s)}"
+        out.print(f"  {escape(row.dish)}: in {clock_text(row.house_in_s)}, models {other}. {escape(row.why)}")
+
+
+def _print_checks(plan: Plan) -> None:
+    _heading("Promises")
+    for check in plan.checks:
+        mark = "kept  " if check.ok else "[bold]BROKEN[/]"
+        out.print(f"  {mark}  {check.name}{': ' if check.detail else ''}{escape(check.detail)}")
+
+
+def _print_limit(limit: Limit) -> None:
+    _heading(f"What binds: {limit.binds}")
+    out.print(f"  All tickets together land {duration_text(limit.late_total_s)} late as planned.")
+    for name, late in sorted(limit.late_without.items(), key=lambda pair: pair[1]):
+        out.print(f"  With {name} no limit: {duration_text(late)}.")
+    for way in limit.ways_out:
+        out.print(f"  Way out: {escape(way)}.")
+
+
+def _print_figures(figures: dict[str, float]) -> None:
+    _heading("Figures")
+    out.print("  " + ", ".join(f"{name} {value:g}" for name, value in figures.items()))
