@@ -3,10 +3,52 @@ PY ?= python3
 V := .venv
 BIN := $(V)/bin
 UV := $(BIN)/uv pip install -q --python $(BIN)/python --compile-bytecode
-NIGHT := examples/brindlecote tuesday
+NIGHT := examples/brindlecote tuesday --beside B4
+REPORT := build/report
+# The numerics run on one thread each; parallel tests and small matrices gain nothing from more.
+export OMP_NUM_THREADS := 1
+export OPENBLAS_NUM_THREADS := 1
 
 .PHONY: run plan test quick bench docs lock clean
 .DELETE_ON_ERROR:
+
+run: $(V)/run.ok
+	$(BIN)/hearthtide plan $(NIGHT) --report $(REPORT) --serve
+
+plan: $(V)/run.ok
+	$(BIN)/hearthtide plan $(NIGHT) --report $(REPORT)
+
+test: $(V)/dev.ok
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check -q .
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-cache
+	$(BIN)/pytest -n 2 --dist loadgroup -rs
+
+# The tests without the scenarios: what to run between two edits.
+quick: $(V)/dev.ok
+	$(BIN)/pytest -n 2 --ignore tests/scenario
+
+bench: $(V)/dev.ok
+	$(BIN)/pytest benchmarks -p no:xdist --benchmark-columns=min,median,rounds --benchmark-sort=name -s
+
+# Schemas and the README's pictures, from the program itself.
+docs: $(V)/run.ok
+	$(BIN)/python -m hearthtide.house.schema docs/schema
+	$(BIN)/hearthtide plan $(NIGHT) --report $(REPORT) > build/plan.txt
+	cp $(REPORT)/pictures/stone-4.svg docs/pictures/stone.svg
+	cp $(REPORT)/pictures/landings-4.svg docs/pictures/landings.svg
+
+# New locks from pyproject.toml: hashes, no host names, good for any index.
+COMPILE := $(BIN)/uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate
+lock: $(V)/uv.ok
+	$(COMPILE) requirements/uv.in -o requirements/uv.txt
+	$(COMPILE) requirements/build.in -o requirements/build.txt
+	$(COMPILE) pyproject.toml -o requirements/run.txt
+	$(COMPILE) pyproject.toml --extra dev -c requirements/run.txt -o requirements/dev.txt
+
+clean:
+	rm -rf $(V) build
 
 $(V)/uv.ok: requirements/uv.txt
 	$(PY) -m venv $(V)

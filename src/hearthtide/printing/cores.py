@@ -9,7 +9,7 @@ from hearthtide.house.models import COLOUR_STEP, DishFile
 from hearthtide.planning.plan import ItemReport
 from hearthtide.printing.axes import UpAxis
 from hearthtide.printing.picture import HALF, TEXT, Disc, Line, Mark, Picture, Words, text_width
-from hearthtide.printing.shown import degrees
+from hearthtide.printing.shown import degrees, span_text
 
 LEFT, RIGHT = 62.0, 12.0
 TOP, CORE_LOW, COLOUR_TOP, COLOUR_LOW, HEIGHT = 46.0, 176.0, 204.0, 288.0, 318.0
@@ -100,6 +100,6 @@ def _says(items: Sequence[ItemReport]) -> str:
     cores = [item.core_C_at_pull for item in items]
     steps = [item.colour_step for item in items]
     return (
-        f"Core at the pull {degrees(min(cores))} to {degrees(max(cores))} °C, "
-        f"colour {min(steps):.1f} to {max(steps):.1f} on the scale from 1 pale to 5 dark."
+        f"Core at the pull {span_text(cores)} °C, "
+        f"colour {span_text(steps, 1)} on the scale from 1 pale to 5 dark."
     )

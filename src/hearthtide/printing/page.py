@@ -145,6 +145,7 @@ def _plates(plan: Plan, house: House, pictures: Pictures) -> str:
         element("p", lead, css="lead"),
         shown,
         around("div", plates_tables(plan, house), "wrap"),
+        css="fresh",
     )
 
 

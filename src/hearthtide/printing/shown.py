@@ -6,6 +6,8 @@ practice, no source.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from hearthtide.house.models import COLOUR_STEP
 from hearthtide.quantities.show import clock_text, duration_text
 
@@ -22,7 +24,7 @@ def clock(time_s: float) -> str:
 
 
 def stretch(seconds: float) -> str:
-    """A stretch of time: quarter minutes below five minutes, whole minutes from there, hours from one hour on.
+    """A stretch of time: quarter minutes below five minutes, whole minutes from there, hours from one on.
 
     >>> stretch(194), stretch(3), stretch(725), stretch(9000)
     ('3:15', '0:00', '12:00', '2 h 30 min')
@@ -64,6 +66,16 @@ def degrees(temperature_C: float) -> str:
     '345'
     """
     return f"{temperature_C:.0f}"
+
+
+def span_text(values: Sequence[float], digits: int = 0) -> str:
+    """From the least to the greatest, or the one figure when both read the same.
+
+    >>> span_text([73.6, 80.2]), span_text([99.8, 100.1])
+    ('74 to 80', '100')
+    """
+    least, most = f"{min(values):.{digits}f}", f"{max(values):.{digits}f}"
+    return least if least == most else f"{least} to {most}"
 
 
 def percent(share: float) -> str:

@@ -26,7 +26,7 @@ from hearthtide.printing.shown import clock, late_words
 STRAND = 17.0  # between two strands
 GAP = 22.0  # between two tables
 LEAST_ROW = 3.4 * STRAND  # room for the table's words beside the knot
-RIGHT = 158.0  # room for the table's words after the last knot
+RIGHT = 176.0  # room for the table's words after the last knot
 TOP, FOOT = 34.0, 10.0
 MOST_HEIGHT, MOST_S = 960.0, 2700  # of one picture: an A4 page; every picture spans the same time
 BEFORE_S = 900  # how far before the first launch a wanted minute is still shown
@@ -184,10 +184,10 @@ def _knot(at: Point, late: bool, ticket: str) -> Mark:
 def _words(landing: Landing, knot: Point, allowed_s: float) -> Iterator[Words]:
     x, y = knot[0] + 14, knot[1]
     drop = "" if landing.drop == 1 else f"drop {landing.drop}, "
-    lines = [drop + late_words(landing.late_s, allowed_s)]
+    lines = [late_words(landing.late_s, allowed_s)]
     if landing.late_s > allowed_s:
         lines.append(f"wanted {clock(landing.wanted_s)}")
-    lines.append(f"{landing.covers} covers" if landing.covers != 1 else "1 cover")
+    lines.append(drop + (f"{landing.covers} covers" if landing.covers != 1 else "1 cover"))
     y += 6 - STRAND * len(lines) / 2
     yield Words((x, y), f"{landing.ticket}  {clock(landing.planned_s)}", bold=True)
     for line in lines:

@@ -44,10 +44,10 @@ td{border-bottom:1px solid color-mix(in srgb,var(--ink) 25%,transparent)}
 tr{break-inside:avoid}
 td:first-child{font-weight:600}
 .figures{table-layout:fixed}
-.figures th:nth-child(1){width:4.4rem}.figures th:nth-child(2){width:5.6rem}
-.figures th:nth-child(3){width:5.2rem}.figures th:nth-child(4),.figures th:nth-child(5){width:5rem}
-.figures th:nth-child(7){width:4.6rem}.figures th:nth-child(8){width:6rem}
-.figures th:nth-child(9){width:4.6rem}
+.figures th:nth-child(1){width:4.2rem}.figures th:nth-child(2){width:5.2rem}
+.figures th:nth-child(3){width:4.8rem}.figures th:nth-child(4),.figures th:nth-child(5){width:4.3rem}
+.figures th:nth-child(7){width:4.2rem}.figures th:nth-child(8){width:6rem}
+.figures th:nth-child(9){width:4rem}
 .facts td:nth-child(2){white-space:nowrap}
 .wrap{overflow-x:auto}
 .acts{list-style:none;margin:0;padding:0;columns:24rem;column-gap:2.2rem}
@@ -77,6 +77,8 @@ body{max-width:none;padding:0;font-size:11.5pt;line-height:1.32}
 .care{break-inside:avoid}
 .care ul{columns:1}
 h2,h3,.lead,.key{break-after:avoid}
+.lead{break-inside:avoid}
+.fresh{break-before:page}
 th,td{padding:1.5pt 5pt 1.5pt 0}
 .wrap{overflow:visible}
 }

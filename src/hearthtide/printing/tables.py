@@ -42,7 +42,7 @@ def _plate(plate: ItemReport) -> tuple[str, ...]:
         stretch(plate.stays[-1].end_s - start),
         f"{degrees(plate.core_C_at_pull)} °C",
         f"{degrees(plate.core_C_at_landing)} °C",
-        f"{colour_word(plate.colour_step)}{_spread(plate)}",
+        _spread(plate),
         colour_word(plate.bottom_colour),
         burn_words(plate.burn_margin_s),
         percent(plate.weight_loss),
@@ -50,8 +50,9 @@ def _plate(plate: ItemReport) -> tuple[str, ...]:
 
 
 def _spread(plate: ItemReport) -> str:
+    """The colour of the top, from its palest side to its darkest."""
     least, most = colour_word(plate.colour_least), colour_word(plate.colour_most)
-    return "" if least == most else f" ({least} to {most})"
+    return least if least == most else f"{least} to {most}"
 
 
 def burn_words(margin_s: float) -> str:

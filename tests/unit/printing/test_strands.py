@@ -85,7 +85,7 @@ def test_lateness_the_house_allows_is_not_called_late() -> None:
 def test_a_second_drop_is_named() -> None:
     made = plan()
     root = roots(replace(made, landings=(replace(made.landings[0], drop=2),)))[0]
-    assert {"B4  19:14", "drop 2, on time"} <= set(texts(root))
+    assert {"B4  19:14", "drop 2, 2 covers"} <= set(texts(root))
 
 
 def test_a_minute_wanted_long_ago_does_not_squeeze_the_picture() -> None:
