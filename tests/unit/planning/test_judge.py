@@ -178,7 +178,9 @@ def test_stone_within_the_band_and_the_tools_own_error(zone_C: float, kept: bool
 def test_the_heat_up_is_not_held_against_the_band() -> None:
     schedule, _ = one("pizza")
     seen = replace(
-        seen_as_planned(schedule), times_s=(DOORS_S - 3600, DOORS_S, DOORS_S + 60), zone_C=(20.0, 350.0, 360.0)
+        seen_as_planned(schedule),
+        times_s=(DOORS_S - 3600, DOORS_S, DOORS_S + 60),
+        zone_C=(20.0, 350.0, 360.0),
     )
     assert all(c.ok for c in model_checks(HOUSE, schedule, seen, DOORS_S))
 
@@ -186,7 +188,9 @@ def test_the_heat_up_is_not_held_against_the_band() -> None:
 def test_heat_that_goes_missing_is_told() -> None:
     schedule, _ = one("pizza")
     seen = replace(seen_as_planned(schedule), residual_J=10.0)
-    assert not next(c for c in model_checks(HOUSE, schedule, seen, DOORS_S) if c.name == "heat accounted for").ok
+    assert not next(
+        c for c in model_checks(HOUSE, schedule, seen, DOORS_S) if c.name == "heat accounted for"
+    ).ok
 
 
 def test_comment_puts_both_minutes_side_by_side() -> None:

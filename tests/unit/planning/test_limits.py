@@ -65,9 +65,7 @@ def test_minutes_bind_when_the_dish_cannot_be_done_in_time() -> None:
 
 
 def test_lifting_a_limit_never_makes_the_night_worse() -> None:
-    night = small_night(
-        *((f"A{n}", f"18:0{n}", f"18:1{4 + n}", ("pizza", "steak", "dip")) for n in range(3))
-    )
+    night = small_night(*((f"A{n}", f"18:0{n}", f"18:1{4 + n}", ("pizza", "steak", "dip")) for n in range(3)))
     late, limit = limit_of(small_house(platters=2), night)
     assert limit is not None
     assert set(limit.late_without) == {"hands", "stone", "platters"}

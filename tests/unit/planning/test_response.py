@@ -55,7 +55,9 @@ def test_a_hotter_spot_is_not_slower() -> None:
 
 
 def test_stone_too_cold_never_gets_there() -> None:
-    lukewarm = Moment(run_program(OVEN, COLD, ((0.0, 2_400.0),), 600.0, dt_s=30.0, record_every_s=3600.0).state, 2_400.0)
+    lukewarm = Moment(
+        run_program(OVEN, COLD, ((0.0, 2_400.0),), 600.0, dt_s=30.0, record_every_s=3600.0).state, 2_400.0
+    )
     assert seconds("pizza", lukewarm, bits(PLACES.mask(PIZZA, ("mid",), 0.30))[0]) == float("inf")
 
 

@@ -1,0 +1,125 @@
+"""Whatever a person writes wrong: a clear line, the right exit code, never a traceback."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+EXAMPLES = Path(__file__).parents[3] / "examples"
+
+
+def hearthtide(*words: object) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "hearthtide.cli", *map(str, words)]
+    return subprocess.run(command, capture_output=True, text=True, check=False)
+
+
+@pytest.fixture
+def house(tmp_path) -> Path:
+    folder = tmp_path / "house"
+    shutil.copytree(EXAMPLES / "brindlecote", folder)
+    return folder
+
+
+def change(path: Path, old: str, new: str) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), encoding="utf-8")
+
+
+def bomb() -> str:
+    rows = ["a0: &a0 [x, x, x, x, x, x, x, x, x]"]
+    rows += [f"a{n}: &a{n} [{', '.join([f'*a{n - 1}'] * 9)}]" for n in range(1, 9)]
+    return "\n".join(rows) + "\n"
+
+
+def spoil(house: Path, case: str) -> None:
+    match case:
+        case "an oven that is no oven":
+            change(house / "oven.yaml", "diameter: 1.2 m", "diameter: 12 m")
+        case "a stage nobody can satisfy":
+            change(house / "dishes/pizza.yaml", "clear_of_flame: 30 cm", "clear_of_flame: 140 cm")
+        case "a ticket for an unknown dish":
+            change(house / "nights/tuesday.yaml", "dishes: [pizza, wings", "dishes: [pizzza, wings")
+        case "not YAML":
+            (house / "house.yaml").write_text("name: [unclosed\n", encoding="utf-8")
+        case "a YAML bomb":
+            (house / "dishes/bomb.yaml").write_text(bomb(), encoding="utf-8")
+        case "a missing file":
+            (house / "oven.yaml").unlink()
+
+
+@pytest.mark.parametrize(
+    ("case", "file", "field"),
+    [
+        ("an oven that is no oven", "oven.yaml", "diameter"),
+        ("a stage nobody can satisfy", "pizza.yaml", "clear_of_flame"),
+        ("a ticket for an unknown dish", "tuesday.yaml", "pizzza"),
+        ("not YAML", "house.yaml", "YAML"),
+        ("a YAML bomb", "bomb.yaml", "anchor"),
+        ("a missing file", "oven.yaml", "file"),
+    ],
+)
+def test_one_clear_line_and_exit_2(house, case, file, field):
+    spoil(house, case)
+    done = hearthtide("plan", house, "tuesday")
+    assert done.returncode == 2, done.stderr
+    assert "Traceback" not in done.stderr + done.stdout
+    line = next(line for line in done.stderr.splitlines() if file in line)
+    assert field.lower() in line.lower()
+    assert "expected" in line
+
+
+def test_all_mistakes_at_once(house):
+    change(house / "oven.yaml", "diameter: 1.2 m", "diameter: 12 m")
+    change(house / "dishes/pizza.yaml", "start: 20 C", "start: warm")
+    done = hearthtide("check", house)
+    assert done.returncode == 2
+    assert "oven.yaml" in done.stderr and "pizza.yaml" in done.stderr
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("plan", "nowhere", "tuesday"), ("heat", "nowhere"), ("dish", "nowhere", "pizza"), ("check", "nowhere")],
+)
+def test_a_house_that_is_not_there(words):
+    done = hearthtide(*words)
+    assert done.returncode == 2 and "Traceback" not in done.stderr and "nowhere" in done.stderr
+
+
+def test_a_night_dish_flame_or_ticket_that_is_not_there_names_those_that_are():
+    house = EXAMPLES / "brindlecote"
+    for words, known in (
+        (("plan", house, "sunday"), "tuesday"),
+        (("dish", house, "soup"), "pizza"),
+        (("heat", house, "--flame", "roaring"), "full"),
+        (("plan", house, "tuesday", "--beside", "Z9"), "C6"),
+    ):
+        done = hearthtide(*words)
+        assert done.returncode == 2 and known in done.stderr and "Traceback" not in done.stderr
+
+
+def test_a_dish_the_oven_can_never_do_is_named_with_exit_1(house):
+    change(
+        house / "dishes/flatbread.yaml",
+        "until: {core: 90 C, colour: straw}",
+        "until: {core: 60 C, colour: dark}",
+    )
+    change(house / "dishes/flatbread.yaml", "places: [mid, edge]", "places: [mouth]")
+    change(
+        house / "dishes/flatbread.yaml", "{food: dough, thickness: 6 mm}", "{food: dough, thickness: 90 mm}"
+    )
+    change(house / "nights/tuesday.yaml", "doors: 17:00", "doors: 17:01")
+    done = hearthtide("dish", house, "flatbread", "--json")
+    answer = json.loads(done.stdout)
+    assert done.returncode == (0 if answer["done"] else 1)
+    assert "Traceback" not in done.stderr
+
+
+def test_serve_without_a_report_is_refused():
+    done = hearthtide("plan", EXAMPLES / "brindlecote", "tuesday", "--serve")
+    assert done.returncode == 2 and "--report" in done.stderr
