@@ -28,10 +28,10 @@ def run_check(folder: Path, json: bool) -> None:
         }
         print_json("check", body)
         return
-    oven = house.oven
+    count = f"{len(nights)} {'night' if len(nights) == 1 else 'nights'}"
     out.print(
-        f"[bold]{escape(house.file.name)}[/]: round hearth {oven.diameter * 100:.0f} cm, "
-        f"{len(house.file.cooks)} at it, {len(dishes)} dishes, {len(nights)} {'night' if len(nights) == 1 else 'nights'}. Nothing wrong found."
+        f"[bold]{escape(house.file.name)}[/]: round hearth {house.oven.diameter * 100:.0f} cm, "
+        f"{len(house.file.cooks)} at it, {len(dishes)} dishes, {count}. Nothing wrong found."
     )
     for key, spots in dishes.items():
         stages = "; ".join(f"{name} {count} spots" for name, count in spots.items())

@@ -120,10 +120,10 @@ def _print(dish: DishFile, tried: list[Tried], done: bool) -> None:
         for t in (t for t in tried if t.stage == stage.name):
             time = "not done in 40 min" if t.seconds is None else duration_text(t.seconds)
             left = "burnt" if t.burn_margin_s <= 0 else f"{t.burn_margin_s:.0f} s to burnt"
+            where = f"{t.place:5} {t.from_flame_m * 100:3.0f} cm from the flame, stone {t.stone_C:.0f} °C"
+            colours = f"top {t.colour_step:.1f}, underside {t.bottom_colour:.1f}"
             out.print(
-                f"  {t.place:5} {t.from_flame_m * 100:3.0f} cm from the flame, stone {t.stone_C:.0f} °C: "
-                f"{time}; core {t.core_C:.0f} °C, top {t.colour_step:.1f}, underside {t.bottom_colour:.1f}, {left}, "
-                f"{t.weight_loss:.0%} lighter"
+                f"  {where}: {time}; core {t.core_C:.0f} °C, {colours}, {left}, {t.weight_loss:.0%} lighter"
             )
     if not done:
         out.print("\n[bold]A stage can be done nowhere on this hearth.[/]")

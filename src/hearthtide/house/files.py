@@ -28,6 +28,8 @@ def read_house(folder: Path) -> House:
         With every finding over all files: each with file, line, field, value, what was expected
         and what to do.
     """
+    if not folder.is_dir():
+        raise InputError((_no_house(folder),))
     findings: list[Finding] = []
     house = _read(folder, "house.yaml", HouseFile, findings)
     oven = _read(folder, "oven.yaml", OvenFile, findings)
@@ -41,6 +43,17 @@ def read_house(folder: Path) -> House:
         raise InputError(tuple(findings))
     only_dishes = {key: dish for key, (dish, _) in dishes.items()}
     return House(folder=str(folder), file=house[0], oven=oven[0], dishes=only_dishes)
+
+
+def _no_house(folder: Path) -> Finding:
+    return Finding(
+        file=str(folder),
+        line=0,
+        field="the house",
+        value="",
+        expected="a folder with house.yaml, oven.yaml and dishes",
+        remedy="Name the house's folder.",
+    )
 
 
 def read_night(house: House, night: str) -> NightFile:

@@ -31,8 +31,8 @@ def _one(house: House, problem: Problem, schedule: Schedule, seen: Seen, ticket:
     timed = [key for key, p in placed.items() if house_timed(house.dishes[p.item.dish])]
     if not timed:
         return None
-    extra = {key: _models_extra(placed[key], seen.items[key]) for key in timed}
-    changed = {key: e for key, e in extra.items() if e is not None}
+    found = {key: _on_models(placed[key], seen.items[key]) for key in timed}
+    changed = {key: retimed for key, retimed in found.items() if retimed is not None}
     theirs = _replan(problem, schedule, ticket, changed) if len(changed) == len(timed) else None
     rows = tuple(
         Beside(
@@ -52,14 +52,14 @@ def _one(house: House, problem: Problem, schedule: Schedule, seen: Seen, ticket:
     return Comparison(ticket, max(b.landing_s for b in own), landing, rows)
 
 
-def _models_extra(placed: Placed, seen: ItemSeen) -> Retimed | None:
+def _on_models(placed: Placed, seen: ItemSeen) -> Retimed | None:
     """The item with each stage as long as the models say, at its places; None when they see no end."""
-    extra = []
-    for went, before in zip(seen.stages, placed.item.extra_s, strict=True):
+    paces = []
+    for went, stay, before in zip(seen.stages, placed.stays, placed.item.pace, strict=True):
         if went.met_s is None:
             return None
-        extra.append(before + max(LEAST_STAGE_S, round(went.met_s)) - went.planned_s)
-    return Retimed(tuple(extra), tuple(stay.place for stay in placed.stays))
+        paces.append(before * max(LEAST_STAGE_S, went.met_s) / stay.asked_s)
+    return Retimed(tuple(paces), tuple(stay.place for stay in placed.stays))
 
 
 def _replan(

@@ -89,7 +89,7 @@ def _order(house: House, ticket: TicketFile, stages: dict[str, tuple[Stage, ...]
                 ticket=ticket.table,
                 dish=key,
                 stages=stages[key],
-                extra_s=(0,) * len(dish.stages),
+                pace=(1.0,) * len(dish.stages),
                 prefer=(0,) * len(dish.stages),
                 rest_s=round(dish.rest),
                 hold_s=round(dish.hold),
@@ -113,9 +113,9 @@ def fitting_drops(problem: Problem, order: Order) -> list[Order]:
 
 @dataclass(frozen=True)
 class Retimed:
-    """An item's new `extra_s`, and the place of each stage it was found at."""
+    """An item's new `pace`, and the place of each stage it was found at."""
 
-    extra_s: tuple[int, ...]
+    pace: tuple[float, ...]
     places: tuple[int, ...]
 
 
@@ -137,7 +137,7 @@ def corrected(problem: Problem, changed: Mapping[str, Retimed]) -> Problem:
 def _retimed(item: Item, found: Retimed | None) -> Item:
     if found is None:
         return item
-    return replace(item, extra_s=found.extra_s, prefer=tuple(1 << place for place in found.places))
+    return replace(item, pace=found.pace, prefer=tuple(1 << place for place in found.places))
 
 
 def drops_needed(problem: Problem, order: Order) -> int:

@@ -33,19 +33,8 @@ def order_cost(problem: Problem, booked: Booked) -> float:
     loose = max(0, booked.spread_s - problem.together_s)
     last = booked.landing_s - problem.plating_s
     overheld = sum(max(0, last - p.ready_s - p.item.hold_s) for p in booked.placed)
-    missed = sum(stage_miss_s(problem, p) for p in booked.placed)
+    missed = sum(abs(s.end_s - s.start_s - s.asked_s) for p in booked.placed for s in p.stays)
     return late + 2 * beyond + 0.2 * early + 2 * loose + 0.05 * booked.spread_s + 5 * overheld + 0.1 * missed
-
-
-def stage_miss_s(problem: Problem, placed: Placed) -> int:
-    """By how many seconds in all the item's stages miss their own times for the sake of the hands."""
-    missed = 0
-    for stay, until in zip(placed.stays, [*placed.stays[1:], None], strict=True):
-        end_s = placed.leave_s if until is None else until.start_s
-        choices = placed.item.choices(stay.stage, problem.bin_of(end_s))
-        wanted = next(c.seconds for c in choices if c.places >> stay.place & 1)
-        missed += abs(end_s - stay.start_s - wanted)
-    return missed
 
 
 def ready_times(problem: Problem, order: Order, wish_s: int, earliest_s: int) -> Iterator[int]:
@@ -264,7 +253,8 @@ class Draft:
             self._back_to(mark)
             return None
         place = self.line.pick(free, begin.start_s, item.on_stone, self.variant)
-        stay = Stay(item.key, stage, place, begin.start_s, end.start_s, held_until, item.on_stone)
+        times = (begin.start_s, end.start_s, held_until, choice.seconds)
+        stay = Stay(item.key, stage, place, *times, item.on_stone)
         self.line.add_stay(stay)
         self.stays.append((item, stay))
         self.ends.append((item, stage, begin, end))

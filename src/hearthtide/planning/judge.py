@@ -30,26 +30,27 @@ def corrections(house: House, schedule: Schedule, seen: Seen) -> dict[str, Retim
     changed = {}
     for booked in schedule.booked:
         for placed in booked.placed:
-            extra = _corrected(house.dishes[placed.item.dish], placed, seen.items[placed.item.key])
-            if extra != placed.item.extra_s:
-                changed[placed.item.key] = Retimed(extra, tuple(s.place for s in placed.stays))
+            pace = _corrected(house.dishes[placed.item.dish], placed, seen.items[placed.item.key])
+            if pace != placed.item.pace:
+                changed[placed.item.key] = Retimed(pace, tuple(s.place for s in placed.stays))
     return changed
 
 
-def _corrected(dish: DishFile, placed: Placed, seen: ItemSeen) -> tuple[int, ...]:
-    extra = list(placed.item.extra_s)
+def _corrected(dish: DishFile, placed: Placed, seen: ItemSeen) -> tuple[float, ...]:
+    pace, asked = list(placed.item.pace), [stay.asked_s for stay in placed.stays]
     for i, (stage, went) in enumerate(zip(dish.stages, seen.stages, strict=True)):
         if stage.minutes is not None or went.met_s is None:
             continue
         over = went.planned_s - went.met_s
         if over < 0 or over > max(12.0, LONGER_THAN_NEEDED * went.planned_s):
             need_s = max(LEAST_STAGE_S, went.met_s + max(MARGIN_S, MARGIN * went.met_s))
-            extra[i] += round(need_s) - went.planned_s
+            pace[i] *= need_s / asked[i]
     last = dish.stages[-1]
     short_C = (dish.core_at_landing or 0.0) - seen.core_C_at_landing
-    if last.minutes is None and short_C > CORE_GIVE_C and extra == list(placed.item.extra_s):
-        extra[-1] += round(min(120.0, short_C / _core_rate_C_s(seen, placed.leave_s)))
-    return tuple(extra)
+    if last.minutes is None and short_C > CORE_GIVE_C and tuple(pace) == placed.item.pace:
+        longer_s = min(120.0, short_C / _core_rate_C_s(seen, placed.leave_s))
+        pace[-1] *= 1 + longer_s / asked[-1]
+    return tuple(pace)
 
 
 def _core_rate_C_s(seen: ItemSeen, leave_s: int) -> float:

@@ -16,7 +16,7 @@ from hearthtide.planning.build import build_problem, corrected, first_call_s, ho
 from hearthtide.planning.draw import Draw, expected_draw
 from hearthtide.planning.flame import FlamePlan, QuickNight, govern, states_at
 from hearthtide.planning.improve import Schedule, Unplaceable, solve
-from hearthtide.planning.judge import corrections, untouched
+from hearthtide.planning.judge import corrections, house_timed, untouched
 from hearthtide.planning.places import enumerate_places
 from hearthtide.planning.plan import Plan
 from hearthtide.planning.problem import BIN_S, Booked, Problem
@@ -52,9 +52,10 @@ def plan_night(
 ) -> Plan:
     """Plan and verify a night.
 
-    The same seed gives the same plan. The verifier runs on the quick oven first, then on the nominal one,
-    four times in all at most; stages it finds too short or too long are re-timed in between, the flame
-    once. What still fails is named in the plan's checks. `picture_times` chooses, from (start_s, end_s)
+    The same seed gives the same plan. The verifier runs on the quick oven first: what the food then takes
+    decides the flame, and the models' minutes are asked anew under it. Then it runs on the nominal oven,
+    three times at most; stages it finds too short or too long are re-timed in between. What still fails
+    is named in the plan's checks. `picture_times` chooses, from (start_s, end_s)
     of every stay on the stone, the minutes whose stone the plan keeps as maps; `on_progress` is told
     what is being done and the share done.
 
@@ -93,12 +94,16 @@ class _Planner:
         schedule = self._solve(problem, rounds, ())
         seen = self._verify(Verifier(self.quick, self.house, self.night, self.places), schedule, flame)
         flame = self._flame(seen.draw, max(until, round(seen.times_s[-1])))
+        problem = self._problem(flame, until)
+        schedule = self._solve(problem, rounds, self._on_house_minutes(schedule))
         verifier = Verifier(self.nominal, self.house, self.night, self.places)
-        for verified in range(2, MOST_VERIFIED + 1):
-            problem, schedule = self._retimed(problem, schedule, seen)
+        seen = self._verify(verifier, schedule, flame)
+        verified = 2
+        while verified < MOST_VERIFIED and (changed := corrections(self.house, schedule, seen)):
+            problem = corrected(problem, changed)
+            schedule = self._solve(problem, REPAIR_ROUNDS, untouched(schedule, changed))
             seen = self._verify(verifier, schedule, flame)
-            if verified == MOST_VERIFIED or not corrections(self.house, schedule, seen):
-                break
+            verified += 1
         figures = {name: round(seconds, 2) for name, seconds in self.spent.items()}
         figures |= {"rounds": float(verified), "seed": float(self.seed)}
         ran = Night(self.house, self.night, problem, schedule, flame, seen, verifier)
@@ -150,12 +155,15 @@ class _Planner:
                 "Split the ticket, or plan the night in two files.",
             ) from err
 
-    def _retimed(self, problem: Problem, schedule: Schedule, seen: Seen) -> tuple[Problem, Schedule]:
-        changed = corrections(self.house, schedule, seen)
-        if not changed:
-            return problem, schedule
-        problem = corrected(problem, changed)
-        return problem, self._solve(problem, REPAIR_ROUNDS, untouched(schedule, changed))
+    def _on_house_minutes(self, schedule: Schedule) -> tuple[Booked, ...]:
+        """The bookings that another flame does not change: every dish of the ticket timed by the house."""
+        moved = {
+            p.item.ticket
+            for b in schedule.booked
+            for p in b.placed
+            if not house_timed(self.house.dishes[p.item.dish])
+        }
+        return tuple(b for b in schedule.booked if b.order.ticket not in moved)
 
     def _verify(self, verifier: Verifier, schedule: Schedule, flame: FlamePlan) -> Seen:
         stays = [(s.start_s, s.end_s) for b in schedule.booked for p in b.placed for s in p.stays]

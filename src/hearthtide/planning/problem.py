@@ -41,15 +41,15 @@ class Stage:
 class Item:
     """One portion.
 
-    `extra_s` lengthens (or shortens) each stage after the verifier has seen it; `prefer` then holds the
-    places (bit masks) it was seen at, to be used again where they are free.
+    `pace` lengthens (above 1) or shortens each stage after the verifier has seen it; `prefer` then holds
+    the places (bit masks) it was seen at, to be used again where they are free.
     """
 
     key: str
     ticket: str
     dish: str
     stages: tuple[Stage, ...]
-    extra_s: tuple[int, ...]
+    pace: tuple[float, ...]
     prefer: tuple[int, ...]
     rest_s: int
     hold_s: int
@@ -62,16 +62,20 @@ class Item:
         """The stage's choices in that bin, this item's own correction included."""
         chosen = self.stages[stage].choices
         found = chosen[min(max(bin_, 0), len(chosen) - 1)]
-        extra = self.extra_s[stage]
-        return found if extra == 0 else tuple(replace(c, seconds=c.seconds + extra) for c in found)
+        pace = self.pace[stage]
+        return found if pace == 1 else tuple(replace(c, seconds=_paced(c.seconds, pace)) for c in found)
 
     @property
     def shortest_s(self) -> int:
         """Least time from launch to ready, over all places and bins."""
         return self.rest_s + sum(
-            min(c.seconds for found in stage.choices for c in found) + extra
-            for stage, extra in zip(self.stages, self.extra_s, strict=True)
+            _paced(min(c.seconds for found in stage.choices for c in found), pace)
+            for stage, pace in zip(self.stages, self.pace, strict=True)
         )
+
+
+def _paced(seconds: int, pace: float) -> int:
+    return seconds if pace == 1 else max(LEAST_STAGE_S, round(seconds * pace))
 
 
 @dataclass(frozen=True)
@@ -127,7 +131,10 @@ class Problem:
 
 @dataclass(frozen=True)
 class Stay:
-    """An item on a place during [start_s, held_until_s); it cooks there until `end_s`."""
+    """An item on a place during [start_s, held_until_s); it cooks there until `end_s`.
+
+    `asked_s` is how long its stage should take there; hands may make it a little more or less.
+    """
 
     item: str
     stage: int
@@ -135,6 +142,7 @@ class Stay:
     start_s: int
     end_s: int
     held_until_s: int
+    asked_s: int
     on_stone: bool
 
 

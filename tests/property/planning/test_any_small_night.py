@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from small_night import DISHES, plan_of, problem_of, small_house, small_night
 
@@ -31,10 +31,11 @@ def nights(draw: st.DrawFn, most: int = 8) -> NightFile:
     return small_night(*tickets)
 
 
-@settings(max_examples=40, deadline=None)
-@given(nights(), st.integers(1, 3), st.sampled_from([None, 1, 3, 12]))
+@settings(max_examples=30, deadline=None)
+@given(nights(), st.integers(1, 3), st.sampled_from([None, 2, 12]))
 def test_the_checker_accepts_every_schedule(night: NightFile, cooks: int, platters: int | None) -> None:
-    house = small_house(cooks=cooks, platters=platters)
+    # Half an hour late is let pass, so that the night is not planned anew to say what binds.
+    house = small_house(cooks=cooks, platters=platters, late_after="30 min")
     problem = problem_of(house, night)
     schedule = solve(problem, 3, random.Random(1))
     plan = plan_of(house, night, problem, schedule)
@@ -54,15 +55,13 @@ def test_the_same_seed_gives_the_same_schedule(night: NightFile, seed: int) -> N
 @given(nights(1))
 def test_a_second_pair_of_hands_never_makes_one_order_later(night: NightFile) -> None:
     late = []
-    for cooks in (1, 2):
-        problem = problem_of(small_house(cooks=cooks), night)
-        alone = problem.orders[0]
+    for problem in (problem_of(small_house(cooks=cooks), night) for cooks in (1, 2)):
+        assume(len(problem.orders) == 1)  # a ticket cut into drops for one pair of hands is another order
+        (alone,) = problem.orders
         booked = place_order(Timeline(problem), alone, alone.wanted_s - problem.plating_s, 1e9, Tries())
         assert booked is not None
         late.append(max(0, booked.late_s))
-    # More hands may also join drops: then the first drop holds more plates and is not the same order.
-    if len(problem.orders) == 1:
-        assert late[1] <= late[0]
+    assert late[1] <= late[0]
 
 
 @settings(max_examples=25, deadline=None)

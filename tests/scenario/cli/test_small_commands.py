@@ -30,10 +30,10 @@ def test_check_counts_what_is_there(house):
 
 @pytest.mark.parametrize("house", HOUSES)
 def test_heat_rises_from_cold_and_the_ledger_closes(house):
-    body = json.loads(hearthtide("heat", EXAMPLES / house, "--hours", "2.5", "--json").stdout)
+    body = json.loads(hearthtide("heat", EXAMPLES / house, "--hours", "3", "--json").stdout)
     stone = [row["working_stone_C"] for row in body["rows"]]
     assert stone == sorted(stone)
-    assert 0.5 * 3600 < body["ready_s"] < 2.5 * 3600
+    assert 0.5 * 3600 < body["ready_s"] < 3 * 3600
     ledger = body["ledger"]
     assert abs(ledger["residual_J"]) < 1e-9 * ledger["fuel_J"]
     near, *_, mouth = body["places"]
@@ -51,7 +51,7 @@ def test_a_dish_says_how_long_where(dish):
 
 
 def test_half_chicken_takes_about_the_trades_time():
-    """Boned half chicken to 25 mm, 4 to 74 °C: 12 min (trade rule of thickness, derived there by conduction)."""
+    """Boned half chicken to 25 mm, 4 to 74 °C: 12 min (the trade's thickness rule, derived by conduction)."""
     body = json.loads(hearthtide("dish", EXAMPLES / "brindlecote", "half_chicken", "--json").stdout)
     warm = min(row["seconds"] for row in body["tried"] if row["stage"] == "warm through")
     crisp = min(row["seconds"] for row in body["tried"] if row["stage"] == "crisp")
