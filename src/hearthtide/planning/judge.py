@@ -8,14 +8,13 @@ from hearthtide.house.models import COLOUR_STEP, DishFile, House
 from hearthtide.planning.build import Retimed
 from hearthtide.planning.improve import Schedule
 from hearthtide.planning.plan import Check
-from hearthtide.planning.problem import LEAST_STAGE_S, Booked, Placed
+from hearthtide.planning.problem import Booked, Placed
+from hearthtide.planning.response import with_margin
 from hearthtide.planning.verify import ItemSeen, Seen
 from hearthtide.quantities.show import clock_text, duration_text
 
-# A re-timed stage ends this long, or this share, after its target came true: the stone it finds next
-# time is a little different.
-MARGIN_S, MARGIN = 4, 0.05
-LONGER_THAN_NEEDED = 0.12  # a stage this share (and 12 s) over its need is shortened
+SHORT_GIVE_S = 2  # an end missed by less than this is within what the hands can keep
+LONGER_THAN_NEEDED = 0.15  # a stage this share (and 20 s) over its need is shortened
 FLOOR_GIVE_C = 15.0  # the tool's own stated accuracy for the stone
 CORE_GIVE_C = 0.5
 
@@ -42,9 +41,8 @@ def _corrected(dish: DishFile, placed: Placed, seen: ItemSeen) -> tuple[float, .
         if stage.minutes is not None or went.met_s is None:
             continue
         over = went.planned_s - went.met_s
-        if over < 0 or over > max(12.0, LONGER_THAN_NEEDED * went.planned_s):
-            need_s = max(LEAST_STAGE_S, went.met_s + max(MARGIN_S, MARGIN * went.met_s))
-            pace[i] *= need_s / asked[i]
+        if over < -SHORT_GIVE_S or over > max(20.0, LONGER_THAN_NEEDED * went.planned_s):
+            pace[i] *= with_margin(went.met_s) / asked[i]
     last = dish.stages[-1]
     short_C = (dish.core_at_landing or 0.0) - seen.core_C_at_landing
     if last.minutes is None and short_C > CORE_GIVE_C and tuple(pace) == placed.item.pace:
@@ -74,19 +72,20 @@ def model_checks(house: House, schedule: Schedule, seen: Seen, doors_s: int) -> 
         for key, item in seen.items.items()
         if not house_timed(house.dishes[by_key[key].item.dish])
     ]
+    of = f"{len(timed)} items timed by the models"
     return (
-        _verdict("core", [fault for dish, item in timed for fault in _core_faults(dish, item)]),
-        _verdict("colour", [fault for dish, item in timed for fault in _colour_faults(dish, item)]),
-        _verdict("not burnt", [f"{i.key} past dark" for _, i in timed if i.burn_margin_s <= 0]),
+        _verdict("core", [fault for dish, item in timed for fault in _core_faults(dish, item)], of),
+        _verdict("colour", [fault for dish, item in timed for fault in _colour_faults(dish, item)], of),
+        _verdict("not burnt", [f"{i.key} past dark" for _, i in timed if i.burn_margin_s <= 0], of),
         _floor_check(house, seen, doors_s),
         _own_minutes(house, by_key, seen),
         _books(seen),
     )
 
 
-def _verdict(name: str, faults: list[str]) -> Check:
+def _verdict(name: str, faults: list[str], judged: str) -> Check:
     more = f" (and {len(faults) - 4} more)" if len(faults) > 4 else ""
-    return Check(name, not faults, "; ".join(faults[:4]) + more)
+    return Check(name, not faults, "; ".join(faults[:4]) + more or judged)
 
 
 def _core_faults(dish: DishFile, item: ItemSeen) -> list[str]:
@@ -134,7 +133,7 @@ def models_s(item: ItemSeen) -> int | None:
 
 def _own_minutes(house: House, by_key: dict[str, Placed], seen: Seen) -> Check:
     """What the models say of dishes timed by the house: a comment, never a broken promise."""
-    shorter = longer = never = 0
+    shorter = longer = never = burnt = 0
     timed = [key for key, p in by_key.items() if house_timed(house.dishes[p.item.dish])]
     for key in timed:
         own = sum(stage.planned_s for stage in seen.items[key].stages)
@@ -142,11 +141,12 @@ def _own_minutes(house: House, by_key: dict[str, Placed], seen: Seen) -> Check:
         never += theirs is None
         longer += theirs is not None and theirs > 1.1 * own
         shorter += theirs is not None and theirs < 0.9 * own
+        burnt += seen.items[key].burn_margin_s <= 0
     return Check(
         "house's own minutes",
         True,
         f"{len(timed)} items; the models would give {longer} more than a tenth longer, "
-        f"{shorter} more than a tenth less, and see {never} not reach what the dish asks",
+        f"{shorter} more than a tenth less; they see {never} not reach what the dish asks, {burnt} past dark",
     )
 
 

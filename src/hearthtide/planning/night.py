@@ -25,7 +25,7 @@ from hearthtide.planning.response import Moment, night_choices
 from hearthtide.planning.verify import Seen, Verifier
 
 ROUNDS = 120  # of ruin and recreate for the first schedule
-REPAIR_ROUNDS = 40
+REPAIR_ROUNDS = 80
 MOST_VERIFIED = 4
 AFTER_S = 2700  # how long after the last wanted minute the flame is planned on
 
@@ -95,7 +95,7 @@ class _Planner:
         seen = self._verify(Verifier(self.quick, self.house, self.night, self.places), schedule, flame)
         flame = self._flame(seen.draw, max(until, round(seen.times_s[-1])))
         problem = self._problem(flame, until)
-        schedule = self._solve(problem, rounds, self._on_house_minutes(schedule))
+        schedule = self._solve(problem, REPAIR_ROUNDS, self._on_house_minutes(schedule))
         verifier = Verifier(self.nominal, self.house, self.night, self.places)
         seen = self._verify(verifier, schedule, flame)
         verified = 2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from hearthtide.house.models import DishFile, House, NightFile
@@ -79,16 +80,20 @@ def flame_changes(flame: FlamePlan) -> tuple[FlameChange, ...]:
 
 def _moves(house: House, places: Places, schedule: Schedule) -> list[Move]:
     cooks = [cook.name for cook in house.file.cooks]
+    alike = Counter((p.item.ticket, p.item.dish) for b in schedule.booked for p in b.placed)
     return [
         move
         for booked in schedule.booked
         for placed in booked.placed
-        for move in _item_moves(house, places, placed, cooks)
+        for move in _item_moves(house, places, placed, cooks, alike[placed.item.ticket, placed.item.dish] > 1)
     ]
 
 
-def _item_moves(house: House, places: Places, placed: Placed, cooks: list[str]) -> list[Move]:
-    """One item's moves in order; its leading edge goes in toward the flame and is turned from there."""
+def _item_moves(house: House, places: Places, placed: Placed, cooks: list[str], twins: bool) -> list[Move]:
+    """One item's moves in order; its leading edge goes in toward the flame and is turned from there.
+
+    With `twins`, another of the same dish for the same table, the words say which one each time.
+    """
     item, moves, turned, here = placed.item, [], 0.0, None
     name = house.dishes[item.dish].name
     for handling in placed.handlings:
@@ -99,7 +104,8 @@ def _item_moves(house: House, places: Places, placed: Placed, cooks: list[str]) 
             by = turn_deg(placed, act, handling.stage)
             turned += by
         at = None if act in ("dress", "cut") else here
-        where = "" if here is None else side_words(here, house.oven.diameter)
+        told = at is not None and (twins or act in ("launch", "move"))
+        where = side_words(at, house.oven.diameter) if at is not None and told else ""
         zone = "" if here is None else here.zone
         moves.append(
             Move(

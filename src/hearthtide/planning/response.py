@@ -18,7 +18,13 @@ from hearthtide.planning.problem import LEAST_STAGE_S, Choice
 
 LONGEST_S = 2400.0
 STEP_S = 2.0
+MARGIN_S, MARGIN = 4.0, 0.08  # a planned stage is this much longer, whichever is more; own choice
 GROUPS = 3  # a zone's places by distance from the flame, each third with its own time
+
+
+def with_margin(seconds: float) -> float:
+    """The time to plan for a target met after `seconds`: a spot is seldom as rested as the one asked."""
+    return max(float(LEAST_STAGE_S), seconds + max(MARGIN_S, MARGIN * seconds))
 
 
 @dataclass(frozen=True)
@@ -78,7 +84,7 @@ def _stage(
             state = flip(food, state)
             left.pop(0)
         if not left and reached(food, state, target):
-            return Answer(max(float(LEAST_STAGE_S), now), state)
+            return Answer(now, state)
         state = advance(food, state, replace(heat, stone_C=stone.face_C), STEP_S)
         stone = cooled(oven, stone, food.stone_conductance_W_m2K, state.base_C, STEP_S)
         now += STEP_S
@@ -139,7 +145,8 @@ def _dish(oven: Oven, house: House, places: Places, key: str, moment: Moment) ->
                     why = f"not done within {LONGEST_S / 60:.0f} min"
                     continue
                 end = end if choices else answer.state
-                choices.append(Choice(round(answer.seconds), sum(1 << p for p in group), rank))
+                seconds = round(with_margin(answer.seconds))
+                choices.append(Choice(seconds, sum(1 << p for p in group), rank))
         found.append(_Found(tuple(choices), why))
         begin = end
     return found

@@ -18,27 +18,30 @@ def side_words(spot: Spot, diameter_m: float) -> str:
 
 
 def move_words(act: Act, ticket: str, dish_name: str, where: str, zone: str, turned_deg: float) -> str:
-    """One line for one act.
+    """One line for one act. With `where` the words say which of several alike is meant.
 
-    >>> move_words("pull", "B4", "Pizza", "back right", "mid", 0)
+    >>> move_words("pull", "B4", "Pizza", "", "mid", 0)
     'B4, pizza out'
+    >>> move_words("turn", "B4", "Pizza", "back right", "mid", 120)
+    'B4, turn pizza a third round, back right'
     """
     name = dish_name.lower()
+    at = f", {where}" if where else ""
     match act:
         case "dress":
             return f"{ticket}, dress {name}"
         case "launch":
-            return f"{ticket}, {name} in, {where}"
+            return f"{ticket}, {name} in{at}"
         case "turn":
-            return f"{ticket}, turn {name} {round_words(turned_deg)}"
+            return f"{ticket}, turn {name} {round_words(turned_deg)}{at}"
         case "spin":
-            return f"{ticket}, spin {name} {round_words(turned_deg)}"
+            return f"{ticket}, spin {name} {round_words(turned_deg)}{at}"
         case "flip":
-            return f"{ticket}, flip {name}"
+            return f"{ticket}, flip {name}{at}"
         case "move":
-            return f"{ticket}, {name} to {zone_words(zone)}, {where}"
+            return f"{ticket}, {name} to {zone_words(zone)}{at}"
         case "pull":
-            return f"{ticket}, {name} out"
+            return f"{ticket}, {name} out{at}"
         case "cut":
             return f"{ticket}, cut {name}"
 

@@ -97,9 +97,12 @@ def test_a_grid_must_hold_what_can_be_moved_onto_it(count: int) -> None:
     assert most_found(disc) >= count
 
 
-@pytest.mark.parametrize(("count", "wider"), [(2, 1.05), (3, 1.05), (4, 1.05), (7, 1.05), (5, 1.10), (8, 1.10)])
+@pytest.mark.parametrize(
+    ("count", "wider"), [(2, 1.05), (3, 1.05), (4, 1.05), (7, 1.05), (5, 1.10), (8, 1.10)]
+)
 def test_a_little_more_room_is_enough_for_few_large_items(count: int, wider: float) -> None:
-    """What lies on a hearth in practice: up to eight items. With 5 % more room they fit, five and eight with 10 %.
+    """What lies on a hearth in practice is up to eight items: they fit with 5 % more room, five and eight
+    with 10 %.
 
     The price of places 5 cm apart. At the exact ratio one of 4, 5, 8 or 9 discs is missing, two of 7 and
     four of 19; 19 small discs need more than 10 %.

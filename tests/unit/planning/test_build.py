@@ -9,8 +9,8 @@ from small_night import ALL_ACTS, MIXED, clock, places_of, problem_of, small_hou
 
 from hearthtide.planning.build import (
     drops_needed,
-    fitting_drops,
     first_call_s,
+    fitting_drops,
     handles_of,
     house_choices,
     house_outlines,
@@ -47,7 +47,7 @@ def test_every_plate_ordered_is_an_item_with_its_own_key() -> None:
     items = [item for order in problem.orders for item in order.items]
     assert sorted(item.dish for item in items) == sorted(d for t in MIXED.tickets for d in t.dishes)
     assert len({item.key for item in items}) == len(items)
-    assert all(item.extra_s == (0,) * len(item.stages) for item in items)
+    assert all(len(item.stages) == len(HOUSE.dishes[item.dish].stages) for item in items)
 
 
 def test_items_carry_the_dish() -> None:

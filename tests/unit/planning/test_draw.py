@@ -8,13 +8,13 @@ from small_night import clock, small_house, small_night
 from hearthtide.planning.draw import (
     BARE_BASE_C,
     BARE_TOP_C,
-    BARE_W_m2K,
     NOTHING,
-    PLATTER_W_m2K,
     SLOT_S,
     UNTIMED_S,
+    BARE_W_m2K,
     Draw,
     DrawNow,
+    PLATTER_W_m2K,
     expected_draw,
     stone_s,
 )

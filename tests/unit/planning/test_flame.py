@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from small_night import clock, quick_oven, small_house
@@ -95,7 +97,7 @@ def test_flames_are_the_houses_own_and_change_at_decisions(idle_plan: FlamePlan)
     levels = OVEN.design.levels
     assert all(held.level in levels for held in idle_plan.held)
     assert all((held.start_s - LIT) % DECIDE_S == 0 for held in idle_plan.held)
-    for before, after in zip(idle_plan.held, idle_plan.held[1:], strict=False):
+    for before, after in pairwise(idle_plan.held):
         assert before.start_s < after.start_s
         assert before.level != after.level
 

@@ -17,7 +17,6 @@ from hearthtide.planning.insert import (
     place_order,
     ready_times,
     rest_slack_s,
-    stage_miss_s,
     tolerance_s,
 )
 from hearthtide.planning.problem import Booked, Problem
@@ -100,13 +99,13 @@ def test_nothing_is_touched_before_the_ticket_is_called(
 
 
 def test_stages_keep_to_their_tolerance() -> None:
-    problem, schedule = solved(small_house(), MIXED)
+    _, schedule = solved(small_house(), MIXED)
     for placed in (p for booked in schedule.booked for p in booked.placed):
         ends = [*(stay.start_s for stay in placed.stays[1:]), placed.leave_s]
         minutes = {"pizza": [180], "steak": [450], "shrimp": [300], "chicken": [600, 120], "dip": [360]}
         for stay, end, wanted in zip(placed.stays, ends, minutes[placed.item.dish], strict=True):
             assert abs(end - stay.start_s - wanted) <= tolerance_s(wanted)
-        assert stage_miss_s(problem, placed) <= sum(tolerance_s(s) for s in minutes[placed.item.dish])
+        assert [stay.asked_s for stay in placed.stays] == minutes[placed.item.dish]
 
 
 @pytest.mark.parametrize(("stage_s", "give_s"), [(30, 3), (75, 3), (180, 7), (375, 15), (2400, 15)])
@@ -133,13 +132,14 @@ def test_plates_of_an_order_are_ready_together() -> None:
     for booked in schedule.booked:
         ready = [p.ready_s for p in booked.placed]
         assert max(ready) - min(ready) == booked.spread_s <= problem.together_s
-        assert booked.landing_s == max(ready) + problem.plating_s
+        assert 0 <= booked.landing_s - max(ready) - problem.plating_s <= problem.act_s["cut"]
 
 
 def test_every_pizza_is_cut_before_its_table_lands() -> None:
-    night = small_night(("A1", "18:00", "18:20", ("pizza",) * 4), ("A2", "18:01", "18:21", ("pizza",) * 3))
-    for cooks in (1, 2):
-        problem, schedule = solved(small_house(cooks=cooks), night)
+    large = small_night(("A1", "18:00", "18:20", ("pizza",) * 4), ("A2", "18:01", "18:21", ("pizza",) * 3))
+    small = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(3)))
+    for night, cooks in ((large, 1), (large, 2), (small, 1), (small, 2)):
+        _, schedule = solved(small_house(cooks=cooks), night)
         for booked in schedule.booked:
             cuts = [h for p in booked.placed for h in p.handlings if h.act == "cut"]
             assert len(cuts) == len(booked.placed)

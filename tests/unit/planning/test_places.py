@@ -26,12 +26,12 @@ def edge(spot: Spot) -> Points:
     if spot.outline.is_disc:
         turn = np.linspace(0, 2 * math.pi, 240, endpoint=False)
         round_ = np.column_stack([np.cos(turn), np.sin(turn)]) * spot.outline.radius_m
-        return np.asarray(round_ + (spot.x_m, spot.y_m))
+        return np.asarray(round_ + np.array([spot.x_m, spot.y_m]))
     w, d = spot.outline.width_m / 2, spot.outline.depth_m / 2
     share = np.linspace(-1, 1, 81)
     ones = np.ones_like(share)
     sides = [(w * share, d * ones), (w * share, -d * ones), (w * ones, d * share), (-w * ones, d * share)]
-    return np.vstack([np.column_stack(side) for side in sides]) + (spot.x_m, spot.y_m)
+    return np.asarray(np.vstack([np.column_stack(side) for side in sides]) + np.array([spot.x_m, spot.y_m]))
 
 
 def inside(spot: Spot, points: Points) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from small_night import places_of, quick_oven, small_house
@@ -73,7 +74,7 @@ def test_groups_share_out_a_mask_from_near_to_far() -> None:
     groups = thirds(PLACES, mask)
     assert sorted(p for group in groups for p in group) == bits(mask)
     assert 1 <= len(groups) <= 3
-    for near, far in zip(groups, groups[1:], strict=False):
+    for near, far in pairwise(groups):
         assert max(PLACES.spots[p].flame_m for p in near) <= min(PLACES.spots[p].flame_m for p in far)
     assert thirds(PLACES, 0) == []
 

@@ -93,7 +93,7 @@ def test_blocked_equals_looking_at_every_stay() -> None:
 @pytest.mark.parametrize(("wait_s", "free"), [(0, False), (44, False), (45, True), (200, True)])
 def test_bare_stone_rests_before_bare_dough(wait_s: int, free: bool) -> None:
     line = Timeline(PROBLEM)
-    line.add_stay(Stay("first", 0, 0, START, START + 180, START + 188, on_stone=True))
+    line.add_stay(Stay("first", 0, 0, START, START + 180, START + 188, 180, on_stone=True))
     begins = START + 188 + wait_s
     assert PROBLEM.recovery_s == 45
     assert bool(line.blocked(begins, begins + 100, True) & 1) is not free
@@ -101,14 +101,14 @@ def test_bare_stone_rests_before_bare_dough(wait_s: int, free: bool) -> None:
 
 def test_a_pan_need_not_wait_for_the_stone() -> None:
     line = Timeline(PROBLEM)
-    line.add_stay(Stay("first", 0, 0, START, START + 180, START + 188, on_stone=True))
+    line.add_stay(Stay("first", 0, 0, START, START + 180, START + 188, 180, on_stone=True))
     assert not line.blocked(START + 188, START + 300, False)
     assert line.blocked(START + 187, START + 300, False) == PROBLEM.places.conflicts[0]
 
 
 def test_lifting_the_stone_blocks_nothing() -> None:
     line = Timeline(replace(PROBLEM, stone_binds=False))
-    line.add_stay(Stay("first", 0, 0, START, START + 180, START + 188, on_stone=True))
+    line.add_stay(Stay("first", 0, 0, START, START + 180, START + 188, 180, on_stone=True))
     assert line.blocked(START, START + 300, True) == 0
 
 
@@ -168,7 +168,7 @@ def test_two_platters_in_use_at_once_need_a_bank_of_two() -> None:
 
 def test_rested_stone_is_taken_first() -> None:
     line = Timeline(PROBLEM)
-    line.add_stay(Stay("first", 0, 0, START, START + 180, START + 188, on_stone=True))
+    line.add_stay(Stay("first", 0, 0, START, START + 180, START + 188, 180, on_stone=True))
     begins = START + 300
     used = line.used_since(begins - 600, begins)
     candidates = PROBLEM.places.conflicts[0] | 1 << len(PROBLEM.places.spots) - 1

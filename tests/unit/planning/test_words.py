@@ -33,16 +33,22 @@ def test_sides_as_the_cook_at_the_mouth_sees_them(x_m: float, y_m: float, words:
     [
         ("dress", "B4, dress pizza"),
         ("launch", "B4, pizza in, back left"),
-        ("turn", "B4, turn pizza a third round"),
-        ("spin", "B4, spin pizza a third round"),
-        ("flip", "B4, flip pizza"),
+        ("turn", "B4, turn pizza a third round, back left"),
+        ("spin", "B4, spin pizza a third round, back left"),
+        ("flip", "B4, flip pizza, back left"),
         ("move", "B4, pizza to the flame, back left"),
-        ("pull", "B4, pizza out"),
+        ("pull", "B4, pizza out, back left"),
         ("cut", "B4, cut pizza"),
     ],
 )
 def test_every_act_has_its_words_table_first(act: Act, words: str) -> None:
     assert move_words(act, "B4", "Pizza", "back left", "near", 120.0) == words
+
+
+@pytest.mark.parametrize("act", ["turn", "spin", "flip", "pull"])
+def test_the_side_is_left_out_where_one_item_is_meant_anyway(act: Act) -> None:
+    assert "back" not in move_words(act, "B4", "Pizza", "", "near", 120.0)
+    assert not move_words(act, "B4", "Pizza", "", "near", 120.0).endswith((",", " "))
 
 
 def test_no_act_is_without_words() -> None:
