@@ -155,9 +155,9 @@ def _print_checks(plan: Plan) -> None:
 
 def _print_limit(limit: Limit) -> None:
     _heading(f"What binds: {limit.binds}")
-    out.print(f"  All tickets together land {duration_text(limit.late_total_s)} late as planned.")
-    for name, late in sorted(limit.late_without.items(), key=lambda pair: pair[1]):
-        out.print(f"  With {name} no limit: {duration_text(late)}.")
+    out.print(f"  All tables together land {limit.late_total_s / 60:.0f} min late as planned.")
+    for name, late_s in sorted(limit.late_without.items(), key=lambda pair: pair[1]):
+        out.print(f"  With {name} no limit: {late_s / 60:.0f} min.")
     for way in limit.ways_out:
         out.print(f"  Way out: {escape(way)}.")
 

@@ -11,7 +11,7 @@ from typing import get_args
 from hearthtide.house.models import Act, DishFile, House, NightFile, TicketFile
 from hearthtide.planning.insert import fits_alone
 from hearthtide.planning.places import Outline, Places
-from hearthtide.planning.problem import Bank, Choice, Handle, Hands, Item, Order, Problem, Stage
+from hearthtide.planning.problem import Bank, Choice, Handle, Hands, Item, Order, Problem, Stage, split
 
 StageChoices = Mapping[tuple[str, int], tuple[tuple[Choice, ...], ...]]
 
@@ -144,14 +144,17 @@ def drops_needed(problem: Problem, order: Order) -> int:
     """In how many drops the hands can land these plates together, at the least.
 
     Two sums bound one drop: pulling and cutting must fit between the first pull and the plates'
-    leaving (`together` + plating), and all handling into the time the drop is on the go.
+    leaving (`together` + plating), and all handling that only those who launch can do into the time the
+    drop is on the go.
     """
     act_s, items = problem.act_s, order.items
     enders = max(1, len({*problem.cooks_for("pull"), *problem.cooks_for("cut")}))
     end_s = sum(act_s["pull"] + act_s["cut"] * item.cut for item in items) / enders
     span_s = problem.together_s + problem.plating_s
     quick = [item for item in items if item.dressed]
-    hands_s = sum(_hands_s(act_s, item) for item in quick) / max(1, len(problem.cooks_for("launch")))
+    launchers = problem.cooks_for("launch")
+    only_s = {act: act_s[act] * (set(problem.cooks_for(act)) <= set(launchers)) for act in act_s}
+    hands_s = sum(_hands_s(only_s, item) for item in quick) / max(1, len(launchers))
     going_s = span_s + max((item.shortest_s for item in quick), default=0) + act_s["dress"]
     return max(1, math.ceil(end_s / span_s), math.ceil(hands_s / going_s))
 
@@ -161,15 +164,3 @@ def _hands_s(act_s: dict[Act, int], item: Item) -> int:
     moves = act_s["move"] * (len(item.stages) - 1)
     bench = act_s["dress"] * item.dressed + act_s["cut"] * item.cut
     return act_s["launch"] + act_s["pull"] + turns + moves + bench
-
-
-def split(order: Order, drops: int) -> list[Order]:
-    """The order in so many drops, each with a like mix of dishes."""
-    if drops <= 1:
-        return [order]
-    dealt = sorted(order.items, key=lambda item: (item.dish, item.key))
-    parts = [tuple(dealt[i::drops]) for i in range(min(drops, len(dealt)))]
-    return [
-        replace(order, key=f"{order.ticket}/{number}", drop=number, items=part)
-        for number, part in enumerate(parts, 1)
-    ]

@@ -33,6 +33,7 @@ def check_moves(
         _verdict("complete", _missing(night, landings, items)),
         _verdict("hands", _clashes(house, moves)),
         _verdict("acts in order", _disorder(house, moves, items)),
+        _verdict("moves and stays agree", _disagreeing(house, moves, landings, items)),
         _verdict("on the hearth", _off_hearth(house, items)),
         _verdict("no overlap", _overlaps(items)),
         _verdict("clear of the flame", _near_flame(house, items, flame)),
@@ -65,7 +66,7 @@ def _missing(night: NightFile, landings: tuple[Landing, ...], items: tuple[ItemR
 
 def _clashes(house: House, moves: tuple[Move, ...]) -> list[str]:
     acts = {cook.name: set(cook.acts) for cook in house.file.cooks}
-    faults = [f"{m.cook} does not {m.act} ({m.item})" for m in moves if m.act not in acts[m.cook]]
+    faults = [f"{m.cook} does not {m.act} ({m.item})" for m in moves if m.act not in acts.get(m.cook, ())]
     by_cook: dict[str, list[Move]] = defaultdict(list)
     for move in moves:
         by_cook[move.cook].append(move)
@@ -81,19 +82,55 @@ def _disorder(house: House, moves: tuple[Move, ...], items: tuple[ItemReport, ..
     own: dict[str, list[Move]] = defaultdict(list)
     for move in sorted(moves, key=lambda m: m.start_s):
         own[move.item].append(move)
-    faults = []
+    there = {item.item for item in items}
+    faults = [f"{key} is handled but not there" for key in own if key not in there]
     for item in items:
         dish = house.dishes[item.dish]
-        middle = sum(len(s.flips) + len(s.turns) + len(s.spins) for s in dish.stages) + len(dish.stages) - 1
+        middle = ["move"] * (len(dish.stages) - 1)
+        for stage in dish.stages:
+            middle += ["flip"] * len(stage.flips) + ["turn"] * len(stage.turns) + ["spin"] * len(stage.spins)
         acts = [move.act for move in own[item.item]]
         want_first = ["dress", "launch"] if dish.dressed else ["launch"]
         want_last = ["pull", "cut"] if dish.cut else ["pull"]
         body = acts[len(want_first) : len(acts) - len(want_last)]
         if acts[: len(want_first)] != want_first or acts[len(acts) - len(want_last) :] != want_last:
             faults.append(f"{item.item}: {' '.join(acts)}")
-        elif len(body) != middle or body.count("move") != len(dish.stages) - 1:
-            faults.append(f"{item.item}: {len(body)} acts on the stone, {middle} asked for")
+        elif sorted(body) != sorted(middle):
+            faults.append(f"{item.item}: {' '.join(body)} on the stone, {' '.join(middle)} asked for")
     return faults
+
+
+def _disagreeing(
+    house: House, moves: tuple[Move, ...], landings: tuple[Landing, ...], items: tuple[ItemReport, ...]
+) -> list[str]:
+    """Acts happen when and where the item's stays say, take their seconds, and come after the call."""
+    own: dict[str, list[Move]] = defaultdict(list)
+    for move in sorted(moves, key=lambda m: m.start_s):
+        own[move.item].append(move)
+    called = {key: landing.called_s for landing in landings for key in landing.items}
+    lands = {key: landing.planned_s for landing in landings for key in landing.items}
+    faults = [
+        f"{m.act} {m.item} in {m.hands_s} s"
+        for m in moves
+        if m.hands_s != round(getattr(house.file.act_seconds, m.act))
+    ]
+    for item in items:
+        acts = own[item.item]
+        begins = [m for m in acts if m.act in ("launch", "move")]
+        ends = [m.start_s + m.hands_s for m in acts if m.act in ("move", "pull")]
+        at = [(m.start_s, m.spot_x_m, m.spot_y_m) for m in begins]
+        if at != [(s.start_s, s.x_m, s.y_m) for s in item.stays] or ends != [s.end_s for s in item.stays]:
+            faults.append(f"{item.item} is not where and when it is moved")
+        faults += [f"{item.item}: two acts at {b.start_s} s" for a, b in pairwise(acts) if _runs_into(a, b)]
+        if acts and acts[0].start_s < called.get(item.item, 0):
+            faults.append(f"{item.item} is touched before its ticket is called")
+        if acts and acts[-1].start_s + acts[-1].hands_s > lands.get(item.item, math.inf):
+            faults.append(f"{item.item} is still worked on when its table lands")
+    return faults
+
+
+def _runs_into(earlier: Move, later: Move) -> bool:
+    return later.start_s < earlier.start_s + earlier.hands_s
 
 
 def _flame_points(house: House) -> list[Point]:
@@ -204,8 +241,8 @@ def _apart(house: House, landings: tuple[Landing, ...], items: tuple[ItemReport,
     ready = {item.item: item.ready_s for item in items}
     faults = []
     for landing in landings:
-        times = [ready[key] for key in landing.items]
-        if max(times) - min(times) > house.file.together:
+        times = [ready[key] for key in landing.items if key in ready]
+        if times and max(times) - min(times) > house.file.together:
             faults.append(f"{landing.ticket}: plates {max(times) - min(times)} s apart")
         if landing.drop > 1:
             faults.append(f"{landing.ticket} lands in drops: drop {landing.drop} apart from the first")
@@ -216,11 +253,10 @@ def _overheld(house: House, landings: tuple[Landing, ...], items: tuple[ItemRepo
     by_key = {item.item: item for item in items}
     faults = []
     for landing in landings:
-        for key in landing.items:
-            item = by_key[key]
+        for item in (by_key[key] for key in landing.items if key in by_key):
             waits = landing.planned_s - round(house.file.plating) - item.ready_s
             if waits > house.dishes[item.dish].hold or waits < 0:
-                faults.append(f"{key} waits {waits} s")
+                faults.append(f"{item.item} waits {waits} s")
     return faults
 
 

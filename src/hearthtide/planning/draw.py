@@ -26,7 +26,7 @@ UNTIMED_S = 300.0  # a dish without the house's minutes, until the models have b
 class DrawNow:
     """Area under food [m²] and, averaged over it, contact conductance and the temperatures it shows.
 
-    `cover` (n,) is the share of each of the quick oven's cells under food, where a run has told it.
+    `cover` (n,) is the share of each cell of the oven that was run under food, where a run has told it.
     """
 
     covered_m2: float
@@ -41,10 +41,14 @@ NOTHING = DrawNow(0.0, 0.0, 0.0, 0.0)
 
 @dataclass(frozen=True)
 class Draw:
-    """The draw from `times_s` on, each until the next; nothing before the first."""
+    """The draw from `times_s` on, each until the next; nothing before the first.
+
+    `cells_m` (n, 2) are the middles of the cells that the rows' `cover` speaks of.
+    """
 
     times_s: tuple[float, ...]
     rows: tuple[DrawNow, ...]
+    cells_m: Floats | None = None
 
     @property
     def first_s(self) -> float:
@@ -61,7 +65,7 @@ class Draw:
 def expected_draw(house: House, night: NightFile) -> Draw:
     """What the tickets will bring if every dish leaves the stone in time for its wanted minute."""
     first = min(ticket.called for ticket in night.tickets)
-    last = max(ticket.wanted for ticket in night.tickets)
+    last = max(ticket.wanted for ticket in night.tickets) + SLOT_S
     spans = []
     for ticket in night.tickets:
         for key in ticket.dishes:

@@ -46,6 +46,11 @@ class FlamePlan:
         """The flame in force; the first before lighting."""
         return self.held[max(0, bisect_right([h.start_s for h in self.held], time_s) - 1)].level.power_W
 
+    def mean_W(self, from_s: int, until_s: int) -> float:
+        """Mean power over a stretch, looked at every minute."""
+        powers = [self.power_W(t) for t in range(from_s, until_s, 60)]
+        return sum(powers) / len(powers)
+
 
 class QuickNight:
     """The quick oven under a night's draw, for asking what a flame would do."""
@@ -56,6 +61,7 @@ class QuickNight:
         self._spread = _spread_out(oven, self.zone)
         self.pattern_C: Floats = np.zeros(len(oven.cells_m))
         self._loads: dict[int, Load] = {}
+        self._nearest: NDArray[np.intp] | None = None
 
     def load(self, time_s: int) -> Load:
         """All food as one item: over the very cells a run has told, else over so much working stone.
@@ -73,7 +79,7 @@ class QuickNight:
             return NO_LOAD
         facts = (np.array([now.conductance_W_m2K]), np.array([now.base_C]), np.array([now.top_C]))
         if now.cover is not None:
-            return Load(now.cover[None, :], *facts)
+            return Load(self._on_own_cells(now.cover)[None, :], *facts)
         cover = np.zeros((1, len(self.oven.cells_m)))
         cells = min(now.covered_m2 / self.oven.cell_area_m2, 0.8 * len(self._spread))
         whole = int(cells)
@@ -81,6 +87,17 @@ class QuickNight:
         cover[0, order[:whole]] = 1.0
         cover[0, order[whole]] = cells - whole
         return Load(cover, *facts)
+
+    def _on_own_cells(self, cover: Floats) -> Floats:
+        """Shares of another oven's equal cells put onto this one's, each into the nearest."""
+        own, theirs = self.oven.cells_m, self.draw.cells_m
+        if theirs is None or len(theirs) == len(own):
+            return cover
+        if self._nearest is None:
+            away = np.linalg.norm(theirs[:, None, :] - own[None, :, :], axis=2)
+            self._nearest = away.argmin(1)
+        summed = np.bincount(self._nearest, weights=cover, minlength=len(own))
+        return np.asarray(summed / np.bincount(self._nearest, minlength=len(own)).clip(1))
 
     def free_C(self, state: OvenState, time_s: int) -> float:
         """Median of the working stone that nothing lies on: stone just left cold does not hide the rest."""
@@ -130,7 +147,8 @@ def govern(
 ) -> FlamePlan:
     """Choose the flame that keeps the free working stone nearest the middle of the house's band.
 
-    At each decision every flame of the house is tried for twenty minutes with the draw to come.
+    At each decision the flame in force and its neighbours, up and down, are tried for twenty minutes with
+    the draw to come.
     """
     aim = (band.low + band.high) / 2
     levels = night.oven.design.levels
@@ -141,12 +159,13 @@ def govern(
     for now in range(lit_s, until_s, DECIDE_S):
         on_progress((now - lit_s) / (until_s - lit_s))
         current = held[-1].level if held else None
+        tried = levels if current is None else _beside(levels, current)
         costs = []
-        for level in levels:
+        for level in tried:
             _, free = night.run(state, now, LOOK_AHEAD_S, level)
             late = np.array(free[len(free) // 3 :])
             costs.append(float(((late - aim) ** 2).mean()) + CHANGE_COST_K2 * (level is not current))
-        level = levels[int(np.argmin(costs))]
+        level = tried[int(np.argmin(costs))]
         if level is not current:
             held.append(Held(now, level))
         state, free = night.run(state, now, DECIDE_S, level)
@@ -155,6 +174,11 @@ def govern(
         if ready is None and free[-1] >= band.low:
             ready = now + DECIDE_S
     return FlamePlan(tuple(held), ready)
+
+
+def _beside(levels: tuple[FlameLevel, ...], current: FlameLevel) -> tuple[FlameLevel, ...]:
+    here = levels.index(current)
+    return levels[max(0, here - 1) : here + 2]
 
 
 def states_at(

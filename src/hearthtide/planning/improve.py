@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from hearthtide.planning.insert import Tries, order_cost, place_order
-from hearthtide.planning.problem import Booked, Order, Problem
+from hearthtide.planning.problem import Booked, Order, Problem, split
 from hearthtide.planning.timeline import Timeline
 
 FAR = 1e9
@@ -27,9 +27,14 @@ class Schedule:
     def by_order(self) -> dict[str, Booked]:
         return {b.order.key: b for b in self.booked}
 
+    @property
+    def orders(self) -> tuple[Order, ...]:
+        """The orders as they were placed: some may have been cut into more drops than asked."""
+        return tuple(b.order for b in self.booked)
+
 
 class Unplaceable(Exception):
-    """No free way exists for this order within the longest wait the search considers."""
+    """No free way exists for one item within the longest wait the search considers."""
 
     def __init__(self, order: Order) -> None:
         self.order = order
@@ -42,12 +47,15 @@ def solve(
     rng: random.Random,
     keep: tuple[Booked, ...] = (),
     on_progress: Callable[[float], None] = lambda _: None,
+    content_cost: float = 1e-9,
 ) -> Schedule:
     """A schedule for every order: constructed by wanted minute, then improved for at most `rounds` rounds.
 
     `keep` are bookings of an earlier schedule that still hold: they are taken over as they stand,
-    and only the rest is placed before improving. The same seed gives the same schedule.
-    Raises `Unplaceable` when an order fits nowhere in four hours.
+    and only the rest is placed before improving. An order that fits nowhere in four hours is cut into
+    two drops, and again if need be. Improving stops at `content_cost`: a repair should leave alone what
+    stands well. The same seed gives the same schedule.
+    Raises `Unplaceable` when a single item fits nowhere.
     """
     line, tries = Timeline(problem), Tries()
     plan: dict[str, Booked] = {}
@@ -56,25 +64,31 @@ def solve(
         plan[booked.order.key] = booked
     todo = [o for o in problem.orders if o.key not in plan]
     for order in sorted(todo, key=lambda o: (o.wanted_s, o.called_s, o.key)):
-        plan[order.key] = _must_place(line, order, tries)
+        plan |= {b.order.key: b for b in _must_place(line, order, tries)}
     costs = {key: order_cost(problem, b) for key, b in plan.items()}
     idle = done = 0
-    while done < rounds and idle < PATIENCE and tries.count < MOST_TRIES and sum(costs.values()) > 1e-9:
+    while (
+        done < rounds and idle < PATIENCE and tries.count < MOST_TRIES and sum(costs.values()) > content_cost
+    ):
         on_progress(done / rounds)
         gained = _round(line, plan, costs, tries, rng)
         idle = 0 if gained else idle + 1
         done += 1
-    order_of = {o.key: i for i, o in enumerate(problem.orders)}
-    booked_all = tuple(sorted(plan.values(), key=lambda b: order_of[b.order.key]))
+    tickets = [order.ticket for order in problem.orders]
+    booked_all = tuple(
+        sorted(plan.values(), key=lambda b: (tickets.index(b.order.ticket), b.landing_s, b.order.key))
+    )
     return Schedule(booked_all, sum(costs.values()), tries.count, done)
 
 
-def _must_place(line: Timeline, order: Order, tries: Tries) -> Booked:
+def _must_place(line: Timeline, order: Order, tries: Tries) -> list[Booked]:
     wish = order.wanted_s - line.problem.plating_s
     booked = place_order(line, order, wish, FAR, tries)
-    if booked is None:
+    if booked is not None:
+        return [booked]
+    if len(order.items) == 1:
         raise Unplaceable(order)
-    return booked
+    return [b for part in split(order, 2) for b in _must_place(line, part, tries)]
 
 
 def _round(

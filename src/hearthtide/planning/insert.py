@@ -177,8 +177,9 @@ class Draft:
             leave = stays[-1].end_s
             ready = min(ready_s, leave + item.rest_s + rest_slack_s(item))
             placed.append(Placed(item, tuple(stays), tuple(handlings), leave, ready))
-        last = max(p.ready_s for p in placed)
-        return Booked(self.order, tuple(placed), last + self.problem.plating_s)
+        last = max(p.ready_s for p in placed) + self.problem.plating_s
+        cut = max((h.start_s + h.hands_s for _, h in self.taken if h.act == "cut"), default=last)
+        return Booked(self.order, tuple(placed), max(last, cut))
 
     def _mark(self) -> tuple[int, int, int]:
         return len(self.taken), len(self.stays), len(self.ends)
@@ -186,8 +187,9 @@ class Draft:
     def _back_to(self, mark: tuple[int, int, int]) -> None:
         for _, handling in self.taken[mark[0] :]:
             self.line.take_hands(handling)
-        for _, stay in self.stays[mark[1] :]:
+        for item, stay in self.stays[mark[1] :]:
             self.line.drop_stay(stay)
+            self.line.give_platter(item)
         del self.taken[mark[0] :], self.stays[mark[1] :], self.ends[mark[2] :]
 
     def _take(self, item: Item, handling: Handling | None) -> bool:
@@ -203,21 +205,39 @@ class Draft:
         step = READY_STEP_S + self.variant % 3
         for early in range(0, window + 1, step):
             leave = ready_s - item.rest_s - early
+            if not self._platter_at(item, leave, ready_s):
+                continue
             pull = self.line.nearest_act("pull", leave, 0, 0, len(item.stages) - 1)
             if pull is None:
                 continue
             mark = self._mark()
             self._take(item, pull)
-            if self._cut(item, pull, ready_s) and self._stages(item, pull) and self._platter(item):
+            if self._cut(item, pull, ready_s) and self._stages(item, pull) and self._platter(item, ready_s):
                 return True
             self._back_to(mark)
         return False
 
-    def _platter(self, item: Item) -> bool:
+    def _platter_at(self, item: Item, leave_s: int, ready_s: int) -> bool:
+        """Whether the bank can spare a platter for the least time the item needs one; cheap to ask."""
         if not item.from_bank:
             return True
-        first, last = self.stays[-1][1].start_s, self.stays[-len(item.stages)][1].end_s
-        return self.line.platter_free(first, last + item.rest_s + self.problem.plating_s)
+        first = leave_s - (item.shortest_s - item.rest_s)
+        give = sum(tolerance_s(c.seconds) for stage in item.stages for c in stage.choices[0][:1])
+        return self.line.platter_free(first + give, self._landed_s(item, leave_s, ready_s))
+
+    def _platter(self, item: Item, ready_s: int) -> bool:
+        """A platter from the bank, kept until the plate lands; the order's other items count too."""
+        if not item.from_bank:
+            return True
+        first, leave = self.stays[-1][1].start_s, self.stays[-len(item.stages)][1].end_s
+        landed = self._landed_s(item, leave, ready_s)
+        if not self.line.platter_free(first, landed):
+            return False
+        self.line.take_platter(item, first, landed - self.problem.plating_s)
+        return True
+
+    def _landed_s(self, item: Item, leave_s: int, ready_s: int) -> int:
+        return min(ready_s, leave_s + item.rest_s + rest_slack_s(item)) + self.problem.plating_s
 
     def _cut(self, item: Item, pull: Handling, ready_s: int) -> bool:
         """The cut, once off the stone and before the plates leave."""
@@ -267,12 +287,13 @@ class Draft:
             floor += self.act_s["launch"]
         elif item.dressed:
             floor += self.act_s["dress"]
-        wish = end.start_s - choice.seconds
-        slack = tolerance_s(choice.seconds)
-        if wish + slack < floor:
+        wish, slack = end.start_s - choice.seconds, tolerance_s(choice.seconds)
+        first, last = max(wish - slack, floor), wish + slack
+        if last < first:
             return None
         act: Act = "move" if stage else "launch"
-        return self.line.nearest_act(act, wish, min(slack, max(0, wish - floor)), slack, stage)
+        aim = max(wish, first)
+        return self.line.nearest_act(act, aim, aim - first, last - aim, stage)
 
     def _dress(self, item: Item, stage: int, begin: Handling) -> bool:
         if stage > 0 or not item.dressed:

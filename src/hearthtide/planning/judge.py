@@ -77,7 +77,7 @@ def model_checks(house: House, schedule: Schedule, seen: Seen, doors_s: int) -> 
         _verdict("core", [fault for dish, item in timed for fault in _core_faults(dish, item)], of),
         _verdict("colour", [fault for dish, item in timed for fault in _colour_faults(dish, item)], of),
         _verdict("not burnt", [f"{i.key} past dark" for _, i in timed if i.burn_margin_s <= 0], of),
-        _floor_check(house, seen, doors_s),
+        floor_check(house, seen, doors_s),
         _own_minutes(house, by_key, seen),
         _books(seen),
     )
@@ -112,7 +112,7 @@ def _colour_faults(dish: DishFile, item: ItemSeen) -> list[str]:
     return faults
 
 
-def _floor_check(house: House, seen: Seen, doors_s: int) -> Check:
+def floor_check(house: House, seen: Seen, doors_s: int) -> Check:
     """The free working stone within the band, plus or minus what the tool claims, doors to last pull."""
     band = house.oven.floor_band
     served = [(t, c) for t, c in zip(seen.times_s, seen.zone_C, strict=True) if t >= doors_s]

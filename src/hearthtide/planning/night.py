@@ -6,6 +6,7 @@ import random
 import time
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 
 from hearthtide.errors import NoPlan
 from hearthtide.house.files import oven_design
@@ -16,7 +17,7 @@ from hearthtide.planning.build import build_problem, corrected, first_call_s, ho
 from hearthtide.planning.draw import Draw, expected_draw
 from hearthtide.planning.flame import FlamePlan, QuickNight, govern, states_at
 from hearthtide.planning.improve import Schedule, Unplaceable, solve
-from hearthtide.planning.judge import corrections, house_timed, untouched
+from hearthtide.planning.judge import corrections, floor_check, house_timed, untouched
 from hearthtide.planning.places import enumerate_places
 from hearthtide.planning.plan import Plan
 from hearthtide.planning.problem import BIN_S, Booked, Problem
@@ -26,7 +27,7 @@ from hearthtide.planning.verify import Seen, Verifier
 
 ROUNDS = 120  # of ruin and recreate for the first schedule
 REPAIR_ROUNDS = 80
-MOST_VERIFIED = 4
+MOST_VERIFIED = 5
 AFTER_S = 2700  # how long after the last wanted minute the flame is planned on
 
 Progress = Callable[[str, float], None]
@@ -54,10 +55,11 @@ def plan_night(
 
     The same seed gives the same plan. The verifier runs on the quick oven first: what the food then takes
     decides the flame, and the models' minutes are asked anew under it. Then it runs on the nominal oven,
-    three times at most; stages it finds too short or too long are re-timed in between. What still fails
-    is named in the plan's checks. `picture_times` chooses, from (start_s, end_s)
-    of every stay on the stone, the minutes whose stone the plan keeps as maps; `on_progress` is told
-    what is being done and the share done.
+    four times at most; in between, stages it finds too short or too long are re-timed, and the flame is
+    planned again if the stone left its band. What still fails is named in the plan's checks.
+
+    `picture_times` chooses, from (start_s, end_s) of every stay on the stone, the minutes whose stone the
+    plan keeps as maps; `on_progress` is told what is being done and the share done.
 
     Raises
     ------
@@ -81,6 +83,7 @@ class _Planner:
         self.house, self.night, self.seed = house, night, seed
         self.picture_times, self.on_progress = picture_times, on_progress
         self.rng = random.Random(seed)
+        self.tries = 0
         self.spent = {"solve_s": 0.0, "verify_s": 0.0, "field_s": 0.0}
         design = oven_design(house)
         with self._clocked("field_s"):
@@ -95,17 +98,25 @@ class _Planner:
         seen = self._verify(Verifier(self.quick, self.house, self.night, self.places), schedule, flame)
         flame = self._flame(seen.draw, max(until, round(seen.times_s[-1])))
         problem = self._problem(flame, until)
-        schedule = self._solve(problem, REPAIR_ROUNDS, self._on_house_minutes(schedule))
+        schedule = self._repair(problem, schedule, self._on_house_minutes(schedule))
         verifier = Verifier(self.nominal, self.house, self.night, self.places)
         seen = self._verify(verifier, schedule, flame)
         verified = 2
-        while verified < MOST_VERIFIED and (changed := corrections(self.house, schedule, seen)):
-            problem = corrected(problem, changed)
-            schedule = self._solve(problem, REPAIR_ROUNDS, untouched(schedule, changed))
+        while verified < MOST_VERIFIED:
+            changed = corrections(self.house, schedule, seen)
+            steady = floor_check(self.house, seen, round(self.night.doors)).ok
+            if steady and not changed:
+                break
+            if not steady and verified == 2:
+                flame = self._flame(seen.draw, max(until, round(seen.times_s[-1])))
+            if changed:
+                problem = corrected(replace(problem, orders=schedule.orders), changed)
+                schedule = self._repair(problem, schedule, untouched(schedule, changed))
             seen = self._verify(verifier, schedule, flame)
             verified += 1
         figures = {name: round(seconds, 2) for name, seconds in self.spent.items()}
-        figures |= {"rounds": float(verified), "seed": float(self.seed)}
+        figures |= {"rounds": float(verified), "tries": float(self.tries), "seed": float(self.seed)}
+        problem = replace(problem, orders=schedule.orders)
         ran = Night(self.house, self.night, problem, schedule, flame, seen, verifier)
         return assemble(ran, figures, self.seed)
 
@@ -128,10 +139,10 @@ class _Planner:
         """The problem with every stage timed: by the house's own minutes, else by the food models."""
         with self._clocked("field_s"):
             self.on_progress("response", 0.0)
-            starts = tuple(range(first_call_s(self.night), until_s, BIN_S))
+            middles = tuple(range(first_call_s(self.night) + BIN_S // 2, until_s + BIN_S // 2, BIN_S))
             ahead = QuickNight(self.nominal, expected_draw(self.house, self.night))
-            states = states_at(ahead, self.night.ambient, round(self.night.lit), flame, starts)
-            powers = [flame.power_W(start) for start in starts]
+            states = states_at(ahead, self.night.ambient, round(self.night.lit), flame, middles)
+            powers = [flame.mean_W(middle - BIN_S // 2, middle + BIN_S // 2) for middle in middles]
             moments = tuple(Moment(s, p) for s, p in zip(states, powers, strict=True))
             choices, stuck = night_choices(self.nominal, self.house, self.places, moments)
         ordered = {key for ticket in self.night.tickets for key in ticket.dishes}
@@ -144,16 +155,24 @@ class _Planner:
                 )
         return build_problem(self.house, self.night, self.places, choices)
 
-    def _solve(self, problem: Problem, rounds: int, keep: tuple[Booked, ...]) -> Schedule:
+    def _repair(self, problem: Problem, schedule: Schedule, keep: tuple[Booked, ...]) -> Schedule:
+        """Place again what is not kept; move the rest only where that leaves the night clearly worse."""
+        return self._solve(problem, REPAIR_ROUNDS, keep, 1.2 * schedule.cost + 10.0)
+
+    def _solve(
+        self, problem: Problem, rounds: int, keep: tuple[Booked, ...], content_cost: float = 1e-9
+    ) -> Schedule:
         try:
             with self._clocked("solve_s"):
-                return solve(problem, rounds, self.rng, keep, self._told("search"))
+                found = solve(problem, rounds, self.rng, keep, self._told("search"), content_cost)
         except Unplaceable as err:
             raise NoPlan(
-                f"ticket {err.order.ticket}",
-                "no minute in four hours has room for its plates",
-                "Split the ticket, or plan the night in two files.",
+                f"{err.order.items[0].dish} for {err.order.ticket}",
+                "no minute in four hours has room for it",
+                "Look at its minutes and places, the bank of platters and the acts of the house's people.",
             ) from err
+        self.tries += found.tries
+        return found
 
     def _on_house_minutes(self, schedule: Schedule) -> tuple[Booked, ...]:
         """The bookings that another flame does not change: every dish of the ticket timed by the house."""

@@ -90,6 +90,18 @@ class Order:
     items: tuple[Item, ...]
 
 
+def split(order: Order, drops: int) -> list[Order]:
+    """The order in so many drops, each with a like mix of dishes."""
+    if drops <= 1:
+        return [order]
+    dealt = sorted(order.items, key=lambda item: (item.dish, item.key))
+    parts = [tuple(dealt[i::drops]) for i in range(min(drops, len(dealt)))]
+    return [
+        replace(order, key=f"{order.key}/{number}", drop=number, items=part)
+        for number, part in enumerate(parts, 1)
+    ]
+
+
 @dataclass(frozen=True)
 class Hands:
     """One cook and the acts that cook does."""

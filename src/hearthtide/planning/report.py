@@ -47,7 +47,7 @@ def assemble(ran: Night, figures: dict[str, float], seed: int) -> Plan:
     house, night, schedule, seen = ran.house, ran.night, ran.schedule, ran.seen
     places = ran.problem.places
     moves = tuple(sorted(_moves(house, places, schedule), key=lambda m: (m.start_s, m.item)))
-    landings = tuple(_landing(night, ran.problem, b) for b in schedule.booked)
+    landings = _landings(night, ran.problem, schedule)
     items = tuple(_item(house, places, p, seen.items[p.item.key]) for b in schedule.booked for p in b.placed)
     checks = check_moves(house, night, moves, landings, items)
     return Plan(
@@ -125,14 +125,24 @@ def _item_moves(house: House, places: Places, placed: Placed, cooks: list[str], 
     return moves
 
 
-def _landing(night: NightFile, problem: Problem, booked: Booked) -> Landing:
+def _landings(night: NightFile, problem: Problem, schedule: Schedule) -> tuple[Landing, ...]:
+    """Every landing, a ticket's drops numbered as they land."""
+    drops: Counter[str] = Counter()
+    landings = []
+    for booked in sorted(schedule.booked, key=lambda b: b.landing_s):
+        drops[booked.order.ticket] += 1
+        landings.append(_landing(night, problem, booked, drops[booked.order.ticket]))
+    return tuple(landings)
+
+
+def _landing(night: NightFile, problem: Problem, booked: Booked, drop: int) -> Landing:
     order = booked.order
     covers = next(t.covers for t in night.tickets if t.table == order.ticket)
     dress = problem.act_s["dress"]
     longest = max(item.shortest_s + dress * item.dressed for item in order.items)
     return Landing(
         ticket=order.ticket,
-        drop=order.drop,
+        drop=drop,
         covers=covers,
         called_s=order.called_s,
         wanted_s=order.wanted_s,
@@ -208,7 +218,6 @@ def _figures(ran: Night) -> dict[str, float]:
         "items": float(len(seen.items)),
         "places": float(len(ran.problem.places.spots)),
         "cost_s": round(schedule.cost, 1),
-        "tries": float(schedule.tries),
         "late_max_s": float(max(late)),
         "late_total_s": float(sum(late)),
         "floor_low_C": round(min(served), 1),

@@ -29,7 +29,7 @@ def with_margin(seconds: float) -> float:
 
 @dataclass(frozen=True)
 class Moment:
-    """The oven as the search may expect it in one half hour."""
+    """The oven as the search may expect it in one half hour: its middle, and the mean flame."""
 
     state: OvenState
     power_W: float
@@ -110,14 +110,14 @@ def night_choices(
             if given[i] is None and not all(table[key, i]):
                 whys = (asked[kind][i].why_not for kind in kinds if not asked[kind][i].choices)
                 stuck[key, i] = f"{stage.name}: {next(whys)}"
-            elif not table[key, i]:
+            elif not all(table[key, i]):
                 stuck[key, i] = f"{stage.name}: no such place on this hearth"
     return table, stuck
 
 
-def _kind(moment: Moment) -> tuple[float, int]:
-    """Moments this much alike share their answers: same flame, mean stone within some 6 °C."""
-    return moment.power_W, round(float(moment.state.floor_C.mean()) / 6)
+def _kind(moment: Moment) -> tuple[int, int]:
+    """Moments this much alike share their answers: flame within some 2 kW, mean stone within some 6 °C."""
+    return round(moment.power_W / 2000), round(float(moment.state.floor_C.mean()) / 6)
 
 
 @dataclass(frozen=True)

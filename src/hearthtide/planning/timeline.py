@@ -102,20 +102,24 @@ class Timeline:
             self.take_hands(handling)
         for stay in placed.stays:
             self.add_stay(stay)
-        self._bank(placed.item, placed.stays[0].start_s, placed.ready_s)
+        self.take_platter(placed.item, placed.stays[0].start_s, placed.ready_s)
 
     def drop(self, placed: Placed) -> None:
         for handling in placed.handlings:
             self.take_hands(handling)
         for stay in placed.stays:
             self.drop_stay(stay)
-        self._banked.pop(placed.item.key, None)
+        self.give_platter(placed.item)
 
-    def _bank(self, item: Item, start_s: int, ready_s: int) -> None:
+    def take_platter(self, item: Item, start_s: int, ready_s: int) -> None:
+        """Out of the bank at `start_s`, back and hot again a turnaround after its plate landed."""
         bank = self.problem.bank
         if item.from_bank and bank is not None:
             end_s = ready_s + self.problem.plating_s + bank.turnaround_s
             self._banked[item.key] = (start_s, end_s)
+
+    def give_platter(self, item: Item) -> None:
+        self._banked.pop(item.key, None)
 
     def add_order(self, booked: Booked) -> None:
         for placed in booked.placed:

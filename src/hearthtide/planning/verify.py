@@ -194,7 +194,7 @@ class _Run:
             zone_C=tuple(self.zone_C),
             dome_C=tuple(self.dome_C),
             maps=tuple(self.maps),
-            draw=Draw(tuple(self.times), tuple(self.draws)),
+            draw=Draw((*self.times, end), (*self.draws, NOTHING), self.oven.cells_m),
             fuel_J=self.fuel_J,
             residual_J=self.residual_J,
             steps=self.steps,

@@ -68,7 +68,8 @@ def new_minutes(dish: str, *met_s: float | None, house: House = MODEL_TIMED) -> 
     ("met_s", "least_s", "most_s"),
     [  # the dip is planned for 360 s; up to a tenth more than its need is the tool's margin
         (420.0, 420, 462),  # too short
-        (361.0, 361, 397),  # too short by a second
+        (363.0, 363, 400),  # too short by more than the hands may miss
+        (361.0, 360, 360),  # by a second: within what the hands can keep, left alone
         (180.0, 180, 198),  # twice as long as needed: shortened, but not below the need
         (2.0, 10, 60),  # never to nothing: putting in and taking out takes its time
     ],
