@@ -46,7 +46,12 @@ CONVERSIONS = [
 ]
 
 
-@pytest.mark.parametrize(("parse", "text", "value"), CONVERSIONS, ids=lambda part: str(part))
+def name_of(part: object) -> str:
+    """A function by its name: its address would differ from one test process to the next."""
+    return getattr(part, "__name__", str(part))
+
+
+@pytest.mark.parametrize(("parse", "text", "value"), CONVERSIONS, ids=name_of)
 def test_text_becomes_the_published_si_value(parse, text, value):
     assert parse(text) == pytest.approx(value, rel=5e-7)
 
@@ -76,7 +81,7 @@ REFUSED = [
 ]
 
 
-@pytest.mark.parametrize(("parse", "text", "message"), REFUSED, ids=lambda part: str(part))
+@pytest.mark.parametrize(("parse", "text", "message"), REFUSED, ids=name_of)
 def test_what_cannot_be_read_says_what_was_expected(parse, text, message):
     with pytest.raises(ValueError) as raised:
         parse(text)
