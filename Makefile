@@ -23,7 +23,7 @@ test: $(V)/dev.ok
 	$(BIN)/ruff format --check -q .
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
-	$(BIN)/pytest -n 2 --dist loadgroup -rs
+	$(BIN)/pytest -n 2 --dist loadfile -rs
 
 # The tests without the scenarios: what to run between two edits.
 quick: $(V)/dev.ok

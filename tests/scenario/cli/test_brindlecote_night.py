@@ -14,8 +14,6 @@ from typing import Any
 
 import pytest
 
-pytestmark = pytest.mark.xdist_group("brindlecote")
-
 EXAMPLES = Path(__file__).parents[3] / "examples"
 RIGHT_IN_S = {
     "half_chicken": 19 * 3600 + 7 * 60 + 15,
