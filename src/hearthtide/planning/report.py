@@ -54,7 +54,7 @@ def assemble(ran: Night, figures: dict[str, float], seed: int) -> Plan:
         house=house.file.name,
         night=night.name,
         moves=moves,
-        flame=flame_changes(ran.flame),
+        flame=flame_changes(ran.flame, max(landing.planned_s for landing in landings)),
         landings=landings,
         items=items,
         checks=checks + model_checks(house, schedule, seen, round(night.doors)),
@@ -66,11 +66,11 @@ def assemble(ran: Night, figures: dict[str, float], seed: int) -> Plan:
     )
 
 
-def flame_changes(flame: FlamePlan) -> tuple[FlameChange, ...]:
-    """The flame plan in a cook's words."""
+def flame_changes(flame: FlamePlan, until_s: int) -> tuple[FlameChange, ...]:
+    """The flame plan up to the last landing, in a cook's words."""
     changes = []
     before: float | None = None
-    for held in flame.held:
+    for held in (h for h in flame.held if h.start_s <= until_s):
         power = held.level.power_W
         way = "light, set" if before is None else "flame up" if power > before else "flame down"
         changes.append(FlameChange(held.start_s, held.level.name, power, f"{way} to {held.level.name}"))

@@ -44,10 +44,11 @@ td{border-bottom:1px solid color-mix(in srgb,var(--ink) 25%,transparent)}
 tr{break-inside:avoid}
 td:first-child{font-weight:600}
 .figures{table-layout:fixed}
-.figures th:nth-child(1){width:4.2rem}.figures th:nth-child(2){width:5.2rem}
-.figures th:nth-child(3){width:4.8rem}.figures th:nth-child(4),.figures th:nth-child(5){width:4.3rem}
-.figures th:nth-child(7){width:4.2rem}.figures th:nth-child(8){width:6rem}
-.figures th:nth-child(9){width:4rem}
+.figures{max-width:56rem}
+.figures th:nth-child(1){width:4.4rem}.figures th:nth-child(2){width:5.6rem}
+.figures th:nth-child(3){width:5.6rem}.figures th:nth-child(4),.figures th:nth-child(5){width:5.2rem}
+.figures th:nth-child(7){width:5rem}.figures th:nth-child(8){width:7.4rem}
+.figures th:nth-child(9){width:4.6rem}
 .facts td:nth-child(2){white-space:nowrap}
 .wrap{overflow-x:auto}
 .acts{list-style:none;margin:0;padding:0;columns:24rem;column-gap:2.2rem}

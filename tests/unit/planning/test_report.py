@@ -97,7 +97,8 @@ def test_own_minutes_are_set_beside_the_models() -> None:
 
 def test_flame_in_a_cooks_words() -> None:
     low, high = FlameLevel("low", 7_000.0), FlameLevel("high", 22_000.0)
-    changes = flame_changes(FlamePlan((Held(0, high), Held(600, low), Held(900, high)), None))
+    plan = FlamePlan((Held(0, high), Held(600, low), Held(900, high), Held(1800, low)), None)
+    changes = flame_changes(plan, until_s=1700)  # what comes after the last landing is nobody's move
     assert [c.words for c in changes] == ["light, set to high", "flame down to low", "flame up to high"]
     assert [c.start_s for c in changes] == [0, 600, 900]
 
