@@ -21,7 +21,9 @@ from hearthtide.planning.places import Places, enumerate_places
 from hearthtide.planning.response import Moment, covered, respond, thirds
 from hearthtide.planning.settled import settled
 from hearthtide.quantities.show import duration_text
-from hearthtide.safety.cautions import NO_RULES, allergen_words, cautions_for
+from hearthtide.safety.cautions import NO_RULES, cautions_for
+
+HORIZON_S = 240.0  # how far ahead burning is looked for
 
 
 @dataclass(frozen=True)
@@ -105,7 +107,7 @@ def _stage(
                     core_C=round(core_C(food, answer.state), 1),
                     colour_step=round(colour.mean, 2),
                     bottom_colour=round(colour.bottom, 2),
-                    burn_margin_s=round(burn_margin_s(food, answer.state, heat), 1),
+                    burn_margin_s=round(burn_margin_s(food, answer.state, heat, HORIZON_S), 1),
                     weight_loss=round(weight_loss(food, answer.state), 3),
                 )
             )
@@ -119,7 +121,7 @@ def _print(dish: DishFile, tried: list[Tried], done: bool) -> None:
         out.print(f"\n[bold]{escape(stage.name)}[/] until {_until(dish, stage.name)}{own}")
         for t in (t for t in tried if t.stage == stage.name):
             time = "not done in 40 min" if t.seconds is None else duration_text(t.seconds)
-            left = "burnt" if t.burn_margin_s <= 0 else f"{t.burn_margin_s:.0f} s to burnt"
+            left = _left(t.burn_margin_s)
             where = f"{t.place:5} {t.from_flame_m * 100:3.0f} cm from the flame, stone {t.stone_C:.0f} °C"
             colours = f"top {t.colour_step:.1f}, underside {t.bottom_colour:.1f}"
             out.print(
@@ -130,8 +132,14 @@ def _print(dish: DishFile, tried: list[Tried], done: bool) -> None:
     out.print(
         "\nColour: 1 pale, 2 straw, 3 golden, 4 brown, 5 dark. The models' figures, not readings: temp it."
     )
-    for caution in (*cautions_for("pull", dish), *allergen_words(dish), NO_RULES):
+    for caution in (*cautions_for("pull", dish), NO_RULES):
         out.print(f"[dim]{escape(caution)}[/]")
+
+
+def _left(margin_s: float) -> str:
+    if margin_s <= 0:
+        return "past dark"
+    return f"over {HORIZON_S:.0f} s to burnt" if margin_s >= HORIZON_S else f"{margin_s:.0f} s to burnt"
 
 
 def _until(dish: DishFile, name: str) -> str:

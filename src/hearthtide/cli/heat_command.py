@@ -20,11 +20,11 @@ from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.model import Oven, OvenState, build_oven
 from hearthtide.oven.program import run_program
 from hearthtide.oven.zones import floor_C_at, working_zone
-from hearthtide.planning.exposure import faces_W_m2, seat
+from hearthtide.planning.exposure import FACE_HEIGHT_M, faces_W_m2, seat
 from hearthtide.planning.places import Outline, Spot, enumerate_places
+from hearthtide.planning.settled import AMBIENT_C
 from hearthtide.quantities.show import clock_text
 
-AMBIENT_C = 25.0
 EVERY_S, DT_S = 300.0, 5.0
 PROBE = Outline(0.0, 0.0, 0.10)  # a disc of 20 cm stands for an item
 MAP_STEP_M = 0.15
@@ -124,7 +124,7 @@ def _places(house: House, oven: Oven, state: OvenState, level: FlameLevel) -> li
 def _place_heat(oven: Oven, state: OvenState, level: FlameLevel, spot: Spot) -> PlaceHeat:
     chair = seat(oven, spot)
     faces = faces_W_m2(oven, state, level.power_W, [chair])[0]
-    up = receivers(oven, np.array([[spot.x_m, spot.y_m, 0.02]]), np.array([[0.0, 0.0, 1.0]]))
+    up = receivers(oven, np.array([[spot.x_m, spot.y_m, FACE_HEIGHT_M]]), np.array([[0.0, 0.0, 1.0]]))
     shares = up.shares(oven, state, level.power_W)
     parts = np.array([shares.flame_W_m2[0], shares.dome_W_m2[0], shares.mouth_W_m2[0]])
     flame, dome, mouth = parts / (parts.sum() + shares.floor_W_m2[0])
@@ -161,7 +161,7 @@ def _print(
     out.print("\n  after   working stone   dome")
     for row in rows[:: max(1, len(rows) // 13)]:
         out.print(f"  {clock_text(row.time_s)}   {row.working_stone_C:8.0f} °C  {row.dome_C:6.0f} °C")
-    when = "not within that time" if ready_s is None else f"after {clock_text(ready_s)} h"
+    when = "not within that time" if ready_s is None else f"after {ready_s / 60:.0f} min"
     out.print(f"\n  Stone in the middle of the band ({band.low:.0f} to {band.high:.0f} °C): {when}.")
     out.print("\n[bold]The stone then, seen from the mouth[/], °C (mouth at the bottom)")
     for line in _stone_map(oven, state):
@@ -183,7 +183,7 @@ def _print(
             ("shell", ledger.shell_J),
         )
     )
-    out.print(f"\n  Fuel {ledger.fuel_J / 1e6:.0f} MJ: {shares}.")
+    out.print(f"\n  Fuel over the whole run {ledger.fuel_J / 1e6:.0f} MJ: {shares}.")
     out.print("  These are the models' figures with assumed coefficients, not readings of your oven.")
 
 

@@ -27,7 +27,9 @@ JsonFlag = Annotated[bool, typer.Option("--json", help="print JSON, units in the
 @app.command()
 def plan(
     house: HouseArg,
-    night: Annotated[str, typer.Argument(metavar="NIGHT", help="a night of the house, or a .yaml file")],
+    night: Annotated[
+        str, typer.Argument(metavar="NIGHT", help="a night's name, or the path of its .yaml file")
+    ],
     json: JsonFlag = False,
     report: Annotated[
         Path | None, typer.Option("--report", metavar="DIR", help="write the page and the pictures here")

@@ -8,7 +8,7 @@ from rich.markup import escape
 
 from hearthtide.board.serve import serve as serve_folder
 from hearthtide.cli.plan_json import plan_body
-from hearthtide.cli.shared import out, print_json, progress
+from hearthtide.cli.shared import err, out, print_json, progress
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import read_house, read_night
 from hearthtide.planning.night import plan_night
@@ -18,6 +18,12 @@ from hearthtide.printing.report import write_report
 from hearthtide.quantities.show import clock_text, duration_text
 
 FIRST_MOVES = 12
+LIFTED = {
+    "hands": "With two more pairs of hands",
+    "stone": "With stone without end",
+    "platters": "With hot platters without end",
+}
+NOTED = "house's own minutes"  # the one check that comments and never breaks
 
 
 def run_plan(
@@ -36,6 +42,8 @@ def run_plan(
     tables = [ticket.table for ticket in night.tickets]
     if beside is not None and beside not in tables:
         raise InputError((_no_ticket(night_name, beside, tables),))
+    if report is not None:
+        _make_folder(report)
     with progress() as tell:
         plan = plan_night(house, night, seed, picture_times=picture_times, on_progress=tell)
         page = None if report is None else write_report(plan, house, report, beside, tell)
@@ -43,8 +51,8 @@ def run_plan(
         print_json("plan", plan_body(plan))
     else:
         print_plan(plan, beside, all_moves)
-    if page is not None and not json:
-        out.print(f"\nReport: [bold]{escape(str(page))}[/]")
+    if page is not None:
+        err.print(f"Report: [bold]{escape(str(page))}[/]")
     if page is not None and port is not None:
         serve_folder(page.parent, port, _say_where)
     return plan.kept
@@ -55,8 +63,18 @@ def _no_ticket(night: str, table: str, tables: list[str]) -> Finding:
     return Finding(night, 0, "--beside", table, f"a table of the night: {known}", "Name one of them.")
 
 
+def _make_folder(folder: Path) -> None:
+    """Find out before an hour's wait, not after it, that the report has no place."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as broken:
+        expected = "a folder that can be written to"
+        why = broken.strerror or str(broken)
+        raise InputError((Finding("--report", 0, str(folder), why, expected, "Name another."),)) from broken
+
+
 def _say_where(url: str) -> None:
-    out.print(f"Served at [bold]{url}[/] on this machine only. Stop with Ctrl-C.")
+    err.print(f"Served at [bold]{url}[/] on this machine only. Stop with Ctrl-C.")
 
 
 def print_plan(plan: Plan, beside: str | None, all_moves: bool) -> None:
@@ -66,6 +84,7 @@ def print_plan(plan: Plan, beside: str | None, all_moves: bool) -> None:
         f"[bold]{escape(plan.house)}, {escape(plan.night)}[/]: {covers} covers, "
         f"{len(plan.items)} items, {len(plan.moves)} moves. "
         + ("Every promise is kept." if plan.kept else "[bold]Not every promise can be kept.[/]")
+        + _noted(plan)
     )
     for caution in plan.cautions[:1]:
         out.print(f"[dim]{escape(caution)}[/]")
@@ -75,10 +94,21 @@ def print_plan(plan: Plan, beside: str | None, all_moves: bool) -> None:
     chosen = _chosen(plan.comparison, beside)
     if chosen is not None:
         _print_beside(chosen)
+    elif beside is not None:
+        out.print(f"\n{escape(beside)} has no dish on the house's own minutes: there is nothing to compare.")
     _print_checks(plan)
     if plan.limit is not None:
         _print_limit(plan.limit)
     _print_figures(plan.figures)
+
+
+def _noted(plan: Plan) -> str:
+    """What the models see of the house's own minutes that a cook should know before the first move."""
+    own = [item for item in plan.items if item.minutes_from == "house"]
+    burnt = sum(item.burn_margin_s <= 0 for item in own)
+    if not burnt:
+        return ""
+    return f" On the house's own minutes the models see {burnt} of {len(own)} plates past dark: watch them."
 
 
 def _heading(text: str) -> None:
@@ -104,7 +134,7 @@ def _print_landings(landings: tuple[Landing, ...]) -> None:
         plates = f"{len(landing.items)} plate{'s' if len(landing.items) > 1 else ''}"
         out.print(
             f"  {clock_text(landing.planned_s):>8}  {escape(landing.ticket)}{drop}, {plates}, "
-            f"{_against(landing)}, ready within {landing.spread_s} s"
+            f"{_against(landing)}" + (f", ready within {landing.spread_s} s" if landing.spread_s else "")
         )
 
 
@@ -117,6 +147,7 @@ def _against(landing: Landing) -> str:
 
 def _print_moves(moves: tuple[Move, ...], total: int) -> None:
     _heading("Moves" if len(moves) == total else f"First {len(moves)} of {total} moves (--moves prints all)")
+    out.print("  Plates go in with their leading edge to the flame; turns and spins are clockwise.")
     cooks = {move.cook for move in moves}
     for move in moves:
         cook = f"  {escape(move.cook)}" if len(cooks) > 1 else ""
@@ -149,19 +180,30 @@ def _print_beside(comparison: Comparison) -> None:
 def _print_checks(plan: Plan) -> None:
     _heading("Promises")
     for check in plan.checks:
-        mark = "kept  " if check.ok else "[bold]BROKEN[/]"
+        mark = "noted " if check.name == NOTED else "kept  " if check.ok else "[bold]BROKEN[/]"
         out.print(f"  {mark}  {check.name}{': ' if check.detail else ''}{escape(check.detail)}")
 
 
 def _print_limit(limit: Limit) -> None:
     _heading(f"What binds: {limit.binds}")
-    out.print(f"  All tables together land {limit.late_total_s / 60:.0f} min late as planned.")
+    out.print(f"  All landings together come {limit.late_total_s / 60:.0f} min late as planned.")
     for name, late_s in sorted(limit.late_without.items(), key=lambda pair: pair[1]):
-        out.print(f"  With {name} no limit: {late_s / 60:.0f} min.")
+        out.print(f"  {LIFTED[name]}: {late_s / 60:.0f} min.")
     for way in limit.ways_out:
         out.print(f"  Way out: {escape(way)}.")
 
 
 def _print_figures(figures: dict[str, float]) -> None:
+    worked = figures["field_s"] + figures["solve_s"] + figures["verify_s"]
+    ready = figures["floor_ready_s"]
     _heading("Figures")
-    out.print("  " + ", ".join(f"{name} {value:g}" for name, value in figures.items()))
+    out.print(
+        f"  Stone first in its band at {clock_text(ready) if ready else 'no time'}; "
+        f"fuel {figures['fuel_MJ']:.0f} MJ; working stone {figures['floor_low_C']:.0f} to "
+        f"{figures['floor_high_C']:.0f} °C in service."
+    )
+    out.print(
+        f"  Worked out in {worked:.0f} s: oven and minutes {figures['field_s']:.1f}, moves "
+        f"{figures['solve_s']:.1f}, verification {figures['verify_s']:.1f} in {figures['rounds']:.0f} runs; "
+        f"seed {figures['seed']:.0f}."
+    )

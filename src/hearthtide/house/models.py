@@ -26,7 +26,7 @@ Act = Literal["dress", "launch", "turn", "spin", "flip", "move", "pull", "cut"]
 Place = Literal["near", "mid", "edge", "mouth"]
 ColourWord = Literal["pale", "straw", "golden", "brown", "dark"]
 COLOUR_STEP: dict[ColourWord, int] = {"pale": 1, "straw": 2, "golden": 3, "brown": 4, "dark": 5}
-Name = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9 _.'&-]{0,39}$")]
+Name = Annotated[str, Field(pattern=r"^[\p{L}\p{N}][\p{L}\p{N} _.'&-]{0,39}$")]
 
 
 class Written(BaseModel):
@@ -51,7 +51,7 @@ class BurnerFile(Written):
 
 class FlameFile(Written):
     name: Name
-    power: Annotated[PowerW, Field(ge=0, le=120_000)]
+    power: Annotated[PowerW, Field(gt=0, le=120_000)]
 
 
 class FloorBandFile(Written):
@@ -90,6 +90,10 @@ class OvenFile(Written):
             raise ValueError("mouth_width: expected at most 0.8 of the diameter")
         if self.mouth_height > 0.9 * self.dome_height:
             raise ValueError("mouth_height: expected below 0.9 of dome_height")
+        if self.dome_height < 0.2 * self.diameter:
+            raise ValueError(
+                "dome_height: expected at least a fifth of the diameter; flatter is not modelled yet"
+            )
         if self.dome_height > self.diameter:
             raise ValueError("dome_height: expected at most the diameter")
         powers = [flame.power for flame in self.flames]
@@ -223,7 +227,7 @@ class DishFile(Written):
         default=None, description="food seen from above, m2; the vessel's own area when not given"
     )
     rim: Annotated[LengthM, Field(ge=0.002, le=0.05)] | None = None
-    start: Annotated[TemperatureC, Field(ge=-25, le=90)]
+    start: Annotated[TemperatureC, Field(ge=-2, le=90)]
     sugar: Annotated[FractionText, Field(ge=0.2, le=5)] = 1.0
     clear_of_flame: Annotated[LengthM, Field(ge=0, le=1.5)] = 0.0
     dressed: bool = Field(default=False, description="opened and topped at the bench before launch")

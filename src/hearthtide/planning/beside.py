@@ -42,7 +42,7 @@ def _one(house: House, problem: Problem, schedule: Schedule, seen: Seen, ticket:
             models_s=None if theirs is None else theirs[key].leave_s - theirs[key].stays[0].start_s,
             house_in_s=p.stays[0].start_s,
             models_in_s=None if theirs is None else theirs[key].stays[0].start_s,
-            why=comment(house.dishes[p.item.dish], seen.items[key]),
+            why=comment(house, house.dishes[p.item.dish], seen.items[key]),
         )
         for key, p in placed.items()
     )

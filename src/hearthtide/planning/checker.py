@@ -28,24 +28,25 @@ def check_moves(
     items: tuple[ItemReport, ...],
 ) -> tuple[Check, ...]:
     """Everything about the plan that needs no model: geometry, hands, order, platters, tables."""
-    flame = _flame_points(house)
+    flame = flame_points(house)
     return (
-        _verdict("complete", _missing(night, landings, items)),
-        _verdict("hands", _clashes(house, moves)),
-        _verdict("acts in order", _disorder(house, moves, items)),
-        _verdict("moves and stays agree", _disagreeing(house, moves, landings, items)),
-        _verdict("on the hearth", _off_hearth(house, items)),
-        _verdict("no overlap", _overlaps(items)),
-        _verdict("clear of the flame", _near_flame(house, items, flame)),
-        _verdict("spot rested", _unrested(house, items)),
-        _verdict("platters", _platters(house, items)),
-        _verdict("together", _apart(house, landings, items)),
-        _verdict("held on the pass", _overheld(house, landings, items)),
-        _verdict("on time", _late(house, landings)),
+        verdict("complete", _missing(night, landings, items)),
+        verdict("hands", _clashes(house, moves)),
+        verdict("acts in order", _disorder(house, moves, items)),
+        verdict("moves and stays agree", _disagreeing(house, moves, landings, items)),
+        verdict("on the hearth", _off_hearth(house, items)),
+        verdict("no overlap", _overlaps(items)),
+        verdict("clear of the flame", _near_flame(house, items, flame)),
+        verdict("spot rested", _unrested(house, items)),
+        verdict("platters", _platters(house, landings, items)),
+        verdict("together", _apart(house, landings, items)),
+        verdict("held on the pass", _overheld(house, landings, items)),
+        verdict("on time", _late(house, landings)),
     )
 
 
-def _verdict(name: str, faults: list[str]) -> Check:
+def verdict(name: str, faults: list[str]) -> Check:
+    """Kept when there is no fault; else the first four, and how many more."""
     if not faults:
         return Check(name, True, "")
     more = f" (and {len(faults) - 4} more)" if len(faults) > 4 else ""
@@ -133,7 +134,7 @@ def _runs_into(earlier: Move, later: Move) -> bool:
     return later.start_s < earlier.start_s + earlier.hands_s
 
 
-def _flame_points(house: House) -> list[Point]:
+def flame_points(house: House) -> list[Point]:
     """The ribbon burner's line, laid out again from the oven's file."""
     oven, burner = house.oven, house.oven.burner
     radius = oven.diameter / 2
@@ -156,7 +157,7 @@ def _edge(stay: OnStone) -> list[Point]:
     return across + along
 
 
-def _outside_by(stay: OnStone, point: Point) -> float:
+def outside_by(stay: OnStone, point: Point) -> float:
     """Distance from a point to the item, 0 when it lies inside."""
     dx, dy = abs(point[0] - stay.x_m), abs(point[1] - stay.y_m)
     if stay.diameter_m is not None:
@@ -193,8 +194,8 @@ def _overlaps(items: tuple[ItemReport, ...]) -> list[str]:
 
 def _gap(a: OnStone, b: OnStone) -> float:
     return min(
-        min(_outside_by(b, p) for p in [*_edge(a), (a.x_m, a.y_m)]),
-        min(_outside_by(a, p) for p in [*_edge(b), (b.x_m, b.y_m)]),
+        min(outside_by(b, p) for p in [*_edge(a), (a.x_m, a.y_m)]),
+        min(outside_by(a, p) for p in [*_edge(b), (b.x_m, b.y_m)]),
     )
 
 
@@ -204,7 +205,7 @@ def _near_flame(house: House, items: tuple[ItemReport, ...], flame: Iterable[Poi
     for item in items:
         want = max(house.dishes[item.dish].clear_of_flame, house.file.zones.near_from)
         for stay in item.stays:
-            near = min(_outside_by(stay, p) for p in line)
+            near = min(outside_by(stay, p) for p in line)
             if near < want - 0.001:
                 faults.append(f"{item.item} {near * 100:.0f} cm from the flame, {want * 100:.0f} wanted")
     return faults
@@ -216,22 +217,23 @@ def _unrested(house: House, items: tuple[ItemReport, ...]) -> list[str]:
     bare = [(s, i) for s, i in _by_start(items) if house.dishes[i.dish].vessel.kind == "stone"]
     faults = []
     for n, (stay, item) in enumerate(bare):
-        for earlier, owner in bare[max(0, n - 40) : n]:
+        for earlier, owner in bare[:n]:
             if stay.start_s < earlier.end_s + pause and _gap(stay, earlier) < GAP_M:
                 faults.append(f"{item.item} after {owner.item}, {stay.start_s - earlier.end_s} s later")
     return faults
 
 
-def _platters(house: House, items: tuple[ItemReport, ...]) -> list[str]:
+def _platters(house: House, landings: tuple[Landing, ...], items: tuple[ItemReport, ...]) -> list[str]:
+    """A platter is away from its launch until a turnaround after its table has landed."""
     bank = house.file.platters
     if bank is None:
         return []
-    back_s = round(house.file.plating + bank.turnaround)
-    used = [i for i in items if house.dishes[i.dish].vessel.from_bank]
+    back = {key: one.planned_s + round(bank.turnaround) for one in landings for key in one.items}
+    used = [i for i in items if house.dishes[i.dish].vessel.from_bank and i.item in back]
     faults = []
     for item in used:
         start = item.stays[0].start_s
-        out = sum(i.stays[0].start_s <= start < i.ready_s + back_s for i in used)
+        out = sum(i.stays[0].start_s <= start < back[i.item] for i in used)
         if out > bank.count:
             faults.append(f"{out} platters out at {start} s, the bank has {bank.count}")
     return faults

@@ -51,10 +51,10 @@ def solve(
 ) -> Schedule:
     """A schedule for every order: constructed by wanted minute, then improved for at most `rounds` rounds.
 
-    `keep` are bookings of an earlier schedule that still hold: they are taken over as they stand,
-    and only the rest is placed before improving. An order that fits nowhere in four hours is cut into
-    two drops, and again if need be. Improving stops at `content_cost`: a repair should leave alone what
-    stands well. The same seed gives the same schedule.
+    `keep` are bookings of whole tickets of an earlier schedule that still hold, in the drops they were
+    placed in: they are taken over as they stand, and only the rest is placed before improving. An order
+    that fits nowhere in four hours is cut into two drops, and again if need be. Improving stops at
+    `content_cost`: a repair should leave alone what stands well. The same seed gives the same schedule.
     Raises `Unplaceable` when a single item fits nowhere.
     """
     line, tries = Timeline(problem), Tries()
@@ -62,7 +62,8 @@ def solve(
     for booked in keep:
         line.add_order(booked)
         plan[booked.order.key] = booked
-    todo = [o for o in problem.orders if o.key not in plan]
+    kept = {booked.order.ticket for booked in keep}
+    todo = [o for o in problem.orders if o.ticket not in kept]
     for order in sorted(todo, key=lambda o: (o.wanted_s, o.called_s, o.key)):
         plan |= {b.order.key: b for b in _must_place(line, order, tries)}
     costs = {key: order_cost(problem, b) for key, b in plan.items()}

@@ -178,8 +178,8 @@ class Draft:
             ready = min(ready_s, leave + item.rest_s + rest_slack_s(item))
             placed.append(Placed(item, tuple(stays), tuple(handlings), leave, ready))
         last = max(p.ready_s for p in placed) + self.problem.plating_s
-        cut = max((h.start_s + h.hands_s for _, h in self.taken if h.act == "cut"), default=last)
-        return Booked(self.order, tuple(placed), max(last, cut))
+        worked = max(h.start_s + h.hands_s for _, h in self.taken)
+        return Booked(self.order, tuple(placed), max(last, worked))
 
     def _mark(self) -> tuple[int, int, int]:
         return len(self.taken), len(self.stays), len(self.ends)
@@ -223,21 +223,17 @@ class Draft:
             return True
         first = leave_s - (item.shortest_s - item.rest_s)
         give = sum(tolerance_s(c.seconds) for stage in item.stages for c in stage.choices[0][:1])
-        return self.line.platter_free(first + give, self._landed_s(item, leave_s, ready_s))
+        return self.line.platter_free(first + give, ready_s + self.problem.plating_s)
 
     def _platter(self, item: Item, ready_s: int) -> bool:
         """A platter from the bank, kept until the plate lands; the order's other items count too."""
         if not item.from_bank:
             return True
-        first, leave = self.stays[-1][1].start_s, self.stays[-len(item.stages)][1].end_s
-        landed = self._landed_s(item, leave, ready_s)
-        if not self.line.platter_free(first, landed):
+        first = self.stays[-1][1].start_s
+        if not self.line.platter_free(first, ready_s + self.problem.plating_s):
             return False
-        self.line.take_platter(item, first, landed - self.problem.plating_s)
+        self.line.take_platter(item, first, ready_s)
         return True
-
-    def _landed_s(self, item: Item, leave_s: int, ready_s: int) -> int:
-        return min(ready_s, leave_s + item.rest_s + rest_slack_s(item)) + self.problem.plating_s
 
     def _cut(self, item: Item, pull: Handling, ready_s: int) -> bool:
         """The cut, once off the stone and before the plates leave."""

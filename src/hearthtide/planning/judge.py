@@ -15,8 +15,10 @@ from hearthtide.quantities.show import clock_text, duration_text
 
 SHORT_GIVE_S = 2  # an end missed by less than this is within what the hands can keep
 LONGER_THAN_NEEDED = 0.15  # a stage this share (and 20 s) over its need is shortened
-FLOOR_GIVE_C = 15.0  # the tool's own stated accuracy for the stone
-CORE_GIVE_C = 0.5
+FLOOR_GIVE_C = 15.0  # as closely as a stone is read and held at all (common practice, no source)
+CORE_GIVE_C = 0.5  # less than a probe shows; own choice
+COLOUR_GIVE = 0.25  # a quarter of a step: nobody sees less; own choice
+MOST_LONGER_S = 120.0  # by which a stage is lengthened at once for the core at the landing; own choice
 
 
 def house_timed(dish: DishFile) -> bool:
@@ -46,7 +48,7 @@ def _corrected(dish: DishFile, placed: Placed, seen: ItemSeen) -> tuple[float, .
     last = dish.stages[-1]
     short_C = (dish.core_at_landing or 0.0) - seen.core_C_at_landing
     if last.minutes is None and short_C > CORE_GIVE_C and tuple(pace) == placed.item.pace:
-        longer_s = min(120.0, short_C / _core_rate_C_s(seen, placed.leave_s))
+        longer_s = min(MOST_LONGER_S, short_C / _core_rate_C_s(seen, placed.leave_s))
         pace[-1] *= 1 + longer_s / asked[-1]
     return tuple(pace)
 
@@ -103,7 +105,7 @@ def _core_faults(dish: DishFile, item: ItemSeen) -> list[str]:
 def _colour_faults(dish: DishFile, item: ItemSeen) -> list[str]:
     wanted = dish.stages[-1].until.colour
     faults = []
-    if wanted is not None and item.colour.mean < COLOUR_STEP[wanted] - 0.25:
+    if wanted is not None and item.colour.mean < COLOUR_STEP[wanted] - COLOUR_GIVE:
         faults.append(f"{item.key} colour {item.colour.mean:.1f}, {wanted} is {COLOUR_STEP[wanted]}")
     most = COLOUR_STEP[dish.colour_at_most]
     worst = max(item.colour.bottom, *item.colour.sectors)
@@ -152,18 +154,33 @@ def _own_minutes(house: House, by_key: dict[str, Placed], seen: Seen) -> Check:
 
 def _books(seen: Seen) -> Check:
     share = abs(seen.residual_J) / max(1.0, seen.fuel_J)
-    return Check("heat accounted for", share < 1e-6, f"{share:.1e} of the fuel unaccounted for")
+    return Check("heat accounted for", share < 1e-6, f"all but {share:.0e} of the fuel's heat")
 
 
-def comment(dish: DishFile, item: ItemSeen) -> str:
+def comment(house: House, dish: DishFile, item: ItemSeen) -> str:
     """One line on how the item's minutes compare with the models' own, and why."""
     own = sum(stage.planned_s for stage in item.stages)
     theirs = models_s(item)
     if not house_timed(dish):
         return f"timed by the models, {duration_text(own)} on the stone"
     if theirs is None:
-        return f"the models do not see it done at this spot; house {duration_text(own)}. {_facts(dish, item)}"
-    return f"house {duration_text(own)}, models {duration_text(theirs)}. {_facts(dish, item)}"
+        return f"house {duration_text(own)}, the models do not see it done at this spot. {_facts(dish, item)}"
+    both = f"house {duration_text(own)}, models {duration_text(theirs)}"
+    return f"{both}: {_cause(house, item)}. {_facts(dish, item)}"
+
+
+def _cause(house: House, item: ItemSeen) -> str:
+    """What, of the things the models know, sets their minutes apart from the house's."""
+    own, theirs = sum(stage.planned_s for stage in item.stages), models_s(item) or 0
+    stone_C, band = item.stages[0].stone_C_in, house.oven.floor_band
+    if abs(theirs - own) <= 0.1 * own:
+        return "they agree within a tenth"
+    if theirs < own and stone_C > band.high:
+        return f"its stone is at {stone_C:.0f} °C, over the band's {band.high:.0f}, so it is done sooner"
+    if theirs > own and stone_C < band.low:
+        return f"its stone is at {stone_C:.0f} °C, under the band's {band.low:.0f}, so it takes longer"
+    sooner = "sooner" if theirs < own else "later"
+    return f"in this heat what it asks comes true {sooner}; the house may want more than it wrote down"
 
 
 def _facts(dish: DishFile, item: ItemSeen) -> str:

@@ -105,9 +105,10 @@ class _Planner:
         while verified < MOST_VERIFIED:
             changed = corrections(self.house, schedule, seen)
             steady = floor_check(self.house, seen, round(self.night.doors)).ok
-            if steady and not changed:
+            again = not steady and verified == 2
+            if not changed and not again:
                 break
-            if not steady and verified == 2:
+            if again:
                 flame = self._flame(seen.draw, max(until, round(seen.times_s[-1])))
             if changed:
                 problem = corrected(replace(problem, orders=schedule.orders), changed)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from hearthtide.house.models import DishFile, House, NightFile
 from hearthtide.planning.beside import compare
 from hearthtide.planning.checker import check_moves
+from hearthtide.planning.checker_stages import check_stages
 from hearthtide.planning.flame import FlamePlan
 from hearthtide.planning.improve import Schedule
 from hearthtide.planning.judge import comment, house_timed, model_checks
@@ -49,7 +50,7 @@ def assemble(ran: Night, figures: dict[str, float], seed: int) -> Plan:
     moves = tuple(sorted(_moves(house, places, schedule), key=lambda m: (m.start_s, m.item)))
     landings = _landings(night, ran.problem, schedule)
     items = tuple(_item(house, places, p, seen.items[p.item.key]) for b in schedule.booked for p in b.placed)
-    checks = check_moves(house, night, moves, landings, items)
+    checks = check_moves(house, night, moves, landings, items) + check_stages(house, moves, items)
     return Plan(
         house=house.file.name,
         night=night.name,
@@ -176,7 +177,7 @@ def _item(house: House, places: Places, placed: Placed, seen: ItemSeen) -> ItemR
         weight_loss=seen.weight_loss,
         stone_C_at_launch=seen.stages[0].stone_C_in,
         stone_C_at_pull=seen.stages[-1].stone_C_out,
-        comment=comment(dish, seen),
+        comment=comment(house, dish, seen),
         track=ItemTrack(seen.times_s, seen.cores_C, seen.colours),
     )
 

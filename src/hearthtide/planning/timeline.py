@@ -124,6 +124,7 @@ class Timeline:
     def add_order(self, booked: Booked) -> None:
         for placed in booked.placed:
             self.add(placed)
+            self.take_platter(placed.item, placed.stays[0].start_s, booked.landing_s - self.problem.plating_s)
 
     def drop_order(self, booked: Booked) -> None:
         for placed in booked.placed:

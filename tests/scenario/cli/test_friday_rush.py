@@ -24,6 +24,7 @@ def test_friday_rush_with_one_pair_of_hands_names_the_hands():
         "complete",
         "hands",
         "acts in order",
+        "moves and stays agree",
         "on the hearth",
         "no overlap",
         "clear of the flame",

@@ -209,10 +209,10 @@ def test_comment_puts_both_minutes_side_by_side() -> None:
     dish = HOUSE.dishes["dip"]
     longer = met_at(placed, 420.0)
     assert models_s(longer) == 420
-    assert "house 6:00, models 7:00" in comment(dish, longer)
+    assert "house 6:00, models 7:00" in comment(HOUSE, dish, longer)
     assert models_s(met_at(placed, None)) is None
-    assert "do not see it done" in comment(dish, met_at(placed, None))
-    assert "timed by the models" in comment(without_minutes(dish), longer)
+    assert "do not see it done" in comment(HOUSE, dish, met_at(placed, None))
+    assert "timed by the models" in comment(HOUSE, without_minutes(dish), longer)
 
 
 def test_who_times_a_dish() -> None:
