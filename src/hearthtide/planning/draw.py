@@ -14,7 +14,7 @@ from hearthtide.planning.places import Outline
 
 Floats = NDArray[np.float64]
 
-SLOT_S = 60
+SLOT_S = 60  # own choice: the stone does not notice less
 # Before anything has been run: what food lies on, what its base and top come to on average while it is
 # there, as the coupled models gave for pizza and for platters (assumed; replaced after the first run).
 BARE_W_m2K, BARE_BASE_C, BARE_TOP_C = 125.0, 190.0, 110.0

@@ -18,7 +18,8 @@ from hearthtide.planning.places import Spot
 
 Floats = NDArray[np.float64]
 
-# An item's upper face is sampled at its middle and, these shares of the way out, on four sides.
+# An item's upper face is sampled at its middle and, this share of the way out, on four sides (0.71 of the
+# radius halves a disc's area).
 WAY_OUT = 0.7
 FACES = 9  # five up, four sideways
 FACE_HEIGHT_M = 0.02  # half way up a platter or a rim (common practice, no source)

@@ -19,11 +19,12 @@ from hearthtide.planning.draw import Draw
 
 Floats = NDArray[np.float64]
 
-DECIDE_S = 600
+DECIDE_S = 600  # a cook looks to the flame about this often (common practice, no source)
 LOOK_AHEAD_S = 1200  # stone answers a flame with a lag of 5 to 10 minutes; twice that is looked ahead
-STEP_S = 30
+STEP_S = 30  # of the quick oven; its own error at 30 s is about 1 K
 MOVES_ON_S = 240  # food moves on to other stone after about this long (a pizza's stay and a pause)
-# A change must bring the stone nearer by this much (mean square, K²): a cook does not fiddle for less.
+# A change must bring the stone nearer by this much (mean square, K²): a cook does not fiddle for less
+# than 6 °C. Own choice.
 CHANGE_COST_K2 = 36.0
 
 

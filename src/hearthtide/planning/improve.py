@@ -10,8 +10,8 @@ from hearthtide.planning.insert import Tries, order_cost, place_order
 from hearthtide.planning.problem import Booked, Order, Problem, split
 from hearthtide.planning.timeline import Timeline
 
-FAR = 1e9
-PATIENCE = 40  # rounds without any gain after which the search stops
+FAR = 1e9  # a cost no booking reaches
+PATIENCE = 40  # rounds without any gain after which the search stops; own choice
 MOST_TRIES = 60_000  # drafts after which no further round begins: a bound for overloaded nights
 
 

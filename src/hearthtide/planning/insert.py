@@ -10,7 +10,7 @@ from hearthtide.planning.problem import Booked, Choice, Handling, Item, Order, P
 from hearthtide.planning.timeline import Timeline
 
 EARLY_MAX_S = 120  # plates are not planned to meet earlier than this before they are wanted
-LATE_MAX_S = 4 * 3600
+LATE_MAX_S = 4 * 3600  # nobody waits longer for a table; own choice
 VARIANTS = 6  # ways of setting the plates of one order apart that are tried for one ready time
 READY_STEP_S = 4  # spacing of the pull times tried for one item
 TURN_SLACK = 0.15  # a turn may miss its moment by this share of the stage (at least 20 s);
@@ -26,7 +26,12 @@ class Tries:
 
 
 def order_cost(problem: Problem, booked: Booked) -> float:
-    """Cost-seconds of one order: lateness (threefold beyond the limit), earliness, spread, waits, misses."""
+    """Cost-seconds of one order: lateness (threefold beyond the limit), earliness, spread, waits, misses.
+
+    One is a second of lateness of one table. The other weights are our own choice: a plate that dies on
+    the pass must cost more than a late table, an early table less, and between equals the plan that
+    lands plates closer and keeps stages nearer their minutes wins.
+    """
     late = max(0, booked.late_s)
     early = max(0, -booked.late_s)
     beyond = max(0, late - problem.late_after_s)
@@ -134,7 +139,10 @@ def _least_cost(problem: Problem, order: Order, ready_s: int) -> float:
 
 
 def tolerance_s(stage_s: int) -> int:
-    """How far a stage may miss its time for the sake of the hands: 4 %, at least 3 s, at most 15 s."""
+    """How far a stage may miss its time for the sake of the hands: 4 %, at least 3 s, at most 15 s.
+
+    Own choice: less than any cook's own stages differ.
+    """
     return max(3, min(15, round(0.04 * stage_s)))
 
 

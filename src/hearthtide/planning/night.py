@@ -25,9 +25,10 @@ from hearthtide.planning.report import Night, assemble
 from hearthtide.planning.response import Moment, night_choices
 from hearthtide.planning.verify import Seen, Verifier
 
-ROUNDS = 120  # of ruin and recreate for the first schedule
-REPAIR_ROUNDS = 80
-MOST_VERIFIED = 5
+# Of ruin and recreate, for the first schedule and for repairs, at most; what a night of 90 items needs to
+# settle (see docs/performance.md for what a round costs).
+ROUNDS, REPAIR_ROUNDS = 120, 80
+MOST_VERIFIED = 5  # runs of the verifier; a few, so that a plan is always shown (own choice)
 AFTER_S = 2700  # how long after the last wanted minute the flame is planned on
 
 Progress = Callable[[str, float], None]

@@ -16,7 +16,7 @@ from hearthtide.planning.exposure import Seat, evened, faces_W_m2, seat, stone_e
 from hearthtide.planning.places import Places, bits
 from hearthtide.planning.problem import LEAST_STAGE_S, Choice
 
-LONGEST_S = 2400.0
+LONGEST_S = 2400.0  # a stage that takes longer than forty minutes is none for this hearth; own choice
 STEP_S = 2.0
 MARGIN_S, MARGIN = 4.0, 0.08  # a planned stage is this much longer, whichever is more; own choice
 GROUPS = 3  # a zone's places by distance from the flame, each third with its own time

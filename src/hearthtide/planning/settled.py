@@ -12,8 +12,8 @@ from hearthtide.planning.draw import Draw
 from hearthtide.planning.flame import QuickNight, govern, states_at
 from hearthtide.planning.response import Moment
 
-SETTLE_S = 3 * 3600
-AMBIENT_C = 25.0
+SETTLE_S = 3 * 3600  # trade teaching: about three hours to a settled stone
+AMBIENT_C = 25.0  # the night file's own default
 
 
 def settled(house: House, on_progress: Callable[[float], None] = lambda _: None) -> tuple[Oven, Moment]:

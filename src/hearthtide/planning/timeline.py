@@ -8,8 +8,9 @@ from hearthtide.house.models import Act
 from hearthtide.planning.places import lowest_bit
 from hearthtide.planning.problem import Booked, Handling, Item, Placed, Problem, Stay
 
-BUCKET_S = 64
-PICK_AMONG = 4
+BUCKET_S = 64  # own choice, for speed only
+PICK_AMONG = 4  # of the best-packing free places a second try may take another; own choice
+RESTED_S = 600  # stone is as good as new this long after a pizza left: 5 to 10 K by the reference oven model
 
 
 class Timeline:
@@ -136,7 +137,7 @@ class Timeline:
         `shift` rotates among equals, so that a second try need not repeat the first.
         """
         if on_stone:
-            rested = candidates & ~self.used_since(start_s - 600, start_s)
+            rested = candidates & ~self.used_since(start_s - RESTED_S, start_s)
             candidates = rested or candidates
         for _ in range(shift % min(candidates.bit_count(), PICK_AMONG)):
             candidates &= candidates - 1

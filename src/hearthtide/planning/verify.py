@@ -34,9 +34,10 @@ from hearthtide.planning.response import covered, target_of
 
 Floats = NDArray[np.float64]
 
+# Measured against half-second steps in docs/validation.md.
 LOADED_DT_S, EMPTY_DT_S, HEAT_UP_DT_S = 4.0, 8.0, 15.0
 FACES_EVERY_S = 10.0  # radiation at a spot is looked at anew this often, and at every move
-SAMPLE_S = 10.0
+SAMPLE_S = 10.0  # of the tracks that are drawn
 LONGER_S = 900.0  # how much longer an unfinished stage is followed to say what it lacks
 
 
