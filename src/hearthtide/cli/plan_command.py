@@ -12,7 +12,7 @@ from hearthtide.cli.shared import err, out, print_json, progress
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import read_house, read_night
 from hearthtide.planning.night import plan_night
-from hearthtide.planning.plan import Comparison, FlameChange, Landing, Limit, Move, Plan
+from hearthtide.planning.plan import OWN_MINUTES, Comparison, FlameChange, Landing, Limit, Move, Plan
 from hearthtide.printing.moments import picture_times
 from hearthtide.printing.report import write_report
 from hearthtide.quantities.show import clock_text, duration_text
@@ -23,7 +23,6 @@ LIFTED = {
     "stone": "With stone without end",
     "platters": "With hot platters without end",
 }
-NOTED = "house's own minutes"  # the one check that comments and never breaks
 
 
 def run_plan(
@@ -84,7 +83,7 @@ def print_plan(plan: Plan, beside: str | None, all_moves: bool) -> None:
         f"[bold]{escape(plan.house)}, {escape(plan.night)}[/]: {covers} covers, "
         f"{len(plan.items)} items, {len(plan.moves)} moves. "
         + ("Every promise is kept." if plan.kept else "[bold]Not every promise can be kept.[/]")
-        + _noted(plan)
+        + (f" {plan.past_dark}" if plan.past_dark else "")
     )
     for caution in plan.cautions[:1]:
         out.print(f"[dim]{escape(caution)}[/]")
@@ -100,15 +99,6 @@ def print_plan(plan: Plan, beside: str | None, all_moves: bool) -> None:
     if plan.limit is not None:
         _print_limit(plan.limit)
     _print_figures(plan.figures)
-
-
-def _noted(plan: Plan) -> str:
-    """What the models see of the house's own minutes that a cook should know before the first move."""
-    own = [item for item in plan.items if item.minutes_from == "house"]
-    burnt = sum(item.burn_margin_s <= 0 for item in own)
-    if not burnt:
-        return ""
-    return f" On the house's own minutes the models see {burnt} of {len(own)} plates past dark: watch them."
 
 
 def _heading(text: str) -> None:
@@ -180,7 +170,7 @@ def _print_beside(comparison: Comparison) -> None:
 def _print_checks(plan: Plan) -> None:
     _heading("Promises")
     for check in plan.checks:
-        mark = "noted " if check.name == NOTED else "kept  " if check.ok else "[bold]BROKEN[/]"
+        mark = "noted " if check.name == OWN_MINUTES else "kept  " if check.ok else "[bold]BROKEN[/]"
         out.print(f"  {mark}  {check.name}{': ' if check.detail else ''}{escape(check.detail)}")
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from hearthtide.house.models import COLOUR_STEP, DishFile, House
 from hearthtide.planning.build import Retimed
 from hearthtide.planning.improve import Schedule
-from hearthtide.planning.plan import Check
+from hearthtide.planning.plan import OWN_MINUTES, Check
 from hearthtide.planning.problem import Booked, Placed
 from hearthtide.planning.response import with_margin
 from hearthtide.planning.verify import ItemSeen, Seen
@@ -145,7 +145,7 @@ def _own_minutes(house: House, by_key: dict[str, Placed], seen: Seen) -> Check:
         shorter += theirs is not None and theirs < 0.9 * own
         burnt += seen.items[key].burn_margin_s <= 0
     return Check(
-        "house's own minutes",
+        OWN_MINUTES,
         True,
         f"{len(timed)} items; the models would give {longer} more than a tenth longer, "
         f"{shorter} more than a tenth less; they see {never} not reach what the dish asks, {burnt} past dark",

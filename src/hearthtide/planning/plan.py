@@ -109,6 +109,9 @@ class ItemReport:
     track: ItemTrack
 
 
+OWN_MINUTES = "house's own minutes"  # the one check that comments and is never broken
+
+
 @dataclass(frozen=True)
 class Check:
     """One promise, kept or not, and the facts that decide it."""
@@ -193,3 +196,17 @@ class Plan:
     def kept(self) -> bool:
         """Does every promise hold?"""
         return all(check.ok for check in self.checks)
+
+    @property
+    def past_dark(self) -> str:
+        """What the models see burn on the house's own minutes, in a sentence; empty when nothing does.
+
+        The house decides its minutes, so this breaks no promise; a cook should know it before the first move.
+        """
+        own = [item for item in self.items if item.minutes_from == "house"]
+        burnt = sum(item.burn_margin_s <= 0 for item in own)
+        if not burnt:
+            return ""
+        return (
+            f"On the house's own minutes the models see {burnt} of {len(own)} plates past dark: watch them."
+        )

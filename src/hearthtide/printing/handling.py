@@ -37,7 +37,8 @@ def moves_section(plan: Plan, house: House) -> str:
     first = min((move.start_s for move in plan.moves), default=0)
     hours = groupby(told, key=lambda line: line.start_s // 3600 if line.start_s >= first else None)
     parts = [_hour(hour, list(lines), names, usual) for hour, lines in hours]
-    lead = "To the nearest quarter minute. A caution stands in full at its first act of each hour"
+    lead = "To the nearest quarter minute. Plates go in with their leading edge to the flame; turns and spins"
+    lead += " are clockwise, seen from above. A caution stands in full at its first act of each hour"
     lead += " and by its letter at the acts after that; all letters are at the end of the list."
     if any(move.cook != usual for move in plan.moves):
         lead += f" Hands are the {usual}'s where no other name stands."

@@ -72,7 +72,7 @@ def said(plan: Plan) -> str:
         words.append(f"last landing {clock(max(x.planned_s for x in plan.landings))}")
     broken = sum(not check.ok for check in plan.checks)
     promise = "Every promise is kept." if not broken else f"{_many(broken, 'promise')} cannot be kept:"
-    return f"{', '.join(words)}. {promise}"
+    return f"{', '.join(words)}. {plan.past_dark} {promise}".replace(".  ", ". ")
 
 
 def _many(number: int, word: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hearthtide.house.models import House
-from hearthtide.planning.plan import Check, Comparison, ItemReport, Plan
+from hearthtide.planning.plan import OWN_MINUTES, Check, Comparison, ItemReport, Plan
 from hearthtide.printing.cores import asked_core_C
 from hearthtide.printing.html import element, section, table
 from hearthtide.printing.shown import clock, colour_word, degrees, percent, stretch
@@ -114,9 +114,15 @@ def comparison_section(plan: Plan, house: House, beside: str | None) -> str:
     return section(f"Both ways: {chosen.ticket}", element("p", landing), table(head, rows, "both"))
 
 
+def _kept(check: Check) -> str:
+    if check.name == OWN_MINUTES:
+        return "○ noted"
+    return "● kept" if check.ok else "△ broken"
+
+
 def checks_section(checks: Sequence[Check]) -> str:
     """Every promise: kept with a full round, broken with an open triangle, and the word."""
-    rows = [(check.name, "● kept" if check.ok else "△ broken", check.detail) for check in checks]
+    rows = [(check.name, _kept(check), check.detail) for check in checks]
     lead = "Judged by a check that shares nothing with the search, and by the models run over the whole plan."
     return section(
         "The promises", element("p", lead, css="lead"), table(("promise", "", "what decides"), rows, "facts")
