@@ -13,6 +13,7 @@ from hearthtide.cli.shared import out, print_json, progress
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import oven_design, read_house
 from hearthtide.house.models import House
+from hearthtide.house.places import Outline, Spot
 from hearthtide.oven.design import FlameLevel
 from hearthtide.oven.field import receivers
 from hearthtide.oven.grid import NOMINAL
@@ -21,7 +22,7 @@ from hearthtide.oven.model import Oven, OvenState, build_oven
 from hearthtide.oven.program import run_program
 from hearthtide.oven.zones import floor_C_at, working_zone
 from hearthtide.planning.exposure import FACE_HEIGHT_M, faces_W_m2, seat
-from hearthtide.planning.places import Outline, Spot, enumerate_places
+from hearthtide.planning.places import enumerate_places
 from hearthtide.planning.settled import AMBIENT_C
 from hearthtide.quantities.show import clock_text
 

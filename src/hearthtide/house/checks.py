@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from hearthtide.errors import Finding
 from hearthtide.house.library import Kind, known_names
 from hearthtide.house.models import COLOUR_STEP, Act, DishFile, HouseFile, NightFile, OvenFile, Place
-from hearthtide.house.places import farthest_gap_m, outline_area_m2, outline_of
+from hearthtide.house.places import Outline, farthest_gap_m
 from hearthtide.house.validate import close_to
 from hearthtide.house.yaml_lines import Document, KeyPath
 from hearthtide.oven.design import OvenDesign
@@ -73,7 +73,7 @@ def check_dish(dish: DishFile, document: Document) -> Iterator[Finding]:
         yield from _known("metals", dish.vessel.metal, document, ("vessel", "metal"))
     if dish.vessel.from_bank and dish.vessel.kind != "platter":
         yield document.finding(("vessel", "from_bank"), "a platter", "Only platters wait hot in the bank.")
-    area = outline_area_m2(outline_of(dish.vessel))
+    area = Outline.of(dish.vessel).area_m2
     if dish.food_area is not None and dish.food_area > area:
         yield document.finding(
             ("food_area",), f"at most what it stands on, {area:.3g} m2", "Lower it, or enlarge the vessel."
@@ -169,8 +169,8 @@ def check_dish_on_oven(
     dish: DishFile, document: Document, oven: OvenFile, design: OvenDesign, house: HouseFile
 ) -> Iterator[Finding]:
     """Through the mouth, on the hearth, and every stage with a place that exists for it."""
-    outline = outline_of(dish.vessel)
-    least = 2 * min(outline.half_width_m, outline.half_depth_m)
+    outline = Outline.of(dish.vessel)
+    least = outline.least_width_m
     if least > oven.mouth_width:
         yield document.finding(
             ("vessel",), f"narrower than the mouth, {length_text(oven.mouth_width)}", "Make it smaller."

@@ -10,7 +10,7 @@ from hearthtide.errors import Finding, InputError
 from hearthtide.food.spec import FoodLayer, Platter, Portion
 from hearthtide.house import checks
 from hearthtide.house.models import DishFile, House, HouseFile, NightFile, OvenFile
-from hearthtide.house.places import outline_area_m2, outline_of
+from hearthtide.house.places import Outline
 from hearthtide.house.validate import Model, close_to, validated
 from hearthtide.house.yaml_lines import MAX_BYTES, Document, read_yaml, shown
 from hearthtide.oven.design import Burner, FlameLevel, Layer, OvenDesign
@@ -95,7 +95,7 @@ def portion(house: House, dish_key: str, stage: int = 0) -> Portion:
     if dish_key not in house.dishes:
         raise KeyError(f"{dish_key}: expected one of {', '.join(sorted(house.dishes))}")
     dish = house.dishes[dish_key]
-    area_m2 = outline_area_m2(outline_of(dish.vessel))
+    area_m2 = Outline.of(dish.vessel).area_m2
     platter = None
     if dish.vessel.metal is not None and dish.vessel.mass is not None:
         bank = house.file.platters if dish.vessel.from_bank else None

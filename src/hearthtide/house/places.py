@@ -1,40 +1,73 @@
-"""Where on a hearth an item of one size can stand, as the house's own zones name it."""
+"""Where on a hearth an item of one outline can stand, as the house's own zones name it."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
 
 from hearthtide.house.models import Place, VesselFile, ZonesFile
 from hearthtide.oven.design import OvenDesign
 
-STEP_M = 0.03  # our own choice: finer than any zone is deep, coarse enough to scan in milliseconds
-WALL_M = 0.01  # an item's edge keeps this clear of the wall (common practice, no source)
+Floats = NDArray[np.float64]
+
+CLEARANCE_M = 0.01  # between two items, and to the wall (common practice, no source)
+STEP_M = 0.05  # spacing of the spots; a cook sets a platter down no closer than this
 
 
 @dataclass(frozen=True)
 class Outline:
-    """An item's footprint: its half width and half depth; a disc when `round`."""
+    """A footprint without a position: a disc (`width_m` = `depth_m` = 0) or a rectangle (`radius_m` = 0)."""
 
-    half_width_m: float
-    half_depth_m: float
-    round: bool
+    width_m: float
+    depth_m: float
+    radius_m: float
+
+    @classmethod
+    def of(cls, vessel: VesselFile) -> Outline:
+        """The footprint of what stands on the stone."""
+        if vessel.diameter is not None:
+            return cls(0.0, 0.0, vessel.diameter / 2)
+        if vessel.width is None or vessel.depth is None:
+            raise ValueError("a vessel has a diameter, or a width and a depth")
+        return cls(vessel.width, vessel.depth, 0.0)
+
+    def turned(self) -> Outline:
+        return Outline(self.depth_m, self.width_m, self.radius_m)
+
+    @property
+    def area_m2(self) -> float:
+        return math.pi * self.radius_m**2 if self.is_disc else self.width_m * self.depth_m
+
+    @property
+    def is_disc(self) -> bool:
+        return self.radius_m > 0
+
+    @property
+    def least_width_m(self) -> float:
+        """How wide a mouth it just goes through."""
+        return 2 * self.radius_m if self.is_disc else min(self.width_m, self.depth_m)
+
+    @property
+    def reach_m(self) -> float:
+        """Half the outline's mean width: how far its edge lies from its middle."""
+        return self.radius_m if self.is_disc else (self.width_m + self.depth_m) / 4
 
 
-def outline_of(vessel: VesselFile) -> Outline:
-    """The footprint of what stands on the stone."""
-    if vessel.diameter is not None:
-        return Outline(vessel.diameter / 2, vessel.diameter / 2, True)
-    if vessel.width is None or vessel.depth is None:
-        raise ValueError("expected either diameter, or width and depth")
-    return Outline(vessel.width / 2, vessel.depth / 2, False)
+@dataclass(frozen=True)
+class Spot:
+    """One place for one outline; `flame_m` from its nearest edge to the flame."""
 
-
-def outline_area_m2(outline: Outline) -> float:
-    """The footprint's area [m²]."""
-    return (math.pi if outline.round else 4.0) * outline.half_width_m * outline.half_depth_m
+    x_m: float
+    y_m: float
+    outline: Outline
+    zone: Place
+    flame_m: float
+    flame_bearing_deg: float
 
 
 def place_of(gap_m: float, front_m: float, zones: ZonesFile) -> Place | None:
@@ -53,37 +86,42 @@ def place_of(gap_m: float, front_m: float, zones: ZonesFile) -> Place | None:
 
 
 @cache
+def spots_of(design: OvenDesign, zones: ZonesFile, shape: Outline) -> tuple[Spot, ...]:
+    """All spots of an outline laid this way round, flame and wall kept clear, front row first."""
+    radius = design.radius_m
+    flame = np.array(design.flame_path_m(65))
+    across = np.arange(-math.ceil(radius / STEP_M), math.ceil(radius / STEP_M) + 1) * STEP_M
+    inward = np.arange(0.0, 2 * radius, STEP_M) + shape.depth_m / 2 + shape.radius_m + CLEARANCE_M
+    found = []
+    for y in map(float, inward):
+        for x in map(float, across):
+            if not _on_hearth(design, shape, x, y):
+                continue
+            gaps = _gaps_m(np.abs(flame[:, 0] - x), np.abs(flame[:, 1] - y), shape)
+            nearest = int(np.argmin(gaps))
+            zone = place_of(float(gaps[nearest]), y - shape.depth_m / 2 - shape.radius_m, zones)
+            if zone is not None:
+                bearing = math.degrees(math.atan2(flame[nearest, 0] - x, flame[nearest, 1] - y))
+                found.append(Spot(x, y, shape, zone, float(gaps[nearest]), bearing))
+    return tuple(found)
+
+
 def farthest_gap_m(design: OvenDesign, outline: Outline, zones: ZonesFile) -> Mapping[Place, float]:
     """For each place where the item fits, either way round, the greatest gap to the flame there [m]."""
     farthest: dict[Place, float] = {}
-    for shape in {outline, Outline(outline.half_depth_m, outline.half_width_m, outline.round)}:
-        for x, y in _standings(design, shape):
-            gap = _gap_m(design, shape, x, y)
-            place = place_of(gap, y - shape.half_depth_m, zones)
-            if place is not None:
-                farthest[place] = max(gap, farthest.get(place, 0.0))
+    for shape in {outline, outline.turned()}:
+        for spot in spots_of(design, zones, shape):
+            farthest[spot.zone] = max(spot.flame_m, farthest.get(spot.zone, 0.0))
     return farthest
 
 
-def _standings(design: OvenDesign, outline: Outline) -> Iterator[tuple[float, float]]:
-    """Centres, on a grid, where the whole item lies on the hearth behind the sill."""
+def _gaps_m(dx: Floats, dy: Floats, shape: Outline) -> Floats:
+    """From points at (dx, dy) >= 0 off the middle to the outline's edge; negative inside a disc."""
+    beyond = np.hypot(np.maximum(dx - shape.width_m / 2, 0), np.maximum(dy - shape.depth_m / 2, 0))
+    return np.asarray(beyond - shape.radius_m)
+
+
+def _on_hearth(design: OvenDesign, shape: Outline, x: float, y: float) -> bool:
     x0, y0 = design.centre_m
-    corner = (0.0, 0.0) if outline.round else (outline.half_width_m, outline.half_depth_m)
-    room = design.radius_m - WALL_M - (outline.half_width_m if outline.round else 0.0)
-    steps = int(design.radius_m / STEP_M) + 1
-    for i in range(-steps, steps + 1):
-        for j in range(-steps, steps + 1):
-            dx, dy = i * STEP_M, j * STEP_M
-            inside = math.hypot(abs(dx) + corner[0], abs(dy) + corner[1]) <= room
-            if inside and y0 + dy >= outline.half_depth_m:
-                yield x0 + dx, y0 + dy
-
-
-def _gap_m(design: OvenDesign, outline: Outline, x: float, y: float) -> float:
-    path = design.flame_path_m()
-    if outline.round:
-        return min(math.hypot(px - x, py - y) for px, py in path) - outline.half_width_m
-    return min(
-        math.hypot(max(abs(px - x) - outline.half_width_m, 0), max(abs(py - y) - outline.half_depth_m, 0))
-        for px, py in path
-    )
+    corner = math.hypot(abs(x - x0) + shape.width_m / 2, abs(y - y0) + shape.depth_m / 2)
+    return corner + shape.radius_m + CLEARANCE_M <= design.radius_m

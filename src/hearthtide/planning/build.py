@@ -9,8 +9,9 @@ from itertools import groupby
 from typing import get_args
 
 from hearthtide.house.models import Act, DishFile, House, NightFile, TicketFile
+from hearthtide.house.places import Outline
 from hearthtide.planning.insert import fits_alone
-from hearthtide.planning.places import Outline, Places
+from hearthtide.planning.places import Places
 from hearthtide.planning.problem import Bank, Choice, Handle, Hands, Item, Order, Problem, Stage, split
 
 StageChoices = Mapping[tuple[str, int], tuple[tuple[Choice, ...], ...]]

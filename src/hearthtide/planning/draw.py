@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hearthtide.house.models import DishFile, House, NightFile
-from hearthtide.planning.places import Outline
+from hearthtide.house.places import Outline
 
 Floats = NDArray[np.float64]
 

@@ -9,12 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hearthtide.food.exposure import Exposure
+from hearthtide.house.places import Spot
 from hearthtide.oven.design import OvenDesign
 from hearthtide.oven.field import Receivers, receivers
 from hearthtide.oven.footprint import Disc, Rect, Shape, cover_fractions
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
-from hearthtide.planning.places import Spot
 
 Floats = NDArray[np.float64]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hearthtide.house.models import Act
-from hearthtide.planning.places import Spot
+from hearthtide.house.places import Spot
 
 
 def side_words(spot: Spot, diameter_m: float) -> str:

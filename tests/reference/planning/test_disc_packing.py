@@ -14,8 +14,9 @@ from functools import cache
 import pytest
 
 from hearthtide.house.models import Place, ZonesFile
+from hearthtide.house.places import CLEARANCE_M, STEP_M, Outline
 from hearthtide.oven.design import Burner, FlameLevel, Layer, OvenDesign
-from hearthtide.planning.places import CLEARANCE_M, STEP_M, Outline, Places, bits, enumerate_places
+from hearthtide.planning.places import Places, bits, enumerate_places
 
 
 def ring(count: int) -> float:

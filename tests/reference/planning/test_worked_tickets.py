@@ -8,7 +8,8 @@ from itertools import combinations
 import pytest
 from small_night import clock, places_of, plan_of, small_house, small_night, solved
 
-from hearthtide.planning.places import Outline, Places, bits
+from hearthtide.house.places import Outline
+from hearthtide.planning.places import Places, bits
 from hearthtide.planning.problem import Booked
 
 

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from hearthtide.house.models import VesselFile, ZonesFile
-from hearthtide.house.places import Outline, farthest_gap_m, outline_area_m2, outline_of, place_of
+from hearthtide.house.places import Outline, farthest_gap_m, place_of
 from hearthtide.oven.design import Burner, FlameLevel, Layer, OvenDesign
 
 ZONES = ZonesFile()
@@ -40,14 +40,14 @@ def test_a_place_is_told_by_its_gap_to_the_flame_and_the_mouth(gap_m, front_m, p
 
 
 def test_outlines_and_areas():
-    disc = outline_of(VesselFile.model_validate({"kind": "stone", "diameter": "28 cm"}))
-    assert outline_area_m2(disc) == pytest.approx(math.pi * 0.14**2)
+    disc = Outline.of(VesselFile.model_validate({"kind": "stone", "diameter": "28 cm"}))
+    assert disc.area_m2 == pytest.approx(math.pi * 0.14**2)
     pan = {"kind": "pan", "width": "26 cm", "depth": "20 cm", "metal": "carbon_steel", "mass": "1 kg"}
-    assert outline_area_m2(outline_of(VesselFile.model_validate(pan))) == pytest.approx(0.052)
+    assert Outline.of(VesselFile.model_validate(pan)).area_m2 == pytest.approx(0.052)
 
 
 def test_a_disc_can_get_no_farther_from_the_flame_than_straight_across_the_hearth():
-    gaps = farthest_gap_m(HEARTH, Outline(0.14, 0.14, True), ZONES)
+    gaps = farthest_gap_m(HEARTH, Outline(0.0, 0.0, 0.14), ZONES)
     assert set(gaps) == {"near", "mid", "edge", "mouth"}
     across = 0.52 + (0.60 - 0.14) - 0.14  # flame to centre, centre to the farthest middle, back to its edge
     assert max(gaps.values()) <= across
@@ -57,6 +57,6 @@ def test_a_disc_can_get_no_farther_from_the_flame_than_straight_across_the_heart
 
 
 def test_a_wide_item_has_no_place_and_a_turned_pan_has_the_same():
-    assert farthest_gap_m(HEARTH, Outline(0.55, 0.55, True), ZONES) == {}
-    wide = farthest_gap_m(HEARTH, Outline(0.20, 0.10, False), ZONES)
-    assert wide == farthest_gap_m(HEARTH, Outline(0.10, 0.20, False), ZONES)
+    assert farthest_gap_m(HEARTH, Outline(0.0, 0.0, 0.55), ZONES) == {}
+    wide = farthest_gap_m(HEARTH, Outline(0.40, 0.20, 0.0), ZONES)
+    assert wide == farthest_gap_m(HEARTH, Outline(0.20, 0.40, 0.0), ZONES)

@@ -15,6 +15,7 @@ from typing import Any
 from hearthtide.food.outcome import Colour
 from hearthtide.house.files import oven_design
 from hearthtide.house.models import DishFile, House, HouseFile, NightFile, OvenFile, ZonesFile
+from hearthtide.house.places import Outline
 from hearthtide.oven.design import FlameLevel, OvenDesign
 from hearthtide.oven.grid import QUICK
 from hearthtide.oven.model import Oven, build_oven
@@ -22,7 +23,7 @@ from hearthtide.planning.build import build_problem, house_choices, house_outlin
 from hearthtide.planning.draw import Draw
 from hearthtide.planning.flame import FlamePlan, Held
 from hearthtide.planning.improve import Schedule, solve
-from hearthtide.planning.places import Outline, Places, enumerate_places
+from hearthtide.planning.places import Places, enumerate_places
 from hearthtide.planning.plan import Plan
 from hearthtide.planning.problem import Placed, Problem
 from hearthtide.planning.report import Night, assemble

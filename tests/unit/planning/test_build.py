@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from small_night import ALL_ACTS, MIXED, clock, places_of, problem_of, small_house, small_night
 
+from hearthtide.house.places import Outline
 from hearthtide.planning.build import (
     drops_needed,
     first_call_s,
@@ -17,7 +18,7 @@ from hearthtide.planning.build import (
     split,
     stage_masks,
 )
-from hearthtide.planning.places import Outline, bits
+from hearthtide.planning.places import bits
 from hearthtide.planning.problem import Bank, Choice, Handle, Order, Problem
 
 HOUSE = small_house()

@@ -8,9 +8,10 @@ from small_night import places_of, quick_oven, small_house
 
 from hearthtide.food.exposure import Exposure
 from hearthtide.house.files import oven_design
+from hearthtide.house.places import Outline
 from hearthtide.oven.program import run_program
 from hearthtide.planning.exposure import evened, faces_W_m2, footprint_of, seat, stone_exposure
-from hearthtide.planning.places import Outline, bits
+from hearthtide.planning.places import bits
 
 HOUSE = small_house()
 OVEN = quick_oven(oven_design(HOUSE))

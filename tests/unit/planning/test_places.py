@@ -12,7 +12,8 @@ from small_night import places_of, small_house
 
 from hearthtide.house.files import oven_design
 from hearthtide.house.models import Place, VesselFile
-from hearthtide.planning.places import CLEARANCE_M, Outline, Places, Spot, bits, enumerate_places
+from hearthtide.house.places import CLEARANCE_M, Outline, Spot
+from hearthtide.planning.places import Places, bits, enumerate_places
 
 Points = NDArray[np.float64]
 HOUSE = small_house()

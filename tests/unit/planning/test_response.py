@@ -11,9 +11,10 @@ from small_night import places_of, quick_oven, small_house
 from hearthtide.food.model import prepare, start
 from hearthtide.house.files import oven_design, portion
 from hearthtide.house.models import DishFile, House
+from hearthtide.house.places import Outline
 from hearthtide.oven.program import run_program
 from hearthtide.planning.exposure import seat
-from hearthtide.planning.places import Outline, Places, bits
+from hearthtide.planning.places import Places, bits
 from hearthtide.planning.response import Moment, night_choices, respond, target_of, thirds
 
 HOUSE = small_house()

@@ -7,7 +7,7 @@ from typing import get_args
 import pytest
 
 from hearthtide.house.models import Act, Place
-from hearthtide.planning.places import Outline, Spot
+from hearthtide.house.places import Outline, Spot
 from hearthtide.planning.words import move_words, round_words, side_words, zone_words
 
 
