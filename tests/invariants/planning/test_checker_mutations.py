@@ -8,11 +8,11 @@ from functools import cache
 from typing import Any
 
 import pytest
-from small_night import MIXED, plan_of, small_house, solved
 
 from hearthtide.house.models import NightFile
 from hearthtide.planning.checker import check_moves
 from hearthtide.planning.plan import ItemReport, Landing, Move, OnStone
+from small_night import MIXED, plan_of, small_house, solved
 
 HOUSE = small_house(platters=2)
 

@@ -7,11 +7,11 @@ from functools import cache
 from typing import Any
 
 import pytest
-from small_night import MIXED, plan_of, small_house, solved
 
 from hearthtide.house.models import House
 from hearthtide.planning.checker_stages import check_stages
 from hearthtide.planning.plan import Plan
+from small_night import MIXED, plan_of, small_house, solved
 
 HOUSE = small_house(platters=2)
 

@@ -8,7 +8,6 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from hearthtide.oven.advance import advance
-from hearthtide.oven.design import Burner, FlameLevel, Layer, OvenDesign
 from hearthtide.oven.field import receivers
 from hearthtide.oven.footprint import Disc, Rect, cover_fractions
 from hearthtide.oven.grid import Grid
@@ -16,19 +15,10 @@ from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState, build_oven
 from hearthtide.oven.zones import floor_C_at
+from small_oven import DESIGN as SMALL
 
 SMALL = Grid(cells=12, rings=4, sectors=10, hot_nodes=5, further_nodes=2, growth=1.3)
-DESIGN = OvenDesign(
-    name="property",
-    diameter_m=1.2,
-    dome_height_m=0.42,
-    mouth_width_m=0.5,
-    mouth_height_m=0.24,
-    floor=(Layer("fireclay", 0.05), Layer("calcium_silicate", 0.08)),
-    dome=(Layer("dense_castable", 0.06), Layer("fibre_blanket", 0.10)),
-    burner=Burner(bearing_deg=-45.0, length_m=0.5, standoff_m=0.06, fuel="propane"),
-    levels=(FlameLevel("low", 2_400), FlameLevel("high", 30_000)),
-)
+DESIGN = replace(SMALL, burner=replace(SMALL.burner, fuel="propane"))
 POWERS = st.lists(st.floats(0.0, 40_000.0), min_size=1, max_size=12)
 
 

@@ -6,7 +6,6 @@ import random
 
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from small_night import DISHES, plan_of, problem_of, small_house, small_night
 
 from hearthtide.house.models import NightFile
 from hearthtide.planning.checker import check_moves
@@ -14,6 +13,7 @@ from hearthtide.planning.improve import solve
 from hearthtide.planning.insert import Tries, place_order
 from hearthtide.planning.timeline import Timeline
 from hearthtide.quantities import clock_text
+from small_night import DISHES, plan_of, problem_of, small_house, small_night
 
 # Busy nights may land late, and then apart or waiting at the pass; nothing else may give.
 MAY_BREAK = {"on time", "together"}

@@ -13,7 +13,7 @@ import pytest
 from hearthtide.heat.radiation import STEFAN_BOLTZMANN_W_m2K4
 from hearthtide.heat.views import exchange_areas_m2
 from hearthtide.oven.advance import advance
-from hearthtide.oven.design import Burner, FlameLevel, Layer, OvenDesign
+from hearthtide.oven.design import Burner, Layer
 from hearthtide.oven.exchange import irradiation
 from hearthtide.oven.field import receivers
 from hearthtide.oven.footprint import Disc, Rect, cover_fractions
@@ -22,17 +22,17 @@ from hearthtide.oven.grid import NOMINAL, QUICK, Grid
 from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.load import Load
 from hearthtide.oven.model import Oven, build_oven, flame_shares
+from small_oven import DESIGN as SMALL
 
-DESIGN = OvenDesign(
-    name="reference",
+# The reference work's 1.3 m oven, its ribbon straight left.
+DESIGN = replace(
+    SMALL,
     diameter_m=1.3,
     dome_height_m=0.45,
-    mouth_width_m=0.5,
     mouth_height_m=0.25,
     floor=(Layer("fireclay", 0.05), Layer("calcium_silicate", 0.10)),
     dome=(Layer("dense_castable", 0.06), Layer("fibre_blanket", 0.12)),
     burner=Burner(bearing_deg=-90.0, length_m=0.5, standoff_m=0.06, fuel="natural_gas"),
-    levels=(FlameLevel("low", 2_400), FlameLevel("high", 26_000)),
 )
 
 

@@ -6,11 +6,11 @@ import math
 from itertools import combinations
 
 import pytest
-from small_night import clock, places_of, plan_of, small_house, small_night, solved
 
 from hearthtide.house.places import Outline
 from hearthtide.planning.places import Places, bits
 from hearthtide.planning.problem import Booked
+from small_night import clock, places_of, plan_of, small_house, small_night, solved
 
 
 def test_the_plain_tuesdays_ticket_b4() -> None:

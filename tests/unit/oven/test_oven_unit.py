@@ -7,7 +7,7 @@ import pytest
 
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.oven.advance import advance
-from hearthtide.oven.design import Burner, FlameLevel, Layer, OvenDesign
+from hearthtide.oven.design import FlameLevel, Layer, OvenDesign
 from hearthtide.oven.field import receivers
 from hearthtide.oven.footprint import Disc, Rect, cover_fractions
 from hearthtide.oven.grid import NOMINAL, QUICK, Grid
@@ -16,18 +16,8 @@ from hearthtide.oven.load import Load
 from hearthtide.oven.model import build_oven
 from hearthtide.oven.program import power_at_W, run_program
 from hearthtide.oven.zones import flame_distance_m, floor_C_at, working_zone
+from small_oven import DESIGN
 
-DESIGN = OvenDesign(
-    name="unit",
-    diameter_m=1.2,
-    dome_height_m=0.42,
-    mouth_width_m=0.5,
-    mouth_height_m=0.24,
-    floor=(Layer("fireclay", 0.05), Layer("calcium_silicate", 0.08)),
-    dome=(Layer("dense_castable", 0.06), Layer("fibre_blanket", 0.10)),
-    burner=Burner(bearing_deg=-45.0, length_m=0.5, standoff_m=0.06, fuel="natural_gas"),
-    levels=(FlameLevel("low", 2_400), FlameLevel("high", 26_000)),
-)
 OVEN = build_oven(DESIGN, QUICK)
 COLD = OVEN.cold(22.0)
 

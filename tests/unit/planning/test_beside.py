@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from small_night import clock, item_as_planned, seen_as_planned, small_house, small_night, solved
 
 from hearthtide.planning.beside import compare
 from hearthtide.planning.plan import Comparison
+from small_night import clock, item_as_planned, seen_as_planned, small_house, small_night, solved
 
 HOUSE = small_house()
 NIGHT = small_night(("A1", "18:00", "18:20", ("pizza",)), ("B4", "19:05", "19:22", ("steak", "dip")))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from small_night import ALL_ACTS, MIXED, clock, places_of, problem_of, small_house, small_night
 
 from hearthtide.house.places import Outline
 from hearthtide.planning.build import (
@@ -20,6 +19,7 @@ from hearthtide.planning.build import (
 )
 from hearthtide.planning.places import bits
 from hearthtide.planning.problem import Bank, Choice, Handle, Order, Problem
+from small_night import ALL_ACTS, MIXED, clock, places_of, problem_of, small_house, small_night
 
 HOUSE = small_house()
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from small_night import clock, small_house, small_night
 
 from hearthtide.planning.draw import (
     BARE_BASE_C,
@@ -18,6 +17,7 @@ from hearthtide.planning.draw import (
     expected_draw,
     stone_s,
 )
+from small_night import clock, small_house, small_night
 
 HOUSE = small_house()
 PIZZA_M2 = 0.0615752  # pi (0.14 m)^2, by hand

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from small_night import places_of, quick_oven, small_house
 
 from hearthtide.food.exposure import Exposure
 from hearthtide.house.files import oven_design
@@ -12,6 +11,7 @@ from hearthtide.house.places import Outline
 from hearthtide.oven.program import run_program
 from hearthtide.planning.exposure import evened, faces_W_m2, footprint_of, seat, stone_exposure
 from hearthtide.planning.places import bits
+from small_night import places_of, quick_oven, small_house
 
 HOUSE = small_house()
 OVEN = quick_oven(oven_design(HOUSE))

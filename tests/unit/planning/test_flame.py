@@ -6,12 +6,12 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from small_night import clock, quick_oven, small_house
 
 from hearthtide.house.files import oven_design
 from hearthtide.oven.design import FlameLevel
 from hearthtide.planning.draw import NOTHING, Draw, DrawNow
 from hearthtide.planning.flame import DECIDE_S, FlamePlan, Held, QuickNight, govern, states_at
+from small_night import clock, quick_oven, small_house
 
 HOUSE = small_house()
 OVEN = quick_oven(oven_design(HOUSE))

@@ -6,11 +6,11 @@ import random
 from dataclasses import replace
 
 import pytest
-from small_night import MIXED, problem_of, small_house, small_night, solved
 
 from hearthtide.planning.improve import Unplaceable, solve
 from hearthtide.planning.insert import order_cost
 from hearthtide.planning.problem import Choice, Stage
+from small_night import MIXED, problem_of, small_house, small_night, solved
 
 BUSY = small_night(
     *(

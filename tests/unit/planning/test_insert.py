@@ -6,7 +6,6 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from small_night import MIXED, clock, problem_of, small_house, small_night, solved
 
 from hearthtide.planning.insert import (
     EARLY_MAX_S,
@@ -21,6 +20,7 @@ from hearthtide.planning.insert import (
 )
 from hearthtide.planning.problem import Booked, Problem
 from hearthtide.planning.timeline import Timeline
+from small_night import MIXED, clock, problem_of, small_house, small_night, solved
 
 
 def booked_alone(dishes: tuple[str, ...], called: str, wanted: str, cooks: int = 1) -> tuple[Problem, Booked]:

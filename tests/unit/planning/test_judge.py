@@ -7,6 +7,14 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+
+from hearthtide.food.outcome import Colour
+from hearthtide.house.models import DishFile, House
+from hearthtide.planning.build import corrected
+from hearthtide.planning.improve import Schedule, solve
+from hearthtide.planning.judge import comment, corrections, house_timed, model_checks, models_s, untouched
+from hearthtide.planning.problem import Placed, Problem
+from hearthtide.planning.verify import ItemSeen, Seen
 from small_night import (
     MIXED,
     clock,
@@ -16,14 +24,6 @@ from small_night import (
     small_night,
     solved,
 )
-
-from hearthtide.food.outcome import Colour
-from hearthtide.house.models import DishFile, House
-from hearthtide.planning.build import corrected
-from hearthtide.planning.improve import Schedule, solve
-from hearthtide.planning.judge import comment, corrections, house_timed, model_checks, models_s, untouched
-from hearthtide.planning.problem import Placed, Problem
-from hearthtide.planning.verify import ItemSeen, Seen
 
 HOUSE = small_house()
 DOORS_S = clock("17:00")

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from small_night import MIXED, small_house, small_night, solved
-
 from hearthtide.house.models import House, NightFile
 from hearthtide.planning.limits import WAYS_OUT, binding_limit, total_late_s
 from hearthtide.planning.plan import Limit
+from small_night import MIXED, small_house, small_night, solved
 
 
 def limit_of(house: House, night: NightFile) -> tuple[int, Limit | None]:

@@ -8,12 +8,12 @@ import random
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from small_night import places_of, small_house
 
 from hearthtide.house.files import oven_design
 from hearthtide.house.models import Place, VesselFile
 from hearthtide.house.places import CLEARANCE_M, Outline, Spot
 from hearthtide.planning.places import Places, bits, enumerate_places
+from small_night import places_of, small_house
 
 Points = NDArray[np.float64]
 HOUSE = small_house()

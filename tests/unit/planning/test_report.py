@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from small_night import ALL_ACTS, MIXED, clock, places_of, plan_of, small_house, small_night, solved
 
 from hearthtide.oven.design import FlameLevel
 from hearthtide.planning.flame import FlamePlan, Held
 from hearthtide.planning.plan import Plan
 from hearthtide.planning.report import flame_changes
 from hearthtide.planning.verify import turn_deg
+from small_night import ALL_ACTS, MIXED, clock, places_of, plan_of, small_house, small_night, solved
 
 HOUSE = small_house()
 PROBLEM, SCHEDULE = solved(HOUSE, MIXED)

@@ -6,7 +6,6 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from small_night import places_of, quick_oven, small_house
 
 from hearthtide.food.model import prepare, start
 from hearthtide.house.files import oven_design, portion
@@ -16,6 +15,7 @@ from hearthtide.oven.program import run_program
 from hearthtide.planning.exposure import seat
 from hearthtide.planning.places import Places, bits
 from hearthtide.planning.response import Moment, night_choices, respond, target_of, thirds
+from small_night import places_of, quick_oven, small_house
 
 HOUSE = small_house()
 OVEN = quick_oven(oven_design(HOUSE))

@@ -6,11 +6,11 @@ import random
 from dataclasses import replace
 
 import pytest
-from small_night import ALL_ACTS, MIXED, clock, problem_of, small_house, solved
 
 from hearthtide.planning.places import bits
 from hearthtide.planning.problem import Bank, Handling, Placed, Stay
 from hearthtide.planning.timeline import Timeline, nearest_run
+from small_night import ALL_ACTS, MIXED, clock, problem_of, small_house, solved
 
 PROBLEM, SCHEDULE = solved(small_house(), MIXED)
 START = PROBLEM.from_s

@@ -6,7 +6,6 @@ from functools import cache
 
 import numpy as np
 import pytest
-from small_night import clock, places_of, quick_oven, small_house, small_night, solved
 
 from hearthtide.house.files import oven_design
 from hearthtide.oven.design import FlameLevel
@@ -14,6 +13,7 @@ from hearthtide.planning.draw import NOTHING
 from hearthtide.planning.flame import FlamePlan, Held
 from hearthtide.planning.improve import Schedule
 from hearthtide.planning.verify import Seen, Verifier, turn_deg
+from small_night import clock, places_of, quick_oven, small_house, small_night, solved
 
 HOUSE = small_house()
 NIGHT = small_night(("A1", "18:00", "18:20", ("pizza", "steak")), ("B2", "18:04", "18:24", ("chicken",)))

@@ -8,7 +8,6 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from printed_plan import HOUR_S, SEVEN, house, plan
 
 from hearthtide.house.models import House
 from hearthtide.planning.plan import Plan
@@ -20,6 +19,7 @@ from hearthtide.printing.report import ReportError, draw, write_report
 from hearthtide.printing.style import STYLE
 from hearthtide.printing.tables import chosen_comparison
 from hearthtide.safety.cautions import cautions_for
+from printed_plan import HOUR_S, SEVEN, house, plan
 
 ALLOWED = {"#0072b2", "#e69f00", "#56b4e9", "#d55e00", "#f0e442"}
 

@@ -5,12 +5,12 @@ import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
-from printed_plan import PLATES, SEVEN, house, plan
 
 from hearthtide.house.files import oven_design
 from hearthtide.printing.picture import svg
 from hearthtide.printing.standing import standing_at
 from hearthtide.printing.stone import dot_size, legend, stone_picture
+from printed_plan import PLATES, SEVEN, house, plan
 
 SVG = "{http://www.w3.org/2000/svg}"
 AT_S = SEVEN + 660  # B4's pizza and chicken are on the stone

@@ -6,11 +6,11 @@ import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
-from printed_plan import PLATES, SEVEN, house, plan
 
 from hearthtide.planning.plan import Plan
 from hearthtide.printing.picture import WIDE, svg, text_width
 from hearthtide.printing.strands import strand_pictures
+from printed_plan import PLATES, SEVEN, house, plan
 
 SVG = "{http://www.w3.org/2000/svg}"
 
