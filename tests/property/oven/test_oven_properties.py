@@ -15,10 +15,10 @@ from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState, build_oven
 from hearthtide.oven.zones import floor_C_at
-from small_oven import DESIGN as SMALL
+from small_oven import DESIGN as ON_NATURAL_GAS
 
 SMALL = Grid(cells=12, rings=4, sectors=10, hot_nodes=5, further_nodes=2, growth=1.3)
-DESIGN = replace(SMALL, burner=replace(SMALL.burner, fuel="propane"))
+DESIGN = replace(ON_NATURAL_GAS, burner=replace(ON_NATURAL_GAS.burner, fuel="propane"))
 POWERS = st.lists(st.floats(0.0, 40_000.0), min_size=1, max_size=12)
 
 
