@@ -15,7 +15,7 @@ from hearthtide.food.grid import inner_half, layer_grid, turned_over
 from hearthtide.food.library import metal
 from hearthtide.food.spec import FoodLayer, Platter, Portion
 
-# Food straight on stone: 100 to 150 gave the published Neapolitan bake in a prototype; assumed, the
+# Food straight on stone: 100 to 150 gave the published Neapolitan bake in early trials; assumed, the
 # house can fit it.
 FOOD_ON_STONE_W_m2K = 125.0
 # Food on metal: between patty and plate 250 to 650 was measured (double-sided grilling at 177 to 204 °C,

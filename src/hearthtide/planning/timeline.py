@@ -10,7 +10,7 @@ from hearthtide.planning.problem import Booked, Handling, Item, Placed, Problem,
 
 BUCKET_S = 64  # own choice, for speed only
 PICK_AMONG = 4  # of the best-packing free places a second try may take another; own choice
-RESTED_S = 600  # stone is as good as new this long after a pizza left: 5 to 10 K by the reference oven model
+RESTED_S = 600  # a pizza has left the stone only some 5 to 10 K low by then (trials of this oven model)
 
 
 class Timeline:

@@ -24,7 +24,7 @@ from hearthtide.oven.load import Load
 from hearthtide.oven.model import Oven, build_oven, flame_shares
 from small_oven import DESIGN as SMALL
 
-# The reference work's 1.3 m oven, its ribbon straight left.
+# A 1.3 m oven, its ribbon straight left.
 DESIGN = replace(
     SMALL,
     diameter_m=1.3,
