@@ -6,9 +6,9 @@ import random
 from dataclasses import replace
 
 from hearthtide.house.models import Act
-from hearthtide.planning.improve import Schedule, solve
+from hearthtide.planning.improve import Schedule, Unplaceable, solve
 from hearthtide.planning.plan import Limit
-from hearthtide.planning.problem import Hands, Problem
+from hearthtide.planning.problem import Booked, Hands, Problem
 
 ROUNDS = 20  # of search after a limit is lifted; own choice
 WORTH = 0.95  # a limit binds when lifting it takes more than a twentieth of the lateness away; own choice
@@ -46,14 +46,22 @@ def binding_limit(problem: Problem, schedule: Schedule, seed: int) -> Limit | No
         return None
     keep = tuple(b for b in schedule.booked if b.order.ticket not in late)
     as_is = total_late_s(schedule)
-    without = {}
-    for name, lifted in _lifted(problem).items():
-        again = solve(lifted, ROUNDS, random.Random(seed), keep)
-        without[name] = min(as_is, total_late_s(again))
+    without = {
+        name: min(as_is, _late_again_s(lifted, seed, keep, as_is))
+        for name, lifted in _lifted(problem).items()
+    }
     binds = min(without, key=lambda name: (without[name], name))
     if without[binds] >= WORTH * as_is:
         binds = "minutes"
     return Limit(binds, as_is, without, WAYS_OUT[binds])
+
+
+def _late_again_s(lifted: Problem, seed: int, keep: tuple[Booked, ...], as_is_s: int) -> int:
+    """Lateness with the late orders placed anew; as it is where one of them then finds no room at all."""
+    try:
+        return total_late_s(solve(lifted, ROUNDS, random.Random(seed), keep))
+    except Unplaceable:
+        return as_is_s
 
 
 def _lifted(problem: Problem) -> dict[str, Problem]:
