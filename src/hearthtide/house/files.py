@@ -123,7 +123,7 @@ def _design(oven: OvenFile) -> OvenDesign:
         mouth_height_m=oven.mouth_height,
         floor=tuple(Layer(layer.material, layer.thickness) for layer in oven.floor),
         dome=tuple(Layer(layer.material, layer.thickness) for layer in oven.dome),
-        burner=Burner(burner.bearing, burner.length, burner.standoff, burner.fuel),
+        burner=Burner(burner.bearing, burner.length, burner.standoff, burner.fuel, burner.breadth),
         levels=tuple(FlameLevel(flame.name, flame.power) for flame in oven.flames),
         excess_air=oven.excess_air,
         mouth_flow_kg_s=oven.mouth_flow,

@@ -46,6 +46,9 @@ class BurnerFile(Written):
     )
     length: Annotated[LengthM, Field(ge=0.05, le=3.0)]
     standoff: Annotated[LengthM, Field(ge=0.0, le=0.30)]
+    breadth: Annotated[LengthM, Field(ge=0.01, le=0.30)] = Field(
+        default=0.04, description="across the ribbon; a lightly loaded burner shines less"
+    )
     fuel: Literal["natural_gas", "propane"]
 
 

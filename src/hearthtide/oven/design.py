@@ -27,13 +27,15 @@ class Burner:
     """A ribbon burner that follows the wall.
 
     `bearing_deg` points from the hearth's centre to the ribbon's middle (0 back, -90 left,
-    -45 back-left). `length_m` is measured along the ribbon, `standoff_m` from the wall to it.
+    -45 back-left). `length_m` is measured along the ribbon, `standoff_m` from the wall to it,
+    `breadth_m` across the ribbon (4 cm unless the house measures it: common practice, no source).
     """
 
     bearing_deg: float
     length_m: float
     standoff_m: float
     fuel: Fuel
+    breadth_m: float = 0.04
 
 
 @dataclass(frozen=True)

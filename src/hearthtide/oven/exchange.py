@@ -60,7 +60,7 @@ def gas_C(oven: Oven, state: OvenState, power_W: float, load: Load = NO_LOAD) ->
         touched += floor * float(load.top_C @ load.cover.sum(1) - load.covered @ state.floor_C)
     touched += float(dome @ state.dome_C)
     films = floor * len(state.floor_C) + float(dome.sum())
-    heat = (1 - oven.flame.fuel.radiant_fraction) * power_W
+    heat = (1 - oven.flame.radiant_fraction(power_W)) * power_W
     if carried + films == 0:
         return state.ambient_C, 0.0
     return (heat + carried * state.ambient_C + touched) / (carried + films), carried

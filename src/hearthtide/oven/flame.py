@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hearthtide.heat.combustion import FuelGas, line_flame_length_m
+from hearthtide.heat.combustion import FuelGas, line_flame_length_m, radiant_fraction
 from hearthtide.heat.ranges import Array
 from hearthtide.oven.design import OvenDesign
 
@@ -26,6 +26,7 @@ class FlameSheet:
 
     points_m: Array
     burner_length_m: float
+    burner_breadth_m: float
     fuel: FuelGas
 
     @property
@@ -36,6 +37,10 @@ class FlameSheet:
         """Flame length; a flame that reaches the crown goes no further."""
         return min(line_flame_length_m(power_W, self.burner_length_m), self.strips * STRIP_M)
 
+    def radiant_fraction(self, power_W: float) -> float:
+        """Share of the heat that shines, by how heavily the ribbon is loaded."""
+        return radiant_fraction(self.fuel, power_W / (self.burner_length_m * self.burner_breadth_m))
+
     def strip_W(self, power_W: float) -> Array:
         """Heat radiated by each strip, W: the radiant fraction spread evenly over the flame's length.
 
@@ -44,7 +49,7 @@ class FlameSheet:
         length = max(self.length_m(power_W), STRIP_M)
         start = np.arange(self.strips) * STRIP_M
         share = np.clip(length - start, 0.0, STRIP_M) / length
-        return np.asarray(share * (self.fuel.radiant_fraction * power_W))
+        return np.asarray(share * (self.radiant_fraction(power_W) * power_W))
 
 
 def flame_sheet(design: OvenDesign, fuel: FuelGas) -> FlameSheet:
@@ -58,7 +63,8 @@ def flame_sheet(design: OvenDesign, fuel: FuelGas) -> FlameSheet:
     radius, z = _rise(foot, reach, height)
     flat = centre + radius[:, None, None] * outward[None, :, :]
     level = np.broadcast_to(z[:, None, None], (*flat.shape[:2], 1))
-    return FlameSheet(np.concatenate([flat, level], -1), design.burner.length_m, fuel)
+    points = np.concatenate([flat, level], -1)
+    return FlameSheet(points, design.burner.length_m, design.burner.breadth_m, fuel)
 
 
 def _rise(foot_m: float, reach_m: float, height_m: float) -> tuple[Array, Array]:

@@ -163,6 +163,7 @@ def _check(design: OvenDesign) -> None:
     require("burner.standoff_m", design.burner.standoff_m, "m", 0.0, 0.8 * design.radius_m)
     around = 2 * math.pi * (design.radius_m - design.burner.standoff_m)
     require("burner.length_m", design.burner.length_m, "m", 0.03, around)
+    require("burner.breadth_m", design.burner.breadth_m, "m", 0.005, 0.5)
     require("excess_air", design.excess_air, "-", 0.0, 10.0)
     require("mouth_flow_kg_s", design.mouth_flow_kg_s, "kg/s", 0.0, 0.2)
     require("floor_convection_W_m2K", design.floor_convection_W_m2K, "W/m²K", 0.0, 200.0)

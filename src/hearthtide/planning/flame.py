@@ -169,10 +169,10 @@ def govern(
         level = tried[int(np.argmin(costs))]
         if level is not current:
             held.append(Held(now, level))
-        state, free = night.run(state, now, DECIDE_S, level)
+        state, _ = night.run(state, now, DECIDE_S, level)
         if now + DECIDE_S < first_load_s:
             night.pattern_C = pattern_C(state.floor_C, night.zone)
-        if ready is None and free[-1] >= band.low:
+        if ready is None and night.free_C(state, now + DECIDE_S) >= band.low:
             ready = now + DECIDE_S
     return FlamePlan(tuple(held), ready)
 
