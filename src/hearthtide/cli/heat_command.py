@@ -11,6 +11,7 @@ from rich.markup import escape
 
 from hearthtide.cli.shared import out, print_json, progress
 from hearthtide.errors import Finding, InputError
+from hearthtide.heat.flames import line_flame_power_W, power_band_W
 from hearthtide.house.files import oven_design, read_house
 from hearthtide.house.models import House
 from hearthtide.house.places import Outline, Spot
@@ -68,6 +69,7 @@ def run_heat(folder: Path, json: bool, flame: str | None, hours: float) -> None:
             "house": house.file.name,
             "flame": level.name,
             "power_W": level.power_W,
+            "power_band_W": _power_band_W(house, level),
             "rows": [asdict(row) for row in rows],
             "ready_s": ready_s,
             "places": [asdict(place) for place in places],
@@ -159,6 +161,13 @@ def _print(
         f"[bold]{escape(house.file.name)}[/] from cold, flame {escape(level.name)}, "
         f"{level.power_W / 1000:.1f} kW"
     )
+    possible_W = _power_band_W(house, level)
+    if possible_W is not None:
+        out.print(
+            "  Its power is inferred from its height; published laws put it anywhere from "
+            f"{possible_W[0] / 1000:.1f} to {possible_W[1] / 1000:.1f} kW. "
+            "A reading of the gas meter is better."
+        )
     out.print("\n  after   working stone   dome")
     for row in rows[:: max(1, len(rows) // 13)]:
         out.print(f"  {clock_text(row.time_s)}   {row.working_stone_C:8.0f} °C  {row.dome_C:6.0f} °C")
@@ -186,6 +195,14 @@ def _print(
     )
     out.print(f"\n  Fuel over the whole run {ledger.fuel_J / 1e6:.0f} MJ: {shares}.")
     out.print("  These are the models' figures with assumed coefficients, not readings of your oven.")
+
+
+def _power_band_W(house: House, level: FlameLevel) -> tuple[float, float] | None:
+    """What a flame's power may be where the house gave only its height; None where it gave the power."""
+    height_m = next(flame.height for flame in house.oven.flames if flame.name == level.name)
+    if height_m is None:
+        return None
+    return power_band_W(height_m, lambda m: line_flame_power_W(m, house.oven.burner.length))
 
 
 def _stone_map(oven: Oven, state: OvenState) -> list[str]:

@@ -1,8 +1,7 @@
-"""Burning gas: how much air it takes, how much heat it gives, what share of it shines."""
+"""Burning gas: how much air it takes, how much heat it gives."""
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from hearthtide.heat.ranges import require
@@ -19,17 +18,11 @@ BURNT_GAS_J_kgK, AIR_J_kgK = 1174.0, 1040.0
 
 @dataclass(frozen=True)
 class FuelGas:
-    """`calorific_J_kg` is the net value; `air_kg_kg` stoichiometric dry air.
-
-    `radiant_most` (0..1) is the share of its heat that a well loaded flame shines, `radiant_loading_W_m2`
-    the burner loading at which it reaches 63 % of that.
-    """
+    """`calorific_J_kg` is the net value; `air_kg_kg` stoichiometric dry air."""
 
     name: str
     calorific_J_kg: float
     air_kg_kg: float
-    radiant_most: float
-    radiant_loading_W_m2: float
 
 
 def stoichiometric_air_kg_kg(carbon: float, hydrogen: float) -> float:
@@ -44,12 +37,10 @@ def stoichiometric_air_kg_kg(carbon: float, hydrogen: float) -> float:
 
 
 # Net calorific values: methane 50.03, propane 46.35, natural gas 49.1-49.4 MJ/kg (Hamins, NIST TN 1926).
-# Radiant constants: least squares over its whole table, 14 fires of each gas on burners 0.10, 0.353 and
-# 1.00 m wide; what is left over is 12 % (propane) and 28 % (methane and natural gas) rms of the measured.
-METHANE = FuelGas("methane", 50.03e6, stoichiometric_air_kg_kg(1, 4), 0.211, 181e3)
-PROPANE = FuelGas("propane", 46.35e6, stoichiometric_air_kg_kg(3, 8), 0.271, 200e3)
+METHANE = FuelGas("methane", 50.03e6, stoichiometric_air_kg_kg(1, 4))
+PROPANE = FuelGas("propane", 46.35e6, stoichiometric_air_kg_kg(3, 8))
 # The rest of natural gas is mostly inert, so its air need falls with its calorific value (common practice).
-NATURAL_GAS = FuelGas("natural_gas", 49.2e6, METHANE.air_kg_kg * 49.2 / 50.03, 0.211, 181e3)
+NATURAL_GAS = FuelGas("natural_gas", 49.2e6, METHANE.air_kg_kg * 49.2 / 50.03)
 FUELS: dict[str, FuelGas] = {fuel.name: fuel for fuel in (METHANE, NATURAL_GAS, PROPANE)}
 
 
@@ -66,27 +57,3 @@ def carried_W_K(fuel: FuelGas, power_W: float, excess_air: float, room_air_kg_s:
     return (
         burnt_kg_s * BURNT_GAS_J_kgK + (fuel_kg_s * fuel.air_kg_kg * excess_air + room_air_kg_s) * AIR_J_kgK
     )
-
-
-def radiant_fraction(fuel: FuelGas, loading_W_m2: float) -> float:
-    """Share of a flame's heat that it shines, by heat release over the burner's area (W/m²).
-
-    A lightly loaded burner has a lazy blue flame that shines little. The form most (1 - exp(-loading/a)) is
-    our own choice; the measured values are those of Hamins, NIST TN 1926 (2016).
-
-    >>> round(radiant_fraction(PROPANE, 1.5e6), 2), round(radiant_fraction(PROPANE, 71e3), 2)
-    (0.27, 0.08)
-    """
-    require("loading_W_m2", loading_W_m2, "W/m²", 0.0, 1e9)
-    return fuel.radiant_most * -math.expm1(-loading_W_m2 / fuel.radiant_loading_W_m2)
-
-
-def line_flame_length_m(power_W: float, burner_length_m: float) -> float:
-    """Length of the flame of a ribbon against a wall: 0.034 (Q'/(kW/m))^(2/3), m (NUREG-1805).
-
-    >>> round(line_flame_length_m(26_000, 0.5), 2)
-    0.47
-    """
-    require("power_W", power_W, "W", 0.0, 1e6)
-    require("burner_length_m", burner_length_m, "m", 0.01, 100.0)
-    return float(0.034 * (power_W / 1000 / burner_length_m) ** (2 / 3))

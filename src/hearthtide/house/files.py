@@ -124,7 +124,9 @@ def _design(oven: OvenFile) -> OvenDesign:
         floor=tuple(Layer(layer.material, layer.thickness) for layer in oven.floor),
         dome=tuple(Layer(layer.material, layer.thickness) for layer in oven.dome),
         burner=Burner(burner.bearing, burner.length, burner.standoff, burner.fuel, burner.breadth),
-        levels=tuple(FlameLevel(flame.name, flame.power) for flame in oven.flames),
+        levels=tuple(
+            FlameLevel(flame.name, power) for flame, power in zip(oven.flames, oven.powers_W, strict=True)
+        ),
         excess_air=oven.excess_air,
         mouth_flow_kg_s=oven.mouth_flow,
     )

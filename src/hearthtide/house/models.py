@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from hearthtide.heat.flames import line_flame_power_W
 from hearthtide.house.fields import (
     AngleDeg,
     ClockS,
@@ -25,6 +26,7 @@ from hearthtide.house.fields import (
 Act = Literal["dress", "launch", "turn", "spin", "flip", "move", "pull", "cut"]
 Place = Literal["near", "mid", "edge", "mouth"]
 ColourWord = Literal["pale", "straw", "golden", "brown", "dark"]
+FLAME_MOST_W = 120_000  # four times what ovens of these sizes burn: own choice
 COLOUR_STEP: dict[ColourWord, int] = {"pale": 1, "straw": 2, "golden": 3, "brown": 4, "dark": 5}
 Name = Annotated[str, Field(pattern=r"^[\p{L}\p{N}][\p{L}\p{N} _.'&-]{0,39}$")]
 
@@ -53,8 +55,21 @@ class BurnerFile(Written):
 
 
 class FlameFile(Written):
+    """A flame by its power, or by how high it stands, from which its power is only inferred."""
+
     name: Name
-    power: Annotated[PowerW, Field(gt=0, le=120_000)]
+    power: Annotated[PowerW, Field(gt=0, le=FLAME_MOST_W)] | None = Field(
+        default=None, description="heat release on the net calorific value, best from the meter"
+    )
+    height: Annotated[LengthM, Field(ge=0.02, le=1.0)] | None = Field(
+        default=None, description="of the flame above the ribbon, where nothing better is known"
+    )
+
+    @model_validator(mode="after")
+    def _one_of_two(self) -> FlameFile:
+        if (self.power is None) == (self.height is None):
+            raise ValueError("expected either power or height")
+        return self
 
 
 class FloorBandFile(Written):
@@ -99,12 +114,25 @@ class OvenFile(Written):
             )
         if self.dome_height > self.diameter:
             raise ValueError("dome_height: expected at most the diameter")
-        powers = [flame.power for flame in self.flames]
-        if any(b <= a for a, b in itertools.pairwise(powers)):
+        if any(b <= a for a, b in itertools.pairwise(self.powers_W)):
             raise ValueError("flames: expected powers that rise from one flame to the next")
         if len({flame.name for flame in self.flames}) < len(self.flames):
             raise ValueError("flames: expected each name once")
+        if self.powers_W[-1] > FLAME_MOST_W:
+            raise ValueError(
+                f"flames: expected at most {FLAME_MOST_W / 1000:.0f} kW; a lower height or power"
+            )
         return self
+
+    @property
+    def powers_W(self) -> tuple[float, ...]:
+        """Heat release of each flame, W; from its height where no power is given."""
+        return tuple(
+            flame.power
+            if flame.power is not None
+            else line_flame_power_W(flame.height or 0.0, self.burner.length)
+            for flame in self.flames
+        )
 
 
 class CookFile(Written):

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hearthtide.heat.combustion import FuelGas, line_flame_length_m, radiant_fraction
+from hearthtide.heat.combustion import FuelGas
+from hearthtide.heat.flames import emitted_below, line_flame_length_m, radiant_fraction
 from hearthtide.heat.ranges import Array
 from hearthtide.oven.design import OvenDesign
 
@@ -39,16 +40,16 @@ class FlameSheet:
 
     def radiant_fraction(self, power_W: float) -> float:
         """Share of the heat that shines, by how heavily the ribbon is loaded."""
-        return radiant_fraction(self.fuel, power_W / (self.burner_length_m * self.burner_breadth_m))
+        return radiant_fraction(self.fuel.name, power_W / (self.burner_length_m * self.burner_breadth_m))
 
     def strip_W(self, power_W: float) -> Array:
-        """Heat radiated by each strip, W: the radiant fraction spread evenly over the flame's length.
+        """Heat radiated by each strip, W: the radiant fraction spread over the flame's length.
 
         A flame shorter than one strip shines from the lowest.
         """
         length = max(self.length_m(power_W), STRIP_M)
-        start = np.arange(self.strips) * STRIP_M
-        share = np.clip(length - start, 0.0, STRIP_M) / length
+        edges = np.arange(self.strips + 1) * STRIP_M
+        share = np.diff(emitted_below(np.minimum(edges / length, 1.0)))
         return np.asarray(share * (self.radiant_fraction(power_W) * power_W))
 
 

@@ -64,17 +64,18 @@ def _ends(up: UpAxis, stone_C: float, dome_C: float) -> Iterator[Mark]:
 
 def _flame(plan: Plan, house: House, axis: TimeAxis) -> Iterator[Mark]:
     """Power as filled steps over the house's own levels."""
-    most = house.oven.flames[-1].power
+    powers_W = house.oven.powers_W
+    most = powers_W[-1]
     up = UpAxis(0.0, most, HEIGHT - FOOT, LOW)
     used: list[float] = []
-    for flame in reversed(house.oven.flames):
-        y = up.y(flame.power)
+    for flame, power_W in reversed(tuple(zip(house.oven.flames, powers_W, strict=True))):
+        y = up.y(power_W)
         yield Line(((LEFT, y), (WIDE - RIGHT, y)), "faint", width=0.7)
         if all(abs(y - other) > TEXT for other in used):
             used.append(y)
-            words = f"{flame.name} {flame.power / 1000:.3g} kW"
+            words = f"{flame.name} {power_W / 1000:.3g} kW"
             if text_width(words) > LEFT - 8:
-                words = f"{flame.power / 1000:.3g} kW"
+                words = f"{power_W / 1000:.3g} kW"
             yield Words((LEFT - 6, y + TEXT * 0.36), words, anchor="end")
     base = up.y(0.0)
     end = axis.end_s

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -40,6 +41,19 @@ def test_heat_rises_from_cold_and_the_ledger_closes(house):
     assert (near["place"], mouth["place"]) == ("near", "mouth")
     assert near["stone_C"] > mouth["stone_C"]
     assert near["toward_flame_W_m2"] > near["away_W_m2"]
+
+
+def test_a_flame_told_by_its_height_says_how_little_that_tells(tmp_path):
+    """Length over diameter 2.55 to 3.98 about Heskestad's 2.68, and power as length^1.5 (hand sum)."""
+    house = shutil.copytree(EXAMPLES / "brindlecote", tmp_path / "house")
+    path = house / "oven.yaml"
+    path.write_text(path.read_text().replace("name: idle, power: 2.4 kW", "name: idle, height: 10 cm"))
+    words = ("heat", house, "--flame", "idle", "--hours", "0.5")
+    body = json.loads(hearthtide(*words, "--json").stdout)
+    low, high = body["power_band_W"]
+    assert low == pytest.approx(2522 * (2.68 / 3.98) ** 1.5, rel=1e-3)
+    assert high == pytest.approx(2522 * (2.68 / 2.55) ** 1.5, rel=1e-3)
+    assert "A reading of the gas meter is better" in " ".join(hearthtide(*words).stdout.split())
 
 
 @pytest.mark.parametrize("dish", ["half_chicken", "pizza"])

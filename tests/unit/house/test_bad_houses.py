@@ -117,6 +117,9 @@ MISTAKES = [
         "Correct it here.",
     ),
     ("oven.yaml", "power: 7 kW", "power: 1 kW", "flames", "powers that rise", "Change it"),
+    ("oven.yaml", "power: 7 kW", "power: 7 kW, height: 20 cm", "flames[2]", "either power or height", ""),
+    ("oven.yaml", ", power: 7 kW", "", "flames[2]", "either power or height", ""),
+    ("oven.yaml", "power: 7 kW", "height: 20 in", "flames", "powers that rise", "Change it"),
     ("oven.yaml", "name: low", "name: idle", "flames", "each name once", "Change it"),
     (
         "oven.yaml",
@@ -321,6 +324,15 @@ def test_a_ribbon_behind_the_wall_is_impossible(folder):
     (finding,) = findings_in(folder)
     assert finding.field == "burner.standoff"
     assert "half the diameter" in finding.expected
+
+
+def test_a_flame_too_high_to_be_one_is_told_so(folder):
+    """A wall flame of 1 m on a ribbon of 1 m would be (1 / 0.034)^1.5 = 160 kW (NUREG-1805)."""
+    spoil(folder, "oven.yaml", "length: 50 cm", "length: 100 cm")
+    spoil(folder, "oven.yaml", "power: 30 kW", "height: 1 m")
+    (finding,) = findings_in(folder)
+    assert finding.field == "flames"
+    assert "at most 120 kW" in finding.expected
 
 
 def test_two_cooks_of_one_name_are_told_apart(folder):

@@ -14,6 +14,13 @@ def test_the_oven_as_the_model_takes_it(folder):
     assert design.mouth_flow_kg_s == pytest.approx(0.004)
 
 
+def test_a_flame_may_be_told_by_its_height(folder):
+    """10 cm high on a ribbon of 50 cm: 0.5 (0.10 / 0.034)^1.5 = 2.522 kW by hand (NUREG-1805)."""
+    path = folder / "oven.yaml"
+    path.write_text(path.read_text().replace("power: 2.4 kW", "height: 10 cm"))
+    assert oven_design(read_house(folder)).level("idle").power_W == pytest.approx(2522, rel=1e-3)
+
+
 def test_a_steak_stands_on_a_platter_as_hot_as_the_bank(folder):
     steak = portion(read_house(folder), "strip_steak")
     assert steak.platter is not None

@@ -1,0 +1,213 @@
+"""Flames against published laws, worked numbers and measured fires."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.optimize import curve_fit
+
+from hearthtide.errors import PhysicalRangeError
+from hearthtide.heat.flames import (
+    LENGTH_SPREAD,
+    RADIANT,
+    emitted_below,
+    line_flame_length_m,
+    line_flame_power_W,
+    power_band_W,
+    radiant_fraction,
+    round_flame_length_m,
+)
+from hearthtide.heat.ranges import Array
+
+# Hamins, NIST TN 1926 (2016): burner diameter m -> (heat release kW, radiant fraction). Stated k=2: 17 %.
+PROPANE_FIRES = {
+    0.10: [(2.7, 0.20), (6.8, 0.25), (11.8, 0.28), (17.9, 0.28), (36.9, 0.29)],
+    0.353: [(15.6, 0.12), (34.0, 0.28), (79.7, 0.26), (102, 0.29), (125, 0.22)],
+    1.00: [(55.6, 0.07), (82, 0.10), (107, 0.13), (137, 0.18)],
+}
+METHANE_FIRES = {
+    0.10: [(0.42, 0.10), (1.1, 0.15), (1.9, 0.17)],
+    0.353: [(6.7, 0.049), (11.2, 0.065), (19.3, 0.10), (27.0, 0.13), (63.5, 0.19), (145, 0.26), (178, 0.19)],
+    1.00: [(49, 0.083), (81, 0.107), (130, 0.144), (172, 0.148)],
+}
+FIRES = {"propane": PROPANE_FIRES, "methane": METHANE_FIRES}
+
+
+def table(gas: str) -> tuple[Array, Array]:
+    """Burner loading W/m² and measured radiant fraction, in the order above."""
+    rows = [(d, kW, chi) for d, fires in FIRES[gas].items() for kW, chi in fires]
+    loading = [kW * 1000 / (math.pi * d * d / 4) for d, kW, _ in rows]
+    return np.array(loading), np.array([chi for _, _, chi in rows])
+
+
+def test_worked_lengths_of_nureg_1805() -> None:
+    """Wall and line fires of 700 kW (per metre), as computed by an open library's own tests."""
+    assert line_flame_length_m(700e3, 1.0) == pytest.approx(2.6805, rel=1e-4)
+    assert line_flame_length_m(700e3, 1.0, against_wall=False) == pytest.approx(1.340235, rel=1e-5)
+
+
+@pytest.mark.parametrize(("length_m", "power_W"), [(0.05, 892), (0.10, 2522), (0.15, 4633)])
+def test_idle_flames_by_inverting_the_law(length_m: float, power_W: float) -> None:
+    """Q' = (L / 0.034)^1.5 kW/m by hand on a 0.5 m ribbon."""
+    assert line_flame_length_m(power_W, 0.5) == pytest.approx(length_m, rel=1e-3)
+
+
+def test_purdue_flame() -> None:
+    """Methane, 7.1 cm burner, 4.2 kW: visible flame about 0.36 m (FDS Validation Guide)."""
+    assert round_flame_length_m(4200, 0.071) == pytest.approx(0.36, rel=0.15)
+
+
+def test_heskestad_by_hand() -> None:
+    """0.235 * 20^0.4 = 0.77889, less 1.02 * 0.1 and 1.02 * 0.2."""
+    assert round_flame_length_m(20e3, 0.1) == pytest.approx(0.77889 - 0.102, abs=1e-4)
+    assert round_flame_length_m(20e3, 0.2) == pytest.approx(0.77889 - 0.204, abs=1e-4)
+
+
+def test_a_wide_weak_fire_has_no_length() -> None:
+    """0.235 * 1^0.4 = 0.235 is less than 1.02 * 1."""
+    assert round_flame_length_m(1000, 1.0) == 0.0
+
+
+@given(length_m=st.floats(0.01, 3.0), burner_m=st.floats(0.05, 2.0), wall=st.booleans())
+def test_line_round_trip(length_m: float, burner_m: float, wall: bool) -> None:
+    power_W = line_flame_power_W(length_m, burner_m, wall)
+    if power_W <= 1e6:
+        assert line_flame_length_m(power_W, burner_m, wall) == pytest.approx(length_m, rel=1e-9)
+
+
+def test_spread_of_seven_correlations() -> None:
+    """2.55 and 3.98 over Heskestad's own 3.7 * 1^0.4 - 1.02 at Q* = 1 (firemodels experiment archive)."""
+    assert pytest.approx((2.55 / (3.7 - 1.02), 3.98 / (3.7 - 1.02)), rel=1e-9) == LENGTH_SPREAD
+
+
+def test_power_band_by_hand() -> None:
+    """A line's power goes with length^1.5: 1.4851^-1.5 = 0.5526 and 0.9515^-1.5 = 1.0775 of the middle."""
+    middle = line_flame_power_W(0.4, 0.5)
+    band = power_band_W(0.4, lambda length: line_flame_power_W(length, 0.5))
+    assert band == pytest.approx((0.5526 * middle, 1.0775 * middle), rel=1e-3)
+
+
+@pytest.mark.parametrize("gas", ["propane", "methane"])
+def test_radiant_constants_are_the_least_squares_fit(gas: str) -> None:
+    loading, measured = table(gas)
+    fit, _ = curve_fit(lambda q, most, scale: most * -np.expm1(-q / scale), loading, measured, (0.25, 1.5e5))
+    assert RADIANT[gas] == pytest.approx(tuple(fit), rel=0.003)
+    assert RADIANT["natural_gas"] == RADIANT["methane"]
+
+
+@pytest.mark.parametrize(("gas", "beyond", "rms"), [("propane", 3, 0.13), ("methane", 8, 0.28)])
+def test_radiant_fractions_against_the_measured(gas: str, beyond: int, rms: float) -> None:
+    """How many of 14 fires lie beyond the stated 17 %.
+
+    Propane: 0.353 m at 15.6 kW (+24 %), 34 kW (-20 %) and 125 kW (+23 %). Methane and natural gas: most of
+    them, 0.10 m low (-46, -24 %), 0.353 m high at 6.7 to 27 kW (+27 to +53 %) and low at 145 kW (-19 %),
+    1.00 m low at 49 kW (-26 %): at one loading the narrow and the widest burner shine twice as much as the
+    middle one, which no law of loading alone can follow.
+    """
+    loading, measured = table(gas)
+    off = np.array([radiant_fraction(gas, q) for q in loading]) / measured - 1
+    assert np.count_nonzero(abs(off) > 0.17) == beyond
+    assert math.sqrt(np.mean(off**2)) == pytest.approx(rms, abs=0.01)
+
+
+@given(low=st.floats(0, 1e7), more=st.floats(0, 1e7), gas=st.sampled_from(["propane", "methane"]))
+def test_a_heavier_loaded_burner_shines_no_less(low: float, more: float, gas: str) -> None:
+    assert 0 <= radiant_fraction(gas, low) <= radiant_fraction(gas, low + more) < 1
+
+
+def test_unknown_fuel_and_impossible_flames() -> None:
+    with pytest.raises(KeyError, match="peat"):
+        radiant_fraction("peat", 1e5)
+    with pytest.raises(PhysicalRangeError, match="loading_W_m2"):
+        radiant_fraction("propane", -1.0)
+    with pytest.raises(PhysicalRangeError, match="power_W"):
+        round_flame_length_m(math.nan, 0.1)
+    with pytest.raises(PhysicalRangeError, match="length_m"):
+        line_flame_power_W(-0.1, 0.5)
+    with pytest.raises(PhysicalRangeError, match="shares"):
+        emitted_below(np.array([1.1]))
+
+
+def emission_profile(count: int) -> Array:
+    """Relative emission of equal stretches of the flame's length."""
+    return np.diff(emitted_below(np.linspace(0.0, 1.0, count + 1))) * count
+
+
+def test_emission_profile_is_the_published_one() -> None:
+    """Hankinson and Lowesmith's weights for N = 400 points: j up to n = 0.75 N, then
+    n - (n - 1) / (N - (n + 1)) (j - (n + 1)), scaled to a mean of 1; ours is their limit for many points."""
+    count, waist = 400, 300
+    j = np.arange(1, count + 1, dtype=float)
+    weights = np.where(j <= waist, j, waist - (waist - 1) / (count - (waist + 1)) * (j - (waist + 1)))
+    ours = emission_profile(count)
+    assert ours.mean() == pytest.approx(1.0, rel=1e-4)
+    np.testing.assert_allclose(ours, weights / weights.mean(), atol=0.02)
+
+
+# Hamins, NIST TN 1926: gas, burner m, kW, R m, then flux kW/m² on the floor facing up at r m, and on a
+# vertical line at R facing the fire at z m. Stated k=2: flux 16 %.
+BURNERS: dict[str, tuple[str, float, float, float, dict[float, float], dict[float, float]]] = {
+    "P3": (
+        "propane", 0.10, 11.78, 0.26,
+        {0.082: 3.04, 0.140: 2.01, 0.232: 1.02, 0.406: 0.474, 0.704: 0.173},
+        {-0.012: 1.12, 0.101: 1.84, 0.277: 2.75, 0.543: 2.07, 0.905: 0.391, 1.33: 0.141},
+    ),
+    "P6": (
+        "propane", 0.10, 36.9, 0.49,
+        {0.082: 5.35, 0.140: 3.92, 0.232: 2.37, 0.406: 1.38, 0.704: 0.637},
+        {-0.012: 1.31, 0.101: 1.75, 0.277: 2.50, 0.543: 3.02, 0.905: 2.08, 1.33: 0.689},
+    ),
+    "P17": (
+        "propane", 0.353, 33.95, 0.92,
+        {0.247: 3.05, 0.305: 2.08, 0.372: 1.76, 0.457: 1.05, 0.789: 0.293, 1.389: 0.071},
+        {0.02: 0.729, 0.27: 0.771, 0.495: 0.742, 0.67: 0.646, 1.14: 0.378, 1.89: 0.084},
+    ),
+    "M11": (
+        "natural_gas", 0.353, 26.97, 0.63,
+        {0.247: 1.43, 0.305: 0.915, 0.372: 0.767, 0.457: 0.435, 0.692: 0.157, 1.222: 0.047},
+        {0.015: 0.727, 0.187: 0.753, 0.38: 0.771, 0.67: 0.503, 1.138: 0.189},
+    ),
+}  # fmt: skip
+
+
+def ratios(name: str, even: bool = False) -> tuple[Array, Array]:
+    """Predicted over measured on the floor and on the line: points on the axis that shine all round."""
+    gas, diameter_m, power_kW, line_m, floor, line = BURNERS[name]
+    chi = radiant_fraction(gas, power_kW * 1000 / (math.pi * diameter_m**2 / 4))
+    shares = (np.arange(400) + 0.5) / 400
+    z_m = shares * round_flame_length_m(power_kW * 1000, diameter_m)
+    profile = np.ones(400) if even else emission_profile(400)
+    kW_sr = profile / 400 * chi * power_kW / (4 * math.pi)
+    on_floor = [np.sum(kW_sr * z_m / (r * r + z_m**2) ** 1.5) / q for r, q in floor.items()]
+    on_line = [np.sum(kW_sr * line_m / (line_m**2 + (z_m - z) ** 2) ** 1.5) / q for z, q in line.items()]
+    return np.array(on_floor), np.array(on_line)
+
+
+def all_ratios(even: bool = False) -> Array:
+    return np.concatenate([part for name in BURNERS for part in ratios(name, even)])
+
+
+def test_profile_nears_four_open_burners_better_than_an_even_one() -> None:
+    """Root mean square of predicted/measured - 1 over 45 gauges, and over those within 0.15 m of the axis."""
+    assert np.mean((all_ratios() - 1) ** 2) < 0.6 * np.mean((all_ratios(even=True) - 1) ** 2)
+    for name in ("P3", "P6"):
+        near, even = ratios(name)[0][:2], ratios(name, even=True)[0][:2]
+        assert np.all(abs(near - 1) < abs(even - 1))
+
+
+def test_fluxes_of_four_open_burners() -> None:
+    """The source's spread justifies 35 % for a point and 20 % for the geometric mean of simple flames.
+
+    Beyond 35 %: P3's highest gauge (0.42 at z = 1.33 m, where our flame ends at 0.53 m) and the floor of
+    natural gas M11 at r = 0.457 and 0.692 m (1.35, 1.48), where the radiant fraction comes out at 0.165
+    against 0.129 measured.
+    """
+    together = all_ratios()
+    assert math.exp(np.mean(np.log(together))) == pytest.approx(1.0, abs=0.2)
+    assert np.count_nonzero(abs(together - 1) > 0.35) == 3
+    for name in ("P6", "P17"):
+        np.testing.assert_allclose(np.concatenate(ratios(name)), 1.0, atol=0.35)
