@@ -132,7 +132,7 @@ OVEN: dict[str, Any] = {
     "name": "Small hearth",
     "shape": "round",
     "diameter": "1.2 m",
-    "dome_height": "42 cm",
+    "crown_rise": "42 cm",
     "mouth_width": "50 cm",
     "mouth_height": "25 cm",
     "floor": [
@@ -143,7 +143,8 @@ OVEN: dict[str, Any] = {
         {"material": "castable", "thickness": "60 mm"},
         {"material": "fibre_blanket", "thickness": "120 mm"},
     ],
-    "burner": {"bearing": "-45 deg", "length": "50 cm", "standoff": "8 cm", "fuel": "natural_gas"},
+    "fuel": "natural_gas",
+    "burners": [{"kind": "ribbon", "bearing": "-45 deg", "length": "50 cm", "standoff": "8 cm"}],
     "flames": [
         {"name": "idle", "power": "2.4 kW"},
         {"name": "low", "power": "7 kW"},
@@ -153,6 +154,33 @@ OVEN: dict[str, Any] = {
     ],
     "floor_band": {"low": "345 C", "high": "370 C"},
 }
+
+HEARTHS: dict[str, dict[str, Any]] = {
+    "round, ribbon": {},
+    "box, ribbon and fire below": {
+        "shape": "rectangular",
+        "diameter": None,
+        "width": "1.5 m",
+        "depth": "1.1 m",
+        "crown": "barrel",
+        "wall_height": "15 cm",
+        "crown_rise": "35 cm",
+        "fuel": "propane",
+        "burners": [
+            {"kind": "ribbon", "bearing": "-90 deg", "length": "60 cm", "standoff": "8 cm"},
+            {"kind": "under", "share": "20 %"},
+        ],
+    },
+    "round, wood": {
+        "diameter": "1.4 m",
+        "crown": "flat",
+        "wall_height": "40 cm",
+        "crown_rise": None,
+        "fuel": "wood",
+        "burners": [{"kind": "bed", "bearing": "90 deg", "standoff": "22 cm", "diameter": "36 cm"}],
+    },
+}
+"""What differs from OVEN on hearths of other shapes and fires."""
 
 
 def small_house(

@@ -10,6 +10,7 @@ from hearthtide.cli.shared import out, print_json
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import oven_design, read_house, read_night
 from hearthtide.house.models import House, NightFile
+from hearthtide.house.oven_design import hearth_of
 from hearthtide.planning.build import house_outlines, stage_masks
 from hearthtide.planning.places import Places, enumerate_places
 
@@ -30,7 +31,7 @@ def run_check(folder: Path, json: bool) -> None:
         return
     count = f"{len(nights)} {'night' if len(nights) == 1 else 'nights'}"
     out.print(
-        f"[bold]{escape(house.file.name)}[/]: round hearth {house.oven.diameter * 100:.0f} cm, "
+        f"[bold]{escape(house.file.name)}[/]: {_hearth(house)}, "
         f"{len(house.file.cooks)} at it, {len(dishes)} dishes, {count}. Nothing wrong found."
     )
     for key, spots in dishes.items():
@@ -73,3 +74,11 @@ def _night(name: str, night: NightFile) -> dict[str, object]:
         "covers": sum(ticket.covers for ticket in night.tickets),
         "items": sum(len(ticket.dishes) for ticket in night.tickets),
     }
+
+
+def _hearth(house: House) -> str:
+    """The hearth in words."""
+    hearth = hearth_of(house.oven)
+    if house.oven.shape == "round":
+        return f"round hearth {hearth.width_m * 100:.0f} cm"
+    return f"rectangular hearth {hearth.width_m * 100:.0f} by {hearth.depth_m * 100:.0f} cm"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
+from math import isfinite
 from pathlib import Path
 
 from rich.markup import escape
@@ -28,11 +29,13 @@ HORIZON_S = 240.0  # how far ahead burning is looked for
 
 @dataclass(frozen=True)
 class Tried:
-    """One stage at one spot. `seconds` None: its target is not met within forty minutes."""
+    """One stage at one spot. `seconds` None: its target is not met within forty minutes; `from_flame_m`
+    None: no fire burns on this hearth.
+    """
 
     stage: str
     place: str
-    from_flame_m: float
+    from_flame_m: float | None
     stone_C: float
     seconds: int | None
     house_s: int | None
@@ -100,7 +103,7 @@ def _stage(
                 Tried(
                     stage=stage.name,
                     place=chair.spot.zone,
-                    from_flame_m=round(chair.spot.flame_m, 2),
+                    from_flame_m=round(chair.spot.flame_m, 2) if isfinite(chair.spot.flame_m) else None,
                     stone_C=round(stone_C, 1),
                     seconds=None if answer.seconds is None else round(answer.seconds),
                     house_s=None if stage.minutes is None else round(stage.minutes),
@@ -122,7 +125,8 @@ def _print(dish: DishFile, tried: list[Tried], done: bool) -> None:
         for t in (t for t in tried if t.stage == stage.name):
             time = "not done in 40 min" if t.seconds is None else duration_text(t.seconds)
             left = _left(t.burn_margin_s)
-            where = f"{t.place:5} {t.from_flame_m * 100:3.0f} cm from the flame, stone {t.stone_C:.0f} °C"
+            away = "" if t.from_flame_m is None else f"{t.from_flame_m * 100:3.0f} cm from the flame, "
+            where = f"{t.place:5} {away}stone {t.stone_C:.0f} °C"
             colours = f"top {t.colour_step:.1f}, underside {t.bottom_colour:.1f}"
             out.print(
                 f"  {where}: {time}; core {t.core_C:.0f} °C, {colours}, {left}, {t.weight_loss:.0%} lighter"

@@ -4,30 +4,37 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
+from math import isfinite
 from pathlib import Path
 
 import numpy as np
 from rich.markup import escape
 
+from hearthtide.cli import heat_pictures as pictures
+from hearthtide.cli.heat_asked import Asked, check_asked, check_on_oven
 from hearthtide.cli.shared import out, print_json, progress
-from hearthtide.errors import Finding, InputError
-from hearthtide.heat.flames import line_flame_power_W, power_band_W
+from hearthtide.heat.flames import power_band_W
 from hearthtide.house.files import oven_design, read_house
 from hearthtide.house.models import House
+from hearthtide.house.oven_design import burners_of, power_W
 from hearthtide.house.places import Outline, Spot
+from hearthtide.oven.answers import Course, course, stone_C
 from hearthtide.oven.design import FlameLevel
 from hearthtide.oven.field import receivers
 from hearthtide.oven.grid import NOMINAL
 from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.model import Oven, OvenState, build_oven
 from hearthtide.oven.program import run_program
-from hearthtide.oven.zones import floor_C_at, working_zone
+from hearthtide.oven.readings import spread
+from hearthtide.oven.zones import floor_C_at
 from hearthtide.planning.exposure import FACE_HEIGHT_M, faces_W_m2, seat
 from hearthtide.planning.places import enumerate_places
 from hearthtide.planning.settled import AMBIENT_C
+from hearthtide.printing.picture import Picture
 from hearthtide.quantities.show import clock_text
 
 EVERY_S, DT_S = 300.0, 5.0
+HOURS = 3.0  # how long it burns where nothing is asked
 PROBE = Outline(0.0, 0.0, 0.10)  # a disc of 20 cm stands for an item
 MAP_STEP_M = 0.15
 
@@ -47,7 +54,7 @@ class PlaceHeat:
     place: str
     x_m: float
     y_m: float
-    from_flame_m: float
+    from_flame_m: float | None
     stone_C: float
     up_W_m2: float
     toward_flame_W_m2: float
@@ -55,14 +62,22 @@ class PlaceHeat:
     flame_share: float
     dome_share: float
     mouth_share: float
+    gas_share: float
 
 
-def run_heat(folder: Path, json: bool, flame: str | None, hours: float) -> None:
+def run_heat(folder: Path, json: bool, asked: Asked) -> None:
+    check_asked(asked)
     house = read_house(folder)
-    oven = build_oven(oven_design(house), NOMINAL)
-    level = _level(house, oven, flame)
+    design = oven_design(house)
+    check_on_oven(asked, design)
+    oven = build_oven(design, NOMINAL)
+    level = design.levels[-1] if asked.flame is None else design.level(asked.flame)
+    hours = HOURS if asked.hours is None else asked.hours
     with progress() as tell:
         rows, state, ready_s, ledger = _from_cold(house, oven, level, hours, lambda s: tell("oven", s))
+        if asked.picture is not None:
+            tell("pictures", 0.0)
+            pictures.write(_picture(house, oven, level, hours, ready_s), asked.picture)
     places = _places(house, oven, state, level)
     if json:
         body = {
@@ -80,14 +95,12 @@ def run_heat(folder: Path, json: bool, flame: str | None, hours: float) -> None:
     _print(house, oven, level, rows, state, ready_s, ledger, places)
 
 
-def _level(house: House, oven: Oven, name: str | None) -> FlameLevel:
-    levels = {level.name: level for level in oven.design.levels}
-    if name is None:
-        return oven.design.levels[-1]
-    if name not in levels:
-        known = ", ".join(levels)
-        raise InputError((Finding("oven.yaml", 0, "--flame", name, f"one of {known}", "Name one of them."),))
-    return levels[name]
+def _picture(house: House, oven: Oven, level: FlameLevel, hours: float, ready_s: float | None) -> Picture:
+    def run(variant: Oven) -> Course:
+        return course(variant, variant.cold(AMBIENT_C), level.power_W, 3600 * hours)
+
+    bounds = spread(oven, lambda variant: run(variant).stone_C, burning=True)
+    return pictures.heat_up(house, run(oven), bounds, ready_s)
 
 
 def _from_cold(
@@ -110,8 +123,9 @@ def _from_cold(
 
 
 def _row(oven: Oven, state: OvenState, now: float) -> HeatRow:
-    stone = float(np.median(state.floor_C[working_zone(oven)]))
-    return HeatRow(now, round(stone, 1), round(oven.dome_mean_C(state), 1), round(state.gas_C, 1))
+    return HeatRow(
+        now, round(stone_C(oven, state), 1), round(oven.dome_mean_C(state), 1), round(state.gas_C, 1)
+    )
 
 
 def _places(house: House, oven: Oven, state: OvenState, level: FlameLevel) -> list[PlaceHeat]:
@@ -129,13 +143,13 @@ def _place_heat(oven: Oven, state: OvenState, level: FlameLevel, spot: Spot) -> 
     faces = faces_W_m2(oven, state, level.power_W, [chair])[0]
     up = receivers(oven, np.array([[spot.x_m, spot.y_m, FACE_HEIGHT_M]]), np.array([[0.0, 0.0, 1.0]]))
     shares = up.shares(oven, state, level.power_W)
-    parts = np.array([shares.flame_W_m2[0], shares.dome_W_m2[0], shares.mouth_W_m2[0]])
-    flame, dome, mouth = parts / (parts.sum() + shares.floor_W_m2[0])
+    parts = np.array([shares.flame_W_m2[0], shares.dome_W_m2[0], shares.mouth_W_m2[0], shares.gas_W_m2[0]])
+    flame, dome, mouth, gas = parts / (parts.sum() + shares.floor_W_m2[0])
     return PlaceHeat(
         place=spot.zone,
         x_m=round(spot.x_m, 3),
         y_m=round(spot.y_m, 3),
-        from_flame_m=round(spot.flame_m, 3),
+        from_flame_m=round(spot.flame_m, 3) if isfinite(spot.flame_m) else None,
         stone_C=round(float(chair.under @ state.floor_C), 1),
         up_W_m2=round(float(faces[:5].mean())),
         toward_flame_W_m2=round(float(faces[5])),
@@ -143,6 +157,7 @@ def _place_heat(oven: Oven, state: OvenState, level: FlameLevel, spot: Spot) -> 
         flame_share=round(float(flame), 3),
         dome_share=round(float(dome), 3),
         mouth_share=round(float(mouth), 3),
+        gas_share=round(float(gas), 3),
     )
 
 
@@ -178,9 +193,11 @@ def _print(
         out.print(line)
     out.print("\n[bold]Heat at typical places then[/], kW/m²")
     for p in places:
+        away = "" if p.from_flame_m is None else f"{p.from_flame_m * 100:3.0f} cm from the flame, "
         out.print(
-            f"  {p.place:5}  {p.from_flame_m * 100:3.0f} cm from the flame, stone {p.stone_C:.0f} °C; "
-            f"from above {p.up_W_m2 / 1000:.1f} (flame {p.flame_share:.0%}, dome {p.dome_share:.0%}), "
+            f"  {p.place:5}  {away}stone {p.stone_C:.0f} °C; "
+            f"from above {p.up_W_m2 / 1000:.1f} (flame {p.flame_share:.0%}, dome {p.dome_share:.0%}, "
+            f"gas {p.gas_share:.0%}), "
             f"side to the flame {p.toward_flame_W_m2 / 1000:.1f}, side away {p.away_W_m2 / 1000:.1f}"
         )
     shares = ", ".join(
@@ -198,21 +215,26 @@ def _print(
 
 
 def _power_band_W(house: House, level: FlameLevel) -> tuple[float, float] | None:
-    """What a flame's power may be where the house gave only its height; None where it gave the power."""
-    height_m = next(flame.height for flame in house.oven.flames if flame.name == level.name)
-    if height_m is None:
+    """What a flame's power may be where the house gave only its height; None where it gave better."""
+    flame = next(flame for flame in house.oven.flames if flame.name == level.name)
+    if flame.height is None:
         return None
-    return power_band_W(height_m, lambda m: line_flame_power_W(m, house.oven.burner.length))
+    burners = burners_of(house.oven)
+
+    def power_of_W(height_m: float) -> float:
+        return power_W(flame.model_copy(update={"height": height_m}), house.oven, burners)
+
+    return power_band_W(flame.height, power_of_W)
 
 
 def _stone_map(oven: Oven, state: OvenState) -> list[str]:
     """Numbers where the stone is, back row first."""
-    design = oven.design
-    radius, (x0, y0) = design.radius_m, design.centre_m
-    across = np.arange(-int(radius / MAP_STEP_M), int(radius / MAP_STEP_M) + 1) * MAP_STEP_M
+    hearth = oven.design.hearth
+    half = int(hearth.width_m / 2 / MAP_STEP_M)
+    across = np.arange(-half, half + 1) * MAP_STEP_M
     lines = []
-    for y in np.arange(y0 + radius - 0.05, 0.0, -MAP_STEP_M):
-        on = [float(np.hypot(x - x0, y - y0)) <= radius - 0.03 for x in across]
+    for y in np.arange(hearth.depth_m - 0.05, 0.0, -MAP_STEP_M):
+        on = [bool(hearth.room_m(np.array([x, y])) >= 0.03) for x in across]
         points = np.array([(x, y) for x, here in zip(across, on, strict=True) if here])
         if not len(points):
             continue

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from typer.models import OptionInfo
 
 from hearthtide.errors import HearthtideError, InputError, NoPlan
 
@@ -53,17 +54,80 @@ def plan(
     raise typer.Exit(KEPT if kept else BROKEN)
 
 
+def _said(words: str, metavar: str = "X", name: str | None = None) -> OptionInfo:
+    """An option of `heat` that belongs to --answer."""
+    option: OptionInfo = typer.Option(
+        *([name] if name else []), metavar=metavar, help=words, rich_help_panel="With --answer"
+    )
+    return option
+
+
 @app.command()
 def heat(
     house: HouseArg,
     json: JsonFlag = False,
     flame: Annotated[str | None, typer.Option(metavar="NAME", help="the flame to hold; else the top")] = None,
-    hours: Annotated[float, typer.Option(min=0.25, max=12, help="how long, from cold")] = 3.0,
+    hours: Annotated[float | None, typer.Option(help="how long it burns, 0.25 to 12; 3 if not given")] = None,
+    picture: Annotated[
+        Path | None, typer.Option(metavar="FILE.svg", help="draw the answer (or the heat-up) into this file")
+    ] = None,
+    answer: Annotated[
+        str | None,
+        typer.Option(
+            metavar="WORD",
+            help="one question: ready, ahead (what the stone does next), hold (which flame holds it), "
+            "turndown (when it is usable again), left (after the flame is out), fuel, where (it lies between "
+            "two temperatures)",
+        ),
+    ] = None,
+    start: Annotated[str | None, _said("cold, overnight or settled", "WORD", "--from")] = None,
+    stone_C: Annotated[float | None, _said("instead: the stone as read now, °C", name="--stone-C")] = None,
+    soaked: Annotated[float | None, _said("of that stone: 1 hot through, 0.05 only its skin")] = None,
+    aim_C: Annotated[float | None, _said("else the middle of the house's band", name="--aim-C")] = None,
+    to: Annotated[str | None, _said("turndown: the flame to turn to; else the lowest", "NAME")] = None,
+    minutes: Annotated[
+        float | None, _said("ahead: how far, turndown: how long it was left up; 30 if not given")
+    ] = None,
+    limit_C: Annotated[float | None, _said("turndown: else the top of the band", name="--limit-C")] = None,
+    low_C: Annotated[float | None, _said("where: else the foot of the band", name="--low-C")] = None,
+    high_C: Annotated[float | None, _said("where: else the top of the band", name="--high-C")] = None,
+    pizzas: Annotated[int | None, _said("ahead: so many pizzas always on the stone", "N")] = None,
+    door: Annotated[str | None, _said("left, overnight: on, off (or both, for left)", "WORD")] = None,
+    out_at: Annotated[str | None, _said("left: when the flame goes out; 22:00 if not given", "HH:MM")] = None,
+    at: Annotated[str | None, _said("left: 23:00,02:00,06:00 if not given", "TIMES")] = None,
+    price: Annotated[str | None, _said("fuel: such as 0.12/kWh, per kWh, kg or m3", "PRICE")] = None,
 ) -> None:
-    """The oven from cold at one flame: stone and dome in time, and the heat at each kind of place."""
-    from hearthtide.cli.heat_command import run_heat
+    """The oven from cold at one flame: stone, dome, the heat at each kind of place; or one --answer."""
+    from hearthtide.cli.heat_asked import Asked
 
-    run_heat(house, json, flame, hours)
+    asked = Asked(
+        answer=answer,
+        flame=flame,
+        hours=hours,
+        start=start,
+        stone_C=stone_C,
+        soaked=soaked,
+        aim_C=aim_C,
+        to=to,
+        minutes=minutes,
+        limit_C=limit_C,
+        low_C=low_C,
+        high_C=high_C,
+        pizzas=pizzas,
+        door=door,
+        out_at=out_at,
+        at=at,
+        price=price,
+        picture=picture,
+    )
+    if answer is None:
+        from hearthtide.cli.heat_command import run_heat
+
+        run_heat(house, json, asked)
+    else:
+        from hearthtide.cli.heat_answers import run_answer
+
+        run_answer(house, json, asked)
 
 
 @app.command()

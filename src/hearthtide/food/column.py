@@ -20,7 +20,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from hearthtide.food.compiled import compiled
+from hearthtide.compiled import compiled
 
 Floats = NDArray[np.float64]
 NODES = 12

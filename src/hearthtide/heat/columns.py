@@ -1,12 +1,7 @@
 """Heat conducted through layered walls: many identical columns at once, backward Euler in time.
 
-Every column is the same wall, so the linear system is the same for all of them but for the surface.
-Its inverse is taken once per time step length; the surface enters as one flux per column:
-
-    C_k/dt T'_k = C_k/dt T_k + g_{k-1} (T'_{k-1} - T'_k) + g_k (T'_{k+1} - T'_k) + sideways_k
-    T' = A⁻¹ rhs + u q,   q = a - b Ts = gs (Ts - T'_0)
-
-where q enters through the hot face and a, b are the surface's linear balance (W/m², W/m²K).
+Conductivity and heat capacity may follow temperature: each node takes them at its mean over the columns,
+as it stands when the step begins.
 """
 
 from __future__ import annotations
@@ -16,31 +11,41 @@ from dataclasses import dataclass
 import numpy as np
 
 from hearthtide.errors import PhysicalRangeError
+from hearthtide.heat.kernel import sweep
+from hearthtide.heat.materials import TABLE_C
 from hearthtide.heat.ranges import Array, require
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Slab:
-    """One layer: thickness, conductivity, volumetric heat capacity."""
+    """One layer: thickness, conductivity, volumetric heat capacity; either may be a table on TABLE_C."""
 
     thickness_m: float
-    conductivity_W_mK: float
-    capacity_J_m3K: float
+    conductivity_W_mK: float | Array
+    capacity_J_m3K: float | Array
 
 
 @dataclass(frozen=True, eq=False)
 class Wall:
-    """Nodes of a layered wall from the hot face outward; each array (nodes,)."""
+    """Nodes of a layered wall from the hot face outward: middles and thicknesses (nodes,), and on
+    TABLE_C conductivity and volumetric capacity (nodes, t).
+    """
 
     depth_m: Array
     step_m: Array
     conductivity_W_mK: Array
-    capacity_J_m2K: Array
+    capacity_J_m3K: Array
 
-    @property
-    def surface_W_m2K(self) -> float:
-        """Conductance from the hot face to the first node."""
-        return float(2 * self.conductivity_W_mK[0] / self.step_m[0])
+    def at(self, nodes_C: Array) -> tuple[Array, Array]:
+        """Conductivity (nodes,) and capacity per area (nodes,), J/m²K, at temperatures (nodes,)."""
+        place = np.clip((nodes_C - TABLE_C[0]) / (TABLE_C[1] - TABLE_C[0]), 0.0, len(TABLE_C) - 1.000001)
+        low = place.astype(int)
+        share, row = place - low, np.arange(len(low))
+
+        def between(table: Array) -> Array:
+            return np.asarray((1 - share) * table[row, low] + share * table[row, low + 1])
+
+        return between(self.conductivity_W_mK), between(self.capacity_J_m3K) * self.step_m
 
 
 def wall(slabs: tuple[Slab, ...], first_nodes: int, other_nodes: int, ratio: float) -> Wall:
@@ -58,60 +63,44 @@ def wall(slabs: tuple[Slab, ...], first_nodes: int, other_nodes: int, ratio: flo
     for i, slab in enumerate(slabs):
         require("thickness_m", slab.thickness_m, "m", 1e-4, 10.0)
         require("conductivity_W_mK", slab.conductivity_W_mK, "W/mK", 1e-3, 1e3)
-        require("capacity_J_m3K", slab.capacity_J_m3K, "J/m³K", 1e3, 1e7)
+        require("capacity_J_m3K", slab.capacity_J_m3K, "J/m³K", 1e2, 1e8)
         nodes = other_nodes if i else first_nodes
         growth = np.power(1.0 if i else ratio, np.arange(nodes, dtype=float))
         steps.append(slab.thickness_m * growth / growth.sum())
-        conductivity.append(np.full(nodes, slab.conductivity_W_mK))
-        capacity.append(np.full(nodes, slab.capacity_J_m3K))
+        conductivity.append(np.broadcast_to(slab.conductivity_W_mK, (nodes, len(TABLE_C))))
+        capacity.append(np.broadcast_to(slab.capacity_J_m3K, (nodes, len(TABLE_C))))
     step = np.concatenate(steps)
     return Wall(
         depth_m=np.cumsum(step) - step / 2,
         step_m=step,
         conductivity_W_mK=np.concatenate(conductivity),
-        capacity_J_m2K=np.concatenate(capacity) * step,
+        capacity_J_m3K=np.concatenate(capacity),
     )
 
 
 @dataclass(frozen=True, eq=False)
-class Factors:
-    """The wall's inverse for one time step length and one film on the outer face."""
+class Links:
+    """A wall's properties at one moment: conductivity and capacity per area (nodes,), conductances between
+    nodes (nodes - 1,), from the hot face to the first and from the last to the air behind, W/m²K.
+    """
 
-    dt_s: float
-    from_old: Array
-    from_sideways: Array
-    from_ambient: Array
-    from_flux: Array
+    conductivity_W_mK: Array
+    capacity_J_m2K: Array
+    link_W_m2K: Array
     surface_W_m2K: float
     back_W_m2K: float
 
 
-def factor(wall: Wall, dt_s: float, outer_film_W_m2K: float) -> Factors:
-    """Invert the wall's equations once. `outer_film_W_m2K` 0 means a perfectly insulated outer face.
+def links(wall: Wall, nodes_C: Array, outer_film_W_m2K: float) -> Links:
+    """Properties at mean temperatures (nodes,). A film of 0 means a perfectly insulated outer face.
 
-    Raises PhysicalRangeError unless 0 < dt_s <= 86400 and 0 <= film <= 1e9.
+    Raises PhysicalRangeError unless 0 <= film <= 1e9.
     """
-    require("dt_s", dt_s, "s", 1e-6, 86400.0)
     require("outer_film_W_m2K", outer_film_W_m2K, "W/m²K", 0.0, 1e9)
-    half = wall.step_m / (2 * wall.conductivity_W_mK)
-    link = 1 / (half[:-1] + half[1:])
+    conductivity, capacity = wall.at(nodes_C)
+    half = wall.step_m / (2 * conductivity)
     back = 1 / (half[-1] + 1 / outer_film_W_m2K) if outer_film_W_m2K else 0.0
-    storage = wall.capacity_J_m2K / dt_s
-    diagonal = storage.copy()
-    diagonal[:-1] += link
-    diagonal[1:] += link
-    diagonal[-1] += back
-    matrix = np.diag(diagonal) - np.diag(link, 1) - np.diag(link, -1)
-    inverse: Array = np.asarray(np.linalg.inv(matrix), dtype=float)
-    return Factors(
-        dt_s=dt_s,
-        from_old=np.ascontiguousarray(inverse * storage),
-        from_sideways=np.ascontiguousarray(inverse),
-        from_ambient=inverse[:, -1] * back,
-        from_flux=inverse[:, 0].copy(),
-        surface_W_m2K=wall.surface_W_m2K,
-        back_W_m2K=float(back),
-    )
+    return Links(conductivity, capacity, 1 / (half[:-1] + half[1:]), float(1 / half[0]), float(back))
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,30 +114,29 @@ class ColumnStep:
 
 
 def advance_columns(
-    factors: Factors,
+    at: Links,
+    dt_s: float,
     nodes_C: Array,
     gain_W_m2: Array,
     loss_W_m2K: Array,
-    ambient_C: float,
-    sideways_K: Array | None = None,
-    spread_W_m2K: Array | None = None,
+    behind_C: float,
+    sideways_W_m2: Array | None = None,
 ) -> ColumnStep:
     """One backward Euler step of every column.
 
-    The face absorbs gain - loss * face_C; (loss 0: a given flux; gain = loss * T: a film at T).
-    `nodes_C` is (nodes, n), `gain_W_m2` and `loss_W_m2K` (n,). Heat from neighbouring columns, taken at the
-    old time, is `spread_W_m2K` (nodes,) times `sideways_K` (nodes, n), the sum of differences to them.
+    The face absorbs gain - loss * face_C (loss 0: a given flux; gain = loss * T: a film at T).
+    `nodes_C` and heat from the sides `sideways_W_m2` are (nodes, n), `gain_W_m2` and `loss_W_m2K` (n,).
+    Raises PhysicalRangeError unless 0 < dt_s <= 86400.
     """
-    held = factors.from_old @ nodes_C
-    if sideways_K is not None and spread_W_m2K is not None:
-        held += (factors.from_sideways * spread_W_m2K) @ sideways_K
-    held += factors.from_ambient[:, None] * ambient_C
-    share = factors.surface_W_m2K / (factors.surface_W_m2K + loss_W_m2K)
-    flux = share * (gain_W_m2 - loss_W_m2K * held[0]) / (1 + share * loss_W_m2K * factors.from_flux[0])
-    held += factors.from_flux[:, None] * flux
+    require("dt_s", dt_s, "s", 1e-6, 86400.0)
+    nodes = np.array(nodes_C, dtype=float)
+    held = np.zeros_like(nodes) if sideways_W_m2 is None else np.array(sideways_W_m2, dtype=float)
+    storage = at.capacity_J_m2K / dt_s
+    ends = (float(at.surface_W_m2K), float(at.back_W_m2K))
+    face = sweep(nodes, storage, at.link_W_m2K, *ends, gain_W_m2, loss_W_m2K, float(behind_C), held)
     return ColumnStep(
-        nodes_C=held,
-        face_C=held[0] + flux / factors.surface_W_m2K,
-        in_W_m2=flux,
-        out_W_m2=factors.back_W_m2K * (held[-1] - ambient_C),
+        nodes_C=nodes,
+        face_C=face,
+        in_W_m2=at.surface_W_m2K * (face - nodes[0]),
+        out_W_m2=at.back_W_m2K * (nodes[-1] - behind_C),
     )

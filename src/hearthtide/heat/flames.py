@@ -9,8 +9,8 @@ import numpy as np
 
 from hearthtide.heat.ranges import Array, require
 
-# Flame lengths in m of heat release in kW (per metre of burner for lines). Wall and line: NUREG-1805,
-# equations 4-1 and 4-2, as coded with tests in an open library; only that code was seen.
+# Flame lengths in m of heat release in kW per metre of burner: NUREG-1805, equations 4-1 and 4-2, as coded
+# with tests in an open library; only that code was seen.
 WALL, FREE_LINE = 0.034, 0.017
 # Heskestad: 0.235 Q^(2/5) - 1.02 D (SFPE handbook, ch. 13; validation guide of the Fire Dynamics Simulator).
 ROUND, ROUND_WIDTH = 0.235, 1.02
@@ -21,6 +21,8 @@ LENGTH_SPREAD = (2.55 / 2.68, 3.98 / 2.68)
 # squares over the 14 fires of each gas in Hamins, NIST TN 1926 (2016), burners 0.10, 0.353 and 1.00 m wide.
 # What is left over is 13 % (propane) and 28 % (methane and natural gas) rms of the measured.
 RADIANT = {"propane": (0.271, 200e3), "methane": (0.211, 181e3), "natural_gas": (0.211, 181e3)}
+# Flames over logs: 0.3 to 0.4 of the chemical heat (from memory, not re-read).
+WOOD_RADIANT = 0.35
 # Share of the length at which the emission is strongest (Hankinson and Lowesmith 2012, Combustion and Flame
 # 159, 1165-1177, as coded in an open hydrogen risk library; only that code was seen).
 BRIGHTEST = 0.75
@@ -59,6 +61,16 @@ def line_flame_power_W(length_m: float, burner_length_m: float, against_wall: bo
     return float(1000 * burner_length_m * (length_m / _line(against_wall)) ** 1.5)
 
 
+def round_flame_power_W(length_m: float, diameter_m: float) -> float:
+    """Power whose round flame is `length_m` long (0 to 20 m): the inverse of `round_flame_length_m`.
+
+    At length 0 it is the largest power whose flame has no length by Heskestad.
+    """
+    require("length_m", length_m, "m", 0.0, 20.0)
+    require("diameter_m", diameter_m, "m", 0.01, 10.0)
+    return float(1000 * ((length_m + ROUND_WIDTH * diameter_m) / ROUND) ** 2.5)
+
+
 def power_band_W(length_m: float, power_of_length_W: Callable[[float], float]) -> tuple[float, float]:
     """Least and greatest power behind a flame seen `length_m` long, as far as published laws differ, W.
 
@@ -77,13 +89,15 @@ def radiant_fraction(fuel_name: str, loading_W_m2: float) -> float:
     """Share of a flame's heat release that it shines, by the loading of its burner (power over area, W/m²).
 
     A lightly loaded burner has a lazy blue flame that shines little. The form most (1 - exp(-loading/a)) is
-    our own choice, fitted to the fires measured by Hamins, NIST TN 1926 (2016).
+    our own choice, fitted to the fires measured by Hamins, NIST TN 1926 (2016); wood has one value.
     Loading 0 to 1e9 W/m²; PhysicalRangeError beyond, KeyError for a fuel without a value.
 
     >>> round(radiant_fraction("propane", 1.5e6), 2)
     0.27
     """
     require("loading_W_m2", loading_W_m2, "W/m²", 0.0, 1e9)
+    if fuel_name == "wood":
+        return WOOD_RADIANT
     most, scale_W_m2 = RADIANT[fuel_name]
     return -most * math.expm1(-loading_W_m2 / scale_W_m2)
 

@@ -1,14 +1,12 @@
-"""Blackbody emission: the only place where kelvin appears."""
+"""Blackbody emission."""
 
 from __future__ import annotations
 
 import numpy as np
 
+from hearthtide.heat.kernel import ZERO_C_K as ZERO_C_K
+from hearthtide.heat.kernel import STEFAN_BOLTZMANN_W_m2K4 as STEFAN_BOLTZMANN_W_m2K4
 from hearthtide.heat.ranges import Array
-
-# CODATA 2018, exact since the SI revision of 2019 (from memory, not re-read).
-STEFAN_BOLTZMANN_W_m2K4 = 5.670374419e-8
-ZERO_C_K = 273.15
 
 
 def blackbody_W_m2(temperature_C: Array | float) -> Array:

@@ -18,16 +18,3 @@ def cell_solid_angles(x_edges_m: Array, y_edges_m: Array, points_m: Array) -> Ar
     z = points_m[:, 2, None, None]
     corner = np.arctan(x * y / (z * np.sqrt(x * x + y * y + z * z)))
     return np.asarray(np.diff(np.diff(corner, axis=1), axis=2))
-
-
-def triangle_solid_angles(triangles_m: Array, points_m: Array) -> Array:
-    """Signed solid angles (points, t) of triangles (t, 3, 3), steradian.
-
-    Positive when the corners run counter-clockwise seen from the point. Van Oosterom and Strackee 1983.
-    """
-    corner = triangles_m[None, :, :, :] - points_m[:, None, None, :]
-    a, b, c = corner[:, :, 0], corner[:, :, 1], corner[:, :, 2]
-    la, lb, lc = (np.sqrt(np.einsum("ptk,ptk->pt", v, v)) for v in (a, b, c))
-    triple = np.einsum("ptk,ptk->pt", a, np.cross(b, c))
-    ab, bc, ca = (np.einsum("ptk,ptk->pt", v, w) for v, w in ((a, b), (b, c), (c, a)))
-    return np.asarray(-2 * np.arctan2(triple, la * lb * lc + ab * lc + bc * la + ca * lb))

@@ -6,45 +6,21 @@ Each check yields findings; none stops at the first.
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterator
 
 from hearthtide.errors import Finding
 from hearthtide.house.library import Kind, known_names
-from hearthtide.house.models import COLOUR_STEP, Act, DishFile, HouseFile, NightFile, OvenFile, Place
+from hearthtide.house.models import COLOUR_STEP, Act, DishFile, HouseFile, NightFile, Place
 from hearthtide.house.places import Outline, farthest_gap_m
 from hearthtide.house.validate import close_to
 from hearthtide.house.yaml_lines import Document, KeyPath
 from hearthtide.oven.design import OvenDesign
+from hearthtide.oven.hearth import RoundHearth
 from hearthtide.quantities import length_text, temperature_text
 
 CORE_MOST_C = 98.0  # trade teaching: hearth bread is done at a core of 93-98 °C; wet food cannot pass boiling
 CARRY_OVER_MOST_C = 7.0  # trade teaching: a thick steak rises 4-7 °C in its rest
 ALWAYS_ACTS: tuple[Act, ...] = ("launch", "pull")
-
-
-def check_oven(oven: OvenFile, document: Document) -> Iterator[Finding]:
-    """Materials that exist, and a ribbon that fits the wall and leaves the mouth free."""
-    for part, layers in (("floor", oven.floor), ("dome", oven.dome)):
-        for i, layer in enumerate(layers):
-            yield from _known("materials", layer.material, document, (part, i, "material"))
-    radius = oven.diameter / 2 - oven.burner.standoff
-    mouth_half = math.asin(oven.mouth_width / oven.diameter)
-    if radius <= 0:
-        yield document.finding(
-            ("burner", "standoff"),
-            f"less than half the diameter, {length_text(oven.diameter / 2)}",
-            "Shorten it.",
-        )
-        return
-    reach = abs(math.radians(oven.burner.bearing)) + oven.burner.length / radius / 2
-    if reach > math.pi - mouth_half:
-        longest = max(0.0, 2 * radius * (math.pi - mouth_half - abs(math.radians(oven.burner.bearing))))
-        yield document.finding(
-            ("burner", "length"),
-            f"at most {length_text(longest)} at this bearing, clear of the mouth",
-            "Shorten the ribbon or turn its bearing towards the back (0 deg).",
-        )
 
 
 def check_house(house: HouseFile, document: Document) -> Iterator[Finding]:
@@ -68,9 +44,9 @@ def check_house(house: HouseFile, document: Document) -> Iterator[Finding]:
 def check_dish(dish: DishFile, document: Document) -> Iterator[Finding]:
     """What can be said of a dish without knowing the house."""
     for i, layer in enumerate(dish.layers):
-        yield from _known("foods", layer.food, document, ("layers", i, "food"))
+        yield from known_name("foods", layer.food, document, ("layers", i, "food"))
     if dish.vessel.metal is not None:
-        yield from _known("metals", dish.vessel.metal, document, ("vessel", "metal"))
+        yield from known_name("metals", dish.vessel.metal, document, ("vessel", "metal"))
     if dish.vessel.from_bank and dish.vessel.kind != "platter":
         yield document.finding(("vessel", "from_bank"), "a platter", "Only platters wait hot in the bank.")
     area = Outline.of(dish.vessel).area_m2
@@ -166,24 +142,23 @@ def _acts_asked(dish: DishFile) -> Iterator[tuple[Act, KeyPath]]:
 
 
 def check_dish_on_oven(
-    dish: DishFile, document: Document, oven: OvenFile, design: OvenDesign, house: HouseFile
+    dish: DishFile, document: Document, design: OvenDesign, house: HouseFile
 ) -> Iterator[Finding]:
     """Through the mouth, on the hearth, and every stage with a place that exists for it."""
-    outline = Outline.of(dish.vessel)
-    least = outline.least_width_m
-    if least > oven.mouth_width:
+    outline, mouth = Outline.of(dish.vessel), design.mouth
+    if outline.least_width_m > mouth.width_m:
         yield document.finding(
-            ("vessel",), f"narrower than the mouth, {length_text(oven.mouth_width)}", "Make it smaller."
+            ("vessel",), f"narrower than the mouth, {length_text(mouth.width_m)}", "Make it smaller."
         )
-    if sum(layer.thickness for layer in dish.layers) > oven.mouth_height:
+    if sum(layer.thickness for layer in dish.layers) > mouth.height_m:
         yield document.finding(
-            ("layers",), f"lower than the mouth, {length_text(oven.mouth_height)}", "Make it flatter."
+            ("layers",), f"lower than the mouth, {length_text(mouth.height_m)}", "Make it flatter."
         )
     gaps = farthest_gap_m(design, outline, house.zones)
     if not gaps:
         yield document.finding(
             ("vessel",),
-            f"something that fits a hearth of {length_text(oven.diameter)} clear of the flame",
+            f"something that fits a hearth of {_size_words(design)} clear of the flame",
             "Make it smaller.",
         )
         return
@@ -195,6 +170,13 @@ def check_dish_on_oven(
                 _usable_words(dish, usable),
                 "Change the places, or lower clear_of_flame.",
             )
+
+
+def _size_words(design: OvenDesign) -> str:
+    hearth = design.hearth
+    if isinstance(hearth, RoundHearth):
+        return length_text(hearth.diameter_m)
+    return f"{length_text(hearth.width_m)} by {length_text(hearth.depth_m)}"
 
 
 def _usable_words(dish: DishFile, usable: set[Place]) -> str:
@@ -223,7 +205,8 @@ def _hands(house: HouseFile, act: Act) -> bool:
     return any(act in cook.acts for cook in house.cooks)
 
 
-def _known(kind: Kind, name: str, document: Document, path: KeyPath) -> Iterator[Finding]:
+def known_name(kind: Kind, name: str, document: Document, path: KeyPath) -> Iterator[Finding]:
+    """A finding unless the library of that kind holds the name."""
     names = known_names(kind)
     if name not in names:
         yield document.finding(path, f"a name from {kind}.yaml", close_to(name, names))

@@ -9,11 +9,14 @@ from pathlib import Path
 from hearthtide.errors import Finding, InputError
 from hearthtide.food.spec import FoodLayer, Platter, Portion
 from hearthtide.house import checks
-from hearthtide.house.models import DishFile, House, HouseFile, NightFile, OvenFile
+from hearthtide.house.models import DishFile, House, HouseFile, NightFile
+from hearthtide.house.oven_checks import check_oven
+from hearthtide.house.oven_design import design_of
+from hearthtide.house.oven_file import OvenFile
 from hearthtide.house.places import Outline
 from hearthtide.house.validate import Model, close_to, validated
 from hearthtide.house.yaml_lines import MAX_BYTES, Document, read_yaml, shown
-from hearthtide.oven.design import Burner, FlameLevel, Layer, OvenDesign
+from hearthtide.oven.design import OvenDesign
 
 MOST_DISHES = 200  # our own choice: far more than one hearth can carry
 _KEY = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
@@ -83,7 +86,7 @@ def read_night(house: House, night: str) -> NightFile:
 
 def oven_design(house: House) -> OvenDesign:
     """The house's oven as the model takes it."""
-    return _design(house.oven)
+    return design_of(house.oven)
 
 
 def portion(house: House, dish_key: str, stage: int = 0) -> Portion:
@@ -113,42 +116,24 @@ def portion(house: House, dish_key: str, stage: int = 0) -> Portion:
     )
 
 
-def _design(oven: OvenFile) -> OvenDesign:
-    burner = oven.burner
-    return OvenDesign(
-        name=oven.name,
-        diameter_m=oven.diameter,
-        dome_height_m=oven.dome_height,
-        mouth_width_m=oven.mouth_width,
-        mouth_height_m=oven.mouth_height,
-        floor=tuple(Layer(layer.material, layer.thickness) for layer in oven.floor),
-        dome=tuple(Layer(layer.material, layer.thickness) for layer in oven.dome),
-        burner=Burner(burner.bearing, burner.length, burner.standoff, burner.fuel, burner.breadth),
-        levels=tuple(
-            FlameLevel(flame.name, power) for flame, power in zip(oven.flames, oven.powers_W, strict=True)
-        ),
-        excess_air=oven.excess_air,
-        mouth_flow_kg_s=oven.mouth_flow,
-    )
-
-
 def _cross_checks(
     house: tuple[HouseFile, Document] | None,
     oven: tuple[OvenFile, Document] | None,
     dishes: dict[str, tuple[DishFile, Document]],
 ) -> Iterator[Finding]:
     """All checks whose files could be read."""
-    oven_findings = list(checks.check_oven(*oven)) if oven else []
+    oven_findings = list(check_oven(*oven)) if oven else []
     house_findings = list(checks.check_house(*house)) if house else []
     yield from oven_findings
     yield from house_findings
     placeable = oven is not None and house is not None and not oven_findings and not house_findings
+    design = design_of(oven[0]) if oven and placeable else None
     for dish in dishes.values():
         yield from checks.check_dish(*dish)
         if house:
             yield from checks.check_dish_in_house(*dish, house[0])
-        if oven and house and placeable:
-            yield from checks.check_dish_on_oven(*dish, oven[0], _design(oven[0]), house[0])
+        if house and design:
+            yield from checks.check_dish_on_oven(*dish, design, house[0])
 
 
 def _dish_files(folder: Path, findings: list[Finding]) -> Iterator[tuple[str, str]]:

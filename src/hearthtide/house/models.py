@@ -1,138 +1,30 @@
-"""What a house writes down, as frozen models: the oven, its dishes, its people, a night's tickets.
+"""What a house writes down, as frozen models: its dishes, its people, a night's tickets.
 
 Files hold quantities as a cook writes them (`13 in`, `620 F`, `1:30`); the models hold SI.
 """
 
 from __future__ import annotations
 
-import itertools
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from hearthtide.heat.flames import line_flame_power_W
 from hearthtide.house.fields import (
-    AngleDeg,
     ClockS,
     FractionText,
     LengthM,
-    MassFlowKgS,
     MassKg,
-    PowerW,
+    Name,
     SecondsText,
     TemperatureC,
+    Written,
 )
+from hearthtide.house.oven_file import OvenFile
 
 Act = Literal["dress", "launch", "turn", "spin", "flip", "move", "pull", "cut"]
 Place = Literal["near", "mid", "edge", "mouth"]
 ColourWord = Literal["pale", "straw", "golden", "brown", "dark"]
-FLAME_MOST_W = 120_000  # four times what ovens of these sizes burn: own choice
 COLOUR_STEP: dict[ColourWord, int] = {"pale": 1, "straw": 2, "golden": 3, "brown": 4, "dark": 5}
-Name = Annotated[str, Field(pattern=r"^[\p{L}\p{N}][\p{L}\p{N} _.'&-]{0,39}$")]
-
-
-class Written(BaseModel):
-    """Base of everything read from a file: frozen, and an unknown key is an error."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class LayerFile(Written):
-    material: str = Field(description="a key of the material library")
-    thickness: Annotated[LengthM, Field(ge=0.005, le=0.40)]
-
-
-class BurnerFile(Written):
-    bearing: Annotated[AngleDeg, Field(ge=-180, le=180)] = Field(
-        description="where the ribbon's middle lies: 0 back, -90 left, 90 right, -45 back-left"
-    )
-    length: Annotated[LengthM, Field(ge=0.05, le=3.0)]
-    standoff: Annotated[LengthM, Field(ge=0.0, le=0.30)]
-    breadth: Annotated[LengthM, Field(ge=0.01, le=0.30)] = Field(
-        default=0.04, description="across the ribbon; a lightly loaded burner shines less"
-    )
-    fuel: Literal["natural_gas", "propane"]
-
-
-class FlameFile(Written):
-    """A flame by its power, or by how high it stands, from which its power is only inferred."""
-
-    name: Name
-    power: Annotated[PowerW, Field(gt=0, le=FLAME_MOST_W)] | None = Field(
-        default=None, description="heat release on the net calorific value, best from the meter"
-    )
-    height: Annotated[LengthM, Field(ge=0.02, le=1.0)] | None = Field(
-        default=None, description="of the flame above the ribbon, where nothing better is known"
-    )
-
-    @model_validator(mode="after")
-    def _one_of_two(self) -> FlameFile:
-        if (self.power is None) == (self.height is None):
-            raise ValueError("expected either power or height")
-        return self
-
-
-class FloorBandFile(Written):
-    """Stone temperatures the house wants where pizzas go, in service."""
-
-    low: Annotated[TemperatureC, Field(ge=150, le=520)]
-    high: Annotated[TemperatureC, Field(ge=150, le=520)]
-
-    @model_validator(mode="after")
-    def _ordered(self) -> FloorBandFile:
-        if self.high - self.low < 5:
-            raise ValueError("expected high at least 5 °C above low")
-        return self
-
-
-class OvenFile(Written):
-    """oven.yaml: a round gas hearth under a dome with one open mouth."""
-
-    name: Name
-    shape: Literal["round"]
-    diameter: Annotated[LengthM, Field(ge=0.60, le=2.5)]
-    dome_height: Annotated[LengthM, Field(ge=0.20, le=1.2)]
-    mouth_width: Annotated[LengthM, Field(ge=0.20, le=1.2)]
-    mouth_height: Annotated[LengthM, Field(ge=0.10, le=0.60)]
-    floor: tuple[LayerFile, ...] = Field(min_length=1, max_length=4)
-    dome: tuple[LayerFile, ...] = Field(min_length=1, max_length=4)
-    burner: BurnerFile
-    flames: tuple[FlameFile, ...] = Field(min_length=2, max_length=6, description="from low to high")
-    floor_band: FloorBandFile
-    excess_air: Annotated[FractionText, Field(ge=0, le=6)] = 1.0
-    mouth_flow: Annotated[MassFlowKgS, Field(ge=0, le=0.1)] = 0.004
-
-    @model_validator(mode="after")
-    def _possible(self) -> OvenFile:
-        if self.mouth_width > 0.8 * self.diameter:
-            raise ValueError("mouth_width: expected at most 0.8 of the diameter")
-        if self.mouth_height > 0.9 * self.dome_height:
-            raise ValueError("mouth_height: expected below 0.9 of dome_height")
-        if self.dome_height < 0.2 * self.diameter:
-            raise ValueError(
-                "dome_height: expected at least a fifth of the diameter; flatter is not modelled yet"
-            )
-        if self.dome_height > self.diameter:
-            raise ValueError("dome_height: expected at most the diameter")
-        if any(b <= a for a, b in itertools.pairwise(self.powers_W)):
-            raise ValueError("flames: expected powers that rise from one flame to the next")
-        if len({flame.name for flame in self.flames}) < len(self.flames):
-            raise ValueError("flames: expected each name once")
-        if self.powers_W[-1] > FLAME_MOST_W:
-            raise ValueError(
-                f"flames: expected at most {FLAME_MOST_W / 1000:.0f} kW; a lower height or power"
-            )
-        return self
-
-    @property
-    def powers_W(self) -> tuple[float, ...]:
-        """Heat release of each flame, W; from its height where no power is given."""
-        return tuple(
-            flame.power
-            if flame.power is not None
-            else line_flame_power_W(flame.height or 0.0, self.burner.length)
-            for flame in self.flames
-        )
 
 
 class CookFile(Written):

@@ -17,6 +17,7 @@ Floats = NDArray[np.float64]
 
 CLEARANCE_M = 0.01  # between two items, and to the wall (common practice, no source)
 STEP_M = 0.05  # spacing of the spots; a cook sets a platter down no closer than this
+SAME_M = 1e-9  # lengths closer than this are equal: what adding them up in floats can lose
 
 
 @dataclass(frozen=True)
@@ -88,21 +89,19 @@ def place_of(gap_m: float, front_m: float, zones: ZonesFile) -> Place | None:
 @cache
 def spots_of(design: OvenDesign, zones: ZonesFile, shape: Outline) -> tuple[Spot, ...]:
     """All spots of an outline laid this way round, flame and wall kept clear, front row first."""
-    radius = design.radius_m
-    flame = np.array(design.flame_path_m(65))
-    across = np.arange(-math.ceil(radius / STEP_M), math.ceil(radius / STEP_M) + 1) * STEP_M
-    inward = np.arange(0.0, 2 * radius, STEP_M) + shape.depth_m / 2 + shape.radius_m + CLEARANCE_M
+    half, depth = design.hearth.width_m / 2, design.hearth.depth_m
+    flame, rims = _flames(design)
+    across = np.arange(-math.ceil(half / STEP_M), math.ceil(half / STEP_M) + 1) * STEP_M
+    inward = np.arange(0.0, depth, STEP_M) + shape.depth_m / 2 + shape.radius_m + CLEARANCE_M
     found = []
     for y in map(float, inward):
         for x in map(float, across):
             if not _on_hearth(design, shape, x, y):
                 continue
-            gaps = _gaps_m(np.abs(flame[:, 0] - x), np.abs(flame[:, 1] - y), shape)
-            nearest = int(np.argmin(gaps))
-            zone = place_of(float(gaps[nearest]), y - shape.depth_m / 2 - shape.radius_m, zones)
+            gap, bearing = _nearest_flame(flame, rims, shape, x, y)
+            zone = place_of(gap, y - shape.depth_m / 2 - shape.radius_m, zones)
             if zone is not None:
-                bearing = math.degrees(math.atan2(flame[nearest, 0] - x, flame[nearest, 1] - y))
-                found.append(Spot(x, y, shape, zone, float(gaps[nearest]), bearing))
+                found.append(Spot(x, y, shape, zone, gap, bearing))
     return tuple(found)
 
 
@@ -115,6 +114,26 @@ def farthest_gap_m(design: OvenDesign, outline: Outline, zones: ZonesFile) -> Ma
     return farthest
 
 
+def _flames(design: OvenDesign) -> tuple[Floats, Floats]:
+    """Points (n, 2) along the middle of every fire on the hearth, and how far its rim lies off each."""
+    paths = [design.flame_path_m(burner, 65) for burner in design.fires]
+    rims = [
+        np.full(len(path), 0.0 if burner.kind == "ribbon" else burner.breadth_m / 2)
+        for burner, path in zip(design.fires, paths, strict=True)
+    ]
+    return np.concatenate([np.zeros((0, 2)), *paths]), np.concatenate([np.zeros(0), *rims])
+
+
+def _nearest_flame(flame: Floats, rims: Floats, shape: Outline, x: float, y: float) -> tuple[float, float]:
+    """Gap to the nearest flame and its bearing from the outline's middle; infinite and 0 without a flame."""
+    if len(flame) == 0:
+        return math.inf, 0.0
+    gaps = _gaps_m(np.abs(flame[:, 0] - x), np.abs(flame[:, 1] - y), shape) - rims
+    nearest = int(np.argmin(gaps))
+    bearing = math.degrees(math.atan2(flame[nearest, 0] - x, flame[nearest, 1] - y))
+    return float(gaps[nearest]), bearing
+
+
 def _gaps_m(dx: Floats, dy: Floats, shape: Outline) -> Floats:
     """From points at (dx, dy) >= 0 off the middle to the outline's edge; negative inside a disc."""
     beyond = np.hypot(np.maximum(dx - shape.width_m / 2, 0), np.maximum(dy - shape.depth_m / 2, 0))
@@ -122,6 +141,8 @@ def _gaps_m(dx: Floats, dy: Floats, shape: Outline) -> Floats:
 
 
 def _on_hearth(design: OvenDesign, shape: Outline, x: float, y: float) -> bool:
-    x0, y0 = design.centre_m
-    corner = math.hypot(abs(x - x0) + shape.width_m / 2, abs(y - y0) + shape.depth_m / 2)
-    return corner + shape.radius_m + CLEARANCE_M <= design.radius_m
+    """A disc's middle, or a rectangle's four corners: the outline of any hearth here is convex."""
+    dx, dy = shape.width_m / 2, shape.depth_m / 2
+    corners = np.array([(x - dx, y - dy), (x + dx, y - dy), (x + dx, y + dy), (x - dx, y + dy)])
+    room = float(design.hearth.room_m(corners).min())
+    return room + SAME_M >= shape.radius_m + CLEARANCE_M

@@ -14,7 +14,8 @@ from pydantic.fields import FieldInfo
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core.core_schema import WithDefaultSchema
 
-from hearthtide.house.models import DishFile, HouseFile, NightFile, OvenFile
+from hearthtide.house.models import DishFile, HouseFile, NightFile
+from hearthtide.house.oven_file import OvenFile
 from hearthtide.quantities import written_like
 
 FILES: dict[str, type[BaseModel]] = {

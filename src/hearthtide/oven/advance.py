@@ -1,4 +1,4 @@
-"""One step in time: irradiation from the last surfaces, gas balance, columns, and an exact ledger."""
+"""Steps in time: flows and wall properties as they stand, then compiled steps with an exact ledger."""
 
 from __future__ import annotations
 
@@ -6,19 +6,34 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hearthtide.heat.columns import advance_columns
-from hearthtide.heat.radiation import ZERO_C_K, blackbody_W_m2
+from hearthtide.heat.columns import Links, links
+from hearthtide.heat.kernel import (
+    BASES,
+    FLOOR,
+    GAS,
+    LAG,
+    MOUTH,
+    SHELL,
+    TOPS,
+    WALLS,
+    AIR_J_kgK,
+    march,
+)
+from hearthtide.heat.materials import material
 from hearthtide.heat.ranges import Array, require, require_shape
-from hearthtide.oven.exchange import gas_C, irradiation
-from hearthtide.oven.geometry import Lattice
+from hearthtide.oven.flame import Fire
+from hearthtide.oven.gas import Flows, flows, settled_gas, with_gas
 from hearthtide.oven.ledger import Ledger, closed
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
 
+# Share of an underfloor burner's heat that its flue takes (own choice; deck ovens lose a third to a half).
+UNDER_FLUE = 0.5
+
 
 @dataclass(frozen=True, eq=False)
 class Step:
-    """The oven after the step, and net heat into each item's base and top (items,), W."""
+    """The oven after the steps, and mean net heat into each item's base and top (items,), W."""
 
     state: OvenState
     contact_W: Array
@@ -26,125 +41,137 @@ class Step:
     ledger: Ledger
 
 
-@dataclass(frozen=True, eq=False)
-class _Stretch:
-    """One group of walls after a step: heat stored, lost outside and lagged, W."""
-
-    nodes_C: Array
-    face_C: Array
-    stored_W: float
-    out_W: float
-    lag_W: float
+def as_fire(oven: Oven, fire: Fire | float) -> Fire:
+    """A power in W stands for the oven's steady fire of that power."""
+    return fire if isinstance(fire, Fire) else oven.fire(fire)
 
 
-def advance(oven: Oven, state: OvenState, power_W: float, dt_s: float, load: Load = NO_LOAD) -> Step:
-    """Step the oven by `dt_s` with a flame of `power_W` (W, net value) and what lies on the stone.
+def advance(
+    oven: Oven,
+    state: OvenState,
+    fire: Fire | float,
+    dt_s: float,
+    load: Load = NO_LOAD,
+    *,
+    shut: bool = False,
+    steps: int = 1,
+) -> Step:
+    """`steps` steps of `dt_s` with a fire (or its power, W), what lies on the stone, the door on if `shut`.
 
-    First order in dt_s: take 1 s with items on the stone, 2 s to heat up, 5 to 10 s to look ahead.
-    Raises PhysicalRangeError for power_W outside 0 to 200 000, dt_s outside 0.001 to 3600, or another
-    oven's load.
+    First order in dt_s: take 1 s with items on the stone, 2 s to heat up, 5 to 10 s to look ahead. Air
+    flows and the walls' properties are those of the beginning: keep dt_s * steps under a minute.
+    Raises PhysicalRangeError for a power outside 0 to 500 000 W, dt_s outside 0.001 to 3600, another oven's
+    load, or a shut door where there is none.
     """
-    require("power_W", power_W, "W", 0.0, 200_000.0)
     require("dt_s", dt_s, "s", 1e-3, 3600.0)
+    require("steps", float(steps), "", 1.0, 1e6)
+    burning = as_fire(oven, fire)
+    require("power_W", burning.power_W, "W", 0.0, 500_000.0)
     if load.items:
         require_shape("cover", load.cover, (load.items, len(oven.cells_m)))
-    falls = irradiation(oven, state, power_W, load)
-    gas, carried = gas_C(oven, state, power_W, load)
-    floor, contact = _advance_floor(oven, state, falls.cells, gas, dt_s, load)
-    dome = _advance_dome(oven, state, falls.dome, gas, dt_s)
-    top = _into_tops(oven, falls.cells, gas, load)
-    ledger = closed(
-        fuel_J=power_W * dt_s,
-        floor_J=floor.stored_W * dt_s,
-        dome_J=dome.stored_W * dt_s,
-        food_J=float(contact.sum() + top.sum()) * dt_s,
-        flue_J=carried * (gas - state.ambient_C) * dt_s,
-        mouth_J=float(oven.mouth_area_m2 @ (falls.mouth - blackbody_W_m2(state.ambient_C))) * dt_s,
-        shell_J=(floor.out_W + dome.out_W) * dt_s,
-        lag_J=(floor.lag_W + dome.lag_W) * dt_s,
-    )
-    after = OvenState(floor.face_C, dome.face_C, gas, state.ambient_C, floor.nodes_C, dome.nodes_C)
-    return Step(after, contact, top, ledger)
+    if abs(state.upper_C - state.ambient_C) < 5.0 and burning.flame_W > 0:
+        now, lower, upper = settled_gas(oven, state, burning, shut)
+        state = with_gas(state, lower, upper)
+    now = flows(oven, state, burning, shut)
+    return _march(oven, state, burning, dt_s, load, shut, steps, now)
 
 
-def _advance_floor(
-    oven: Oven, state: OvenState, falls_W_m2: Array, gas: float, dt_s: float, load: Load
-) -> tuple[_Stretch, Array]:
-    """Step the stone; also the heat into each item's base, W."""
-    design, stone = oven.design, oven.stone
-    old = state.floor_C
-    film = design.floor_convection_W_m2K
-    black = blackbody_W_m2(old)
-    slope = 4 * black / (old + ZERO_C_K)
-    loss = design.emissivity_floor * slope + film
-    gain = design.emissivity_floor * (falls_W_m2 - black + slope * old) + film * gas
-    lagged = loss
-    if load.items:
-        lagged = (1 - load.covered) * loss
-        loss = lagged + load.conductance_W_m2K @ load.cover
-        gain = (1 - load.covered) * gain + (load.conductance_W_m2K * load.base_C) @ load.cover
-    gain_all, loss_all = np.zeros(stone.on.size), np.zeros(stone.on.size)
-    gain_all[stone.where], loss_all[stone.where] = gain, loss
-    nodes = state.floor_nodes_C
-    step = advance_columns(
-        oven.factors(dt_s)[0],
-        nodes,
-        gain_all,
-        loss_all,
+def _march(
+    oven: Oven, state: OvenState, fire: Fire, dt_s: float, load: Load, shut: bool, steps: int, now: Flows
+) -> Step:
+    own, stone = oven.design.coefficients, oven.stone
+    floor = links(oven.floor_wall, state.floor_nodes_C @ oven.cell_shares, own.outer_film_W_m2K)
+    area, mouth_m2 = oven.dome_area_m2, oven.mouth_area_m2
+    dome = links(oven.dome_wall, state.dome_nodes_C @ (area / area.sum()), own.outer_film_W_m2K)
+    under = fire.under_W * (1 - UNDER_FLUE) / (len(stone.cells_m) * stone.cell_area_m2)
+    behind = state.ambient_C + under / own.outer_film_W_m2K
+    flame = oven.burning(fire).flame_W_m2
+    n, d = len(stone.cells_m), len(area)
+    after = OvenState(
+        state.floor_C.copy(),
+        state.dome_C.copy(),
+        state.mouth_C.copy(),
+        state.lower_C,
+        state.upper_C,
         state.ambient_C,
-        sideways_K(nodes, stone),
-        oven.spread_W_m2K,
+        state.floor_nodes_C.copy(),
+        state.dome_nodes_C.copy(),
     )
-    face, area = step.face_C[stone.where], stone.cell_area_m2
-    stored = area / dt_s * float((oven.floor_wall.capacity_J_m2K @ (step.nodes_C - nodes)).sum())
-    lag = area * float(lagged @ (face - old))
-    out = area * float(step.out_W_m2[stone.where].sum())
-    contact = np.zeros(0)
-    if load.items:
-        given = load.cover @ face - load.cover.sum(1) * load.base_C
-        contact = load.conductance_W_m2K * area * given
-    return _Stretch(step.nodes_C, face, stored, out, lag), contact
+    if not shut:
+        after.mouth_C[:] = state.ambient_C
+    gas = np.array([state.lower_C, state.upper_C])
+    entries, bases_J, tops_J = march(
+        steps,
+        float(dt_s),
+        state.ambient_C,
+        (
+            stone.where,
+            stone.block,
+            stone.cells_of_block,
+            oven.cell_areas_m2,
+            own.emissivity_floor,
+            own.lower_film_W_m2K,
+        ),
+        _lattice(oven, floor),
+        (floor.capacity_J_m2K, floor.link_W_m2K, floor.surface_W_m2K, floor.back_W_m2K, float(behind)),
+        (dome.capacity_J_m2K, dome.link_W_m2K, dome.surface_W_m2K, dome.back_W_m2K, state.ambient_C),
+        (area, own.emissivity_dome, own.upper_film_W_m2K * now.upper, own.lower_film_W_m2K * (1 - now.upper)),
+        (mouth_m2, door_W_m2K(oven) if shut else -1.0),
+        oven.enclosure.from_emission,
+        (flame[:n], flame[n : n + d], flame[n + d :]),
+        (
+            now.convective_W,
+            now.inflow_kg_s * AIR_J_kgK,
+            now.spill_kg_s * AIR_J_kgK,
+            now.rise_kg_s * AIR_J_kgK,
+            now.burnt_W_K,
+            now.emissivity,
+        ),
+        load.arrays(oven.cell_areas_m2),
+        after.floor_nodes_C,
+        after.floor_C,
+        after.dome_nodes_C,
+        after.dome_C,
+        after.mouth_C,
+        gas,
+    )
+    span = dt_s * steps
+    ledger = closed(
+        fuel_J=fire.power_W * span,
+        floor_J=float(entries[FLOOR]),
+        dome_J=float(entries[WALLS]),
+        food_J=float(entries[BASES] + entries[TOPS]),
+        flue_J=float(entries[GAS]) + fire.under_W * UNDER_FLUE * span,
+        mouth_J=float(entries[MOUTH]),
+        shell_J=float(entries[SHELL]) + fire.under_W * (1 - UNDER_FLUE) * span,
+        lag_J=float(entries[LAG]),
+    )
+    return Step(with_gas(after, float(gas[0]), float(gas[1])), bases_J / span, tops_J / span, ledger)
 
 
-def _advance_dome(oven: Oven, state: OvenState, falls_W_m2: Array, gas: float, dt_s: float) -> _Stretch:
-    old, film, emissivity = state.dome_C, oven.dome_film_W_m2K, oven.design.emissivity_dome
-    black = blackbody_W_m2(old)
-    slope = 4 * black / (old + ZERO_C_K)
-    loss = emissivity * slope + film
-    gain = emissivity * (falls_W_m2 - black + slope * old) + film * gas
-    step = advance_columns(oven.factors(dt_s)[1], state.dome_nodes_C, gain, loss, state.ambient_C)
-    kept = oven.dome_wall.capacity_J_m2K @ (step.nodes_C - state.dome_nodes_C)
-    return _Stretch(
-        nodes_C=step.nodes_C,
-        face_C=step.face_C,
-        stored_W=float(kept @ oven.dome_area_m2) / dt_s,
-        out_W=float(step.out_W_m2 @ oven.dome_area_m2),
-        lag_W=float((loss * oven.dome_area_m2) @ (step.face_C - old)),
+def _lattice(oven: Oven, floor: Links) -> tuple[Array, Array, Array, Array, int, Array]:
+    """Conductances from column to column per cell area, by node, with the lattice's joints."""
+    stone = oven.stone
+    across, inward = stone.sides_m
+    through = floor.conductivity_W_mK * oven.floor_wall.step_m
+    return (
+        through / across**2,
+        through / inward**2,
+        stone.joined_x,
+        stone.joined_y,
+        stone.on.shape[1],
+        np.zeros((0, 0)),
     )
 
 
-def _into_tops(oven: Oven, falls_W_m2: Array, gas: float, load: Load) -> Array:
-    """Net heat from above into each item, W: radiation kept less its own, and the gas's film."""
-    if not load.items:
-        return np.zeros(0)
-    design = oven.design
-    taken = design.emissivity_floor * (load.cover @ falls_W_m2)
-    given = design.emissivity_floor * blackbody_W_m2(load.top_C)
-    given += design.floor_convection_W_m2K * (load.top_C - gas)
-    return np.asarray(oven.cell_area_m2 * (taken - load.cover.sum(1) * given))
+def door_W_m2K(oven: Oven) -> float:
+    """Conductance of the shut door from its inner face to the room, layers at 200 °C.
 
-
-def sideways_K(nodes_C: Array, stone: Lattice) -> Array:
-    """Sum over neighbours of their temperature less one's own (nodes, ny * nx); 0 across the stone's rim."""
-    row = stone.on.shape[1]
-    total = np.empty_like(nodes_C)
-    across = nodes_C[:, 1:] - nodes_C[:, :-1]
-    across *= stone.joined_x
-    total[:, :-1] = across
-    total[:, -1] = 0.0
-    total[:, 1:] -= across
-    inward = nodes_C[:, row:] - nodes_C[:, :-row]
-    inward *= stone.joined_y
-    total[:, :-row] += inward
-    total[:, row:] -= inward
-    return total
+    Raises PhysicalRangeError for an oven without a door.
+    """
+    layers = oven.design.mouth.door
+    require("layers of the door", float(len(layers)), "", 1.0, 10.0)
+    resistance = 1 / oven.design.coefficients.outer_film_W_m2K
+    for layer in layers:
+        resistance += layer.thickness_m / float(material(layer.material).conductivity_W_mK(200.0))
+    return 1 / resistance

@@ -1,17 +1,16 @@
-"""What an oven is made of, in SI units: the plain facts a house writes down, ready for the model.
-
-Origin of coordinates everywhere: the middle of the mouth's sill on the stone's surface,
-x to the right, y into the oven, z up, seen by the cook who stands at the mouth. Metres.
-Bearings are degrees clockwise from +y, seen from above, about the hearth's centre.
-"""
+"""What an oven is made of, in SI units: the plain facts a house writes down, ready for the model."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
-Fuel = Literal["natural_gas", "propane"]
+import numpy as np
+
+from hearthtide.heat.ranges import Array
+from hearthtide.oven.hearth import Hearth
+
+Fuel = Literal["natural_gas", "propane", "methane", "wood"]
 
 
 @dataclass(frozen=True)
@@ -23,19 +22,63 @@ class Layer:
 
 
 @dataclass(frozen=True)
-class Burner:
-    """A ribbon burner that follows the wall.
+class Crown:
+    """What closes the oven above: walls straight up for `wall_m`, then a roof that rises `rise_m` more.
 
-    `bearing_deg` points from the hearth's centre to the ribbon's middle (0 back, -90 left,
-    -45 back-left). `length_m` is measured along the ribbon, `standoff_m` from the wall to it,
-    `breadth_m` across the ribbon (4 cm unless the house measures it: common practice, no source).
+    A dome draws the hearth's outline in toward its middle along a quarter ellipse; a barrel (rectangular
+    hearths only) is a half ellipse from side to side between flat front and back; flat has no rise.
     """
 
-    bearing_deg: float
-    length_m: float
-    standoff_m: float
-    fuel: Fuel
+    kind: Literal["dome", "barrel", "flat"]
+    wall_m: float
+    rise_m: float
+
+    @property
+    def height_m(self) -> float:
+        return self.wall_m + self.rise_m
+
+
+@dataclass(frozen=True)
+class Mouth:
+    """The one opening, down to the stone. `door` are its door's layers from the hot face out, if it has one;
+    `gap` is the share of the opening that a closed door leaves free.
+    """
+
+    width_m: float
+    height_m: float
+    door: tuple[Layer, ...] = ()
+    gap: float = 0.02
+
+    @property
+    def area_m2(self) -> float:
+        return self.width_m * self.height_m
+
+
+@dataclass(frozen=True)
+class Flue:
+    """A chimney: before the mouth (it takes what leaves there) or inside the oven, drawing on it."""
+
+    place: Literal["mouth", "inside"] = "mouth"
+    diameter_m: float = 0.15
+    height_m: float = 2.0
+
+
+@dataclass(frozen=True)
+class Burner:
+    """Where heat is released.
+
+    `ribbon`: a line of `length_m` and `breadth_m` that follows the wall; `cluster`: a round burner
+    of diameter `breadth_m`; `bed`: a wood fire on a round bed of embers of diameter `breadth_m`; `under`:
+    below the floor. `bearing_deg` points from the hearth's centre to its middle (0 back, -90 left),
+    `standoff_m` lies between the wall and its middle line. `share` is its part of the oven's power.
+    """
+
+    kind: Literal["ribbon", "cluster", "bed", "under"]
+    bearing_deg: float = 0.0
+    length_m: float = 0.0
     breadth_m: float = 0.04
+    standoff_m: float = 0.0
+    share: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -47,49 +90,64 @@ class FlameLevel:
 
 
 @dataclass(frozen=True)
-class OvenDesign:
-    """A round hearth under a half-ellipsoid dome with one open mouth.
+class Coefficients:
+    """Priors that a house's own readings replace.
 
-    `floor` and `dome` list layers from the hot face outward. `levels` go from low to high.
-    Coefficients are priors until the house's own readings replace them:
-    `excess_air` is the air through the burner above stoichiometric (1.0 = 100 %),
-    `mouth_flow_kg_s` the room air that washes through the open mouth,
-    `floor_convection_W_m2K` and `dome_convection_W_m2K` film coefficients from the hot gas.
+    `entrainment` multiplies the air that the flame draws up, `discharge` is the mouth's flow coefficient,
+    `radiant` multiplies the flame's radiant fraction; films are W/m²K: of the lower gas on the stone and
+    the walls, of the upper gas on walls and roof, of the room on the shell.
     """
 
-    name: str
-    diameter_m: float
-    dome_height_m: float
-    mouth_width_m: float
-    mouth_height_m: float
-    floor: tuple[Layer, ...]
-    dome: tuple[Layer, ...]
-    burner: Burner
-    levels: tuple[FlameLevel, ...]
-    excess_air: float = 1.0
-    mouth_flow_kg_s: float = 0.004
-    floor_convection_W_m2K: float = 5.0
-    dome_convection_W_m2K: float = 20.0
+    entrainment: float = 1.0
+    discharge: float = 0.68
+    radiant: float = 1.0
+    lower_film_W_m2K: float = 5.0
+    upper_film_W_m2K: float = 10.0
+    outer_film_W_m2K: float = 10.0
     emissivity_floor: float = 0.90
     emissivity_dome: float = 0.92
 
-    @property
-    def radius_m(self) -> float:
-        return self.diameter_m / 2
+
+@dataclass(frozen=True)
+class OvenDesign:
+    """A hearth under a crown with one mouth. `floor` and `walls` list layers from the hot face outward
+    (`walls` are crown and side walls alike); `levels` go from low to high; `moisture` is water per wet mass
+    of wood.
+    """
+
+    name: str
+    hearth: Hearth
+    crown: Crown
+    mouth: Mouth
+    floor: tuple[Layer, ...]
+    walls: tuple[Layer, ...]
+    burners: tuple[Burner, ...]
+    fuel: Fuel
+    levels: tuple[FlameLevel, ...]
+    flue: Flue = Flue()
+    moisture: float = 0.18
+    coefficients: Coefficients = field(default_factory=Coefficients)
 
     @property
-    def centre_m(self) -> tuple[float, float]:
-        """The hearth's centre; the sill is the chord as wide as the mouth."""
-        return 0.0, math.sqrt(self.radius_m**2 - (self.mouth_width_m / 2) ** 2)
+    def fires(self) -> tuple[Burner, ...]:
+        """The burners on the hearth: all but those below the floor."""
+        return tuple(burner for burner in self.burners if burner.kind != "under")
 
-    def flame_path_m(self, points: int = 33) -> tuple[tuple[float, float], ...]:
-        """The ribbon's centre line on the floor as a polyline."""
-        radius = self.radius_m - self.burner.standoff_m
-        half = self.burner.length_m / radius / 2
-        middle = math.radians(self.burner.bearing_deg)
-        angles = [middle - half + 2 * half * i / (points - 1) for i in range(points)]
-        x0, y0 = self.centre_m
-        return tuple((x0 + radius * math.sin(a), y0 + radius * math.cos(a)) for a in angles)
+    def flame_path_m(self, burner: Burner, points: int = 33) -> Array:
+        """A burner's centre line on the floor as a polyline (points, 2); a round one is a single place."""
+        half = burner.length_m / 2 if burner.kind == "ribbon" else 0.0
+        steps = np.linspace(-half, half, points)
+        return self.hearth.along_wall_m(burner.bearing_deg, burner.standoff_m, steps)
+
+    def flame_distance_m(self, xy_m: Array, points: int = 65) -> Array:
+        """From points (m, 2) on the stone to the nearest flame's line or rim, (m,); infinite without one."""
+        nearest = np.full(len(xy_m), np.inf)
+        for burner in self.fires:
+            path = self.flame_path_m(burner, points)
+            rim = 0.0 if burner.kind == "ribbon" else burner.breadth_m / 2
+            away = np.linalg.norm(xy_m[:, None, :] - path[None, :, :], axis=2).min(1) - rim
+            nearest = np.minimum(nearest, away)
+        return nearest
 
     def level(self, name: str) -> FlameLevel:
         """The flame of that name; KeyError when the house has none."""

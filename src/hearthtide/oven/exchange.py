@@ -1,4 +1,4 @@
-"""What reaches the surfaces at one moment: radiation from each other and the flame, and the gas between."""
+"""Radiation that falls on every surface at one moment: from each other, from the fire, from the hot gas."""
 
 from __future__ import annotations
 
@@ -6,21 +6,26 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hearthtide.heat.combustion import carried_W_K
 from hearthtide.heat.radiation import blackbody_W_m2
 from hearthtide.heat.ranges import Array
+from hearthtide.oven.flame import Fire
+from hearthtide.oven.gas import flows
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
 
 
 @dataclass(frozen=True, eq=False)
 class Irradiation:
-    """W/m² on cells (n,), on dome (d,) and mouth patches (m,), and on all surfaces in radiosity's order."""
+    """W/m² on cells (n,), roof (d,) and mouth patches (m,), and on all surfaces in radiosity's order.
+
+    `gas` is what the hot gas sends a surface that faces all of it.
+    """
 
     cells: Array
     dome: Array
     mouth: Array
     surfaces: Array
+    gas: float
 
 
 def emission_W_m2(oven: Oven, state: OvenState, load: Load) -> Array:
@@ -28,39 +33,23 @@ def emission_W_m2(oven: Oven, state: OvenState, load: Load) -> Array:
     cells = blackbody_W_m2(state.floor_C)
     if load.items:
         cells = (1 - load.covered) * cells + blackbody_W_m2(load.top_C) @ load.cover
-    blocks = _by_block(oven, cells)
-    outside = np.full(len(oven.mouth_area_m2), blackbody_W_m2(state.ambient_C))
-    return np.concatenate([blocks, blackbody_W_m2(state.dome_C), outside, [0.0]])
+    beyond = blackbody_W_m2(state.mouth_C)
+    return np.concatenate([by_block(oven, cells), blackbody_W_m2(state.dome_C), beyond])
 
 
-def _by_block(oven: Oven, cells: Array) -> Array:
+def by_block(oven: Oven, cells: Array) -> Array:
+    """Means of cells (n,) over their blocks."""
     stone = oven.stone
     return np.asarray(np.bincount(stone.block, cells, stone.blocks) / stone.cells_of_block)
 
 
-def irradiation(oven: Oven, state: OvenState, power_W: float, load: Load = NO_LOAD) -> Irradiation:
-    """Radiation that falls on every surface now, from all others and from the flame."""
+def irradiation(oven: Oven, state: OvenState, fire: Fire | float, load: Load = NO_LOAD) -> Irradiation:
+    """Radiation that falls on every surface now, from all others, from the fire and from the gas."""
+    burning = fire if isinstance(fire, Fire) else oven.fire(fire)
     exchanged = oven.enclosure.from_emission @ emission_W_m2(oven, state, load)
-    flame = oven.source @ oven.flame.strip_W(power_W)
-    b, n, d = oven.stone.blocks, len(oven.cells_m), len(oven.dome_area_m2)
-    above = exchanged[b:] + flame[n:]
-    cells = exchanged[:b][oven.stone.block] + flame[:n]
-    surfaces = np.concatenate([_by_block(oven, cells), above])
-    return Irradiation(cells, above[:d], above[d:-1], surfaces)
-
-
-def gas_C(oven: Oven, state: OvenState, power_W: float, load: Load = NO_LOAD) -> tuple[float, float]:
-    """Temperature of the well-stirred gas and the heat it carries out per kelvin, W/K (steady balance)."""
-    design = oven.design
-    carried = carried_W_K(oven.flame.fuel, power_W, design.excess_air, design.mouth_flow_kg_s)
-    floor = design.floor_convection_W_m2K * oven.cell_area_m2
-    dome = oven.dome_film_W_m2K * oven.dome_area_m2
-    touched = floor * float(state.floor_C.sum())
-    if load.items:
-        touched += floor * float(load.top_C @ load.cover.sum(1) - load.covered @ state.floor_C)
-    touched += float(dome @ state.dome_C)
-    films = floor * len(state.floor_C) + float(dome.sum())
-    heat = (1 - oven.flame.radiant_fraction(power_W)) * power_W
-    if carried + films == 0:
-        return state.ambient_C, 0.0
-    return (heat + carried * state.ambient_C + touched) / (carried + films), carried
+    flame = oven.burning(burning).flame_W_m2
+    b, n, d = oven.stone.blocks, len(oven.cells_m), oven.roof_patches
+    gas = flows(oven, state, burning).emissivity * float(blackbody_W_m2(state.upper_C))
+    above = exchanged[b:] + flame[n:] + gas
+    cells = exchanged[:b][oven.stone.block] + flame[:n] + gas
+    return Irradiation(cells, above[:d], above[d:], np.concatenate([by_block(oven, cells), above]), gas)

@@ -73,14 +73,15 @@ class Rect:
 Shape = Disc | Rect
 
 
-def cover_fractions(oven: Oven, shapes: Sequence[Shape]) -> Array:
+def cover_fractions(oven: Oven, shapes: Sequence[Shape], *, alone: bool = False) -> Array:
     """Share 0..1 of each cell under each shape, (items, cells).
 
     Row sums times the cell area give the footprint that lies on the hearth. Where outlines that touch add
     up to a hair more than a cell they are scaled to fill it; where they overlap the sum stays above one,
-    and a Load refuses it. Raises PhysicalRangeError for sides outside 0.01 to 2 m.
+    and a Load refuses it. `alone`: the shapes need not lie there together.
+    Raises PhysicalRangeError for sides outside 0.01 to 2 m.
     """
-    half = oven.stone.side_m / 2
+    half = np.array(oven.stone.sides_m) / 2
     cover = np.zeros((len(shapes), len(oven.cells_m)))
     for row, shape in zip(cover, shapes, strict=True):
         size = np.array(shape.size_m)
@@ -89,6 +90,12 @@ def cover_fractions(oven: Oven, shapes: Sequence[Shape]) -> Array:
         near = np.flatnonzero(np.all(away < size / 2 + half, axis=1))
         cells = oven.cells_m[near]
         row[near] = shape.covers_m2(cells - half, cells + half) / oven.cell_area_m2
+    return np.minimum(cover if alone else side_by_side(cover), 1.0)
+
+
+def side_by_side(cover: Array) -> Array:
+    """Shares (items, cells) of items that lie there together: where outlines that touch add up to a hair more
+    than a cell they are scaled to fill it.
+    """
     total = cover.sum(0)
-    cover /= np.where((total > 1) & (total < 1 + TOUCHING), total, 1.0)
-    return np.minimum(cover, 1.0)
+    return np.asarray(cover / np.where((total > 1) & (total < 1 + TOUCHING), total, 1.0))

@@ -9,9 +9,9 @@ from hearthtide.errors import PhysicalRangeError
 
 @dataclass(frozen=True)
 class Grid:
-    """`cells` across the hearth's diameter (even: radiosity works on 2 x 2 blocks of whole cells),
-    `rings` and `sectors` of dome patches, nodes through the hot layer and each further layer,
-    and the growth of nodes away from the hot face.
+    """`cells` across the hearth's longer side (even: radiosity works on 2 x 2 blocks of whole cells),
+    `rings` of roof patches from the floor up and `sectors` round the hearth, nodes through the hot layer
+    and each further layer, and the growth of nodes away from the hot face.
     """
 
     cells: int

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 
 
 @dataclass(frozen=True)
 class Ledger:
     """Where the fuel's heat went, J. fuel = floor + dome + food + flue + mouth + shell + lag + residual.
 
-    Floor and dome are heat stored, flue what leaves with gas, mouth what shines out, shell what leaves
-    through the outside. `lag_J` is the surfaces' change of emission within the step, which the others see
-    one step late; it vanishes with the step length. `residual_J` is rounding, or a bug.
+    Floor and dome are heat stored, flue what leaves with gas, mouth what shines out (or goes through a shut
+    door), shell what leaves through the outside. `lag_J` is the surfaces' change of emission within the
+    step, which the others see one step late; it vanishes with the step length. `residual_J` is rounding, or
+    a bug.
     """
 
     fuel_J: float = 0.0
@@ -25,17 +26,7 @@ class Ledger:
     residual_J: float = 0.0
 
     def __add__(self, other: Ledger) -> Ledger:
-        return Ledger(
-            self.fuel_J + other.fuel_J,
-            self.floor_J + other.floor_J,
-            self.dome_J + other.dome_J,
-            self.food_J + other.food_J,
-            self.flue_J + other.flue_J,
-            self.mouth_J + other.mouth_J,
-            self.shell_J + other.shell_J,
-            self.lag_J + other.lag_J,
-            self.residual_J + other.residual_J,
-        )
+        return Ledger(*(a + b for a, b in zip(astuple(self), astuple(other), strict=True)))
 
 
 def closed(

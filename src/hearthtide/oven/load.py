@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from hearthtide.heat.radiation import blackbody_W_m2
 from hearthtide.heat.ranges import Array, require, require_shape
 
 # A cell may be covered past full by this much before items count as overlapping (rounding only).
@@ -38,6 +39,18 @@ class Load:
             require("base_C", self.base_C, "°C", -40.0, 900.0)
             require("top_C", self.top_C, "°C", -40.0, 900.0)
         object.__setattr__(self, "covered", np.minimum(covered, 1.0))
+
+    def arrays(self, cell_m2: Array) -> tuple[Array, Array, Array, Array, Array, Array, float]:
+        """What the compiled steps take, for cells of areas (n,), m²: see `march` in `heat.kernel`."""
+        cells = len(cell_m2)
+        if not self.items:
+            return np.zeros((0, cells)), np.zeros(cells), *(np.zeros(cells),) * 3, np.zeros((5, 0)), 0.0
+        contact = self.conductance_W_m2K
+        tops = blackbody_W_m2(self.top_C)
+        facts = np.array([contact, self.base_C, tops, self.top_C, self.cover @ cell_m2])
+        cover = np.ascontiguousarray(self.cover, dtype=float)
+        held = (contact @ cover, (contact * self.base_C) @ cover, tops @ cover)
+        return cover, self.covered, *held, facts, float(self.items)
 
     @property
     def items(self) -> int:

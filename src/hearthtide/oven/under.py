@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hearthtide.heat.columns import advance_columns
+from hearthtide.heat.columns import advance_columns, links
 from hearthtide.heat.ranges import Array, require, require_shape
 from hearthtide.oven.model import Oven, OvenState
 
@@ -38,5 +38,7 @@ def cooled(oven: Oven, stone: StoneUnder, conductance_W_m2K: float, base_C: floa
     """
     require("conductance_W_m2K", conductance_W_m2K, "W/m²K", 0.0, 1e5)
     loss = np.array([conductance_W_m2K])
-    step = advance_columns(oven.factors(dt_s)[0], stone.nodes_C, loss * base_C, loss, stone.ambient_C)
+    film = oven.design.coefficients.outer_film_W_m2K
+    at = links(oven.floor_wall, stone.nodes_C[:, 0], film)
+    step = advance_columns(at, dt_s, stone.nodes_C, loss * base_C, loss, stone.ambient_C)
     return StoneUnder(step.nodes_C, float(step.face_C[0]), stone.ambient_C)

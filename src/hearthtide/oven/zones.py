@@ -13,12 +13,8 @@ SILL_DEPTH_M = 0.12
 
 
 def flame_distance_m(oven: Oven, xy_m: Array) -> Array:
-    """Distance from points (m, 2) to the ribbon's centre line on the floor, (m,)."""
-    path = np.array(oven.design.flame_path_m())
-    start, along = path[:-1], np.diff(path, axis=0)
-    away = xy_m[:, None, :] - start[None, :, :]
-    share = np.clip((away * along).sum(2) / (along * along).sum(1), 0.0, 1.0)
-    return np.asarray(np.linalg.norm(away - share[:, :, None] * along, axis=2).min(1))
+    """Distance from points (m, 2) to the nearest flame's line or rim on the floor, (m,)."""
+    return oven.design.flame_distance_m(xy_m)
 
 
 def working_zone(oven: Oven, clear_of_flame_m: float = 0.30) -> NDArray[np.bool_]:
@@ -39,14 +35,12 @@ def floor_C_at(oven: Oven, state: OvenState, xy_m: Array) -> Array:
 
 
 def _weights(oven: Oven, xy_m: Array) -> tuple[Array, NDArray[np.intp]]:
-    stone, (x0, y0) = oven.stone, oven.design.centre_m
-    require("y_m", xy_m[:, 1], "m", 0.0, 3.0)
-    away = np.hypot(xy_m[:, 0] - x0, xy_m[:, 1] - y0)
-    require("distance from the hearth's centre", away, "m", 0.0, oven.design.radius_m * (1 + 1e-9))
+    stone = oven.stone
+    require("distance inside the hearth's edge", oven.design.hearth.room_m(xy_m), "m", -1e-9, 5.0)
     rows, columns = stone.on.shape
     index = np.full(rows * columns, -1)
     index[stone.where] = np.arange(len(stone.where))
-    place = (xy_m - (stone.x_edges_m[0], stone.y_edges_m[0])) / stone.side_m - 0.5
+    place = stone.place_m(xy_m) - 0.5
     low = np.clip(np.floor(place).astype(int), 0, (columns - 2, rows - 2))
     share = np.clip(place - low, 0.0, 1.0)
     cells = np.empty((len(xy_m), 4), dtype=np.intp)

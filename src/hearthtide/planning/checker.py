@@ -13,9 +13,11 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from hearthtide.house.models import House, NightFile
+from hearthtide.house.oven_file import BurnerFile
 from hearthtide.planning.plan import Check, ItemReport, Landing, Move, OnStone
 
 Point = tuple[float, float]
+RING_M = 0.05  # between the rings that fill a bed: the smallest vessel a house may write is as wide
 EDGE_POINTS = 48  # on a 30 cm disc a point every 2 cm: a gap is seen to within a millimetre
 GAP_M = 0.009  # places are 1 cm apart; a millimetre is left for the sampling of edges
 
@@ -135,14 +137,56 @@ def _runs_into(earlier: Move, later: Move) -> bool:
 
 
 def flame_points(house: House) -> list[Point]:
-    """The ribbon burner's line, laid out again from the oven's file."""
-    oven, burner = house.oven, house.oven.burner
-    radius = oven.diameter / 2
-    centre_y = math.sqrt(radius**2 - oven.mouth_width**2 / 4)
-    on = radius - burner.standoff
-    reach = math.degrees(burner.length / on) / 2
-    steps = [burner.bearing - reach + 2 * reach * i / 200 for i in range(201)]
-    return [(on * math.sin(math.radians(a)), centre_y + on * math.cos(math.radians(a))) for a in steps]
+    """Points along every burner on the hearth, laid out again from the oven's file."""
+    return [
+        point for burner in house.oven.burners if burner.kind != "under" for point in _along(house, burner)
+    ]
+
+
+def _along(house: House, burner: BurnerFile) -> list[Point]:
+    """A ribbon's line; rings that fill a round burner or bed, so that nothing stands between two unseen."""
+    middle = _wall_point(house, burner.bearing or 0.0, burner.standoff or 0.0)
+    if burner.kind != "ribbon":
+        rim = (burner.diameter or 0.0) / 2
+        rings = math.ceil(rim / RING_M)
+        turn = [2 * math.pi * i / 100 for i in range(100)]
+        radii = [rim * k / rings for k in range(1, rings + 1)]
+        return [
+            middle,
+            *((middle[0] + r * math.cos(a), middle[1] + r * math.sin(a)) for r in radii for a in turn),
+        ]
+    half = (burner.length or 0.0) / 2
+    points = []
+    for sign in (-1.0, 1.0):
+        bearing, gone, last = burner.bearing or 0.0, 0.0, middle
+        while gone < half:
+            bearing += sign * 0.25
+            here = _wall_point(house, bearing, burner.standoff or 0.0)
+            gone += math.dist(here, last)
+            points.append(here)
+            last = here
+    return [middle, *points]
+
+
+def _middle(house: House) -> Point:
+    oven = house.oven
+    if oven.diameter is not None:
+        return 0.0, math.sqrt(oven.diameter**2 / 4 - oven.mouth_width**2 / 4)
+    return 0.0, (oven.depth or 0.0) / 2
+
+
+def _wall_point(house: House, bearing_deg: float, standoff_m: float) -> Point:
+    """Where a bearing from the hearth's middle meets the line that far inside the wall."""
+    x0, y0 = _middle(house)
+    sine, cosine = math.sin(math.radians(bearing_deg)), math.cos(math.radians(bearing_deg))
+    oven = house.oven
+    if oven.diameter is not None:
+        reach = oven.diameter / 2 - standoff_m
+    else:
+        half_w, half_d = (oven.width or 0.0) / 2 - standoff_m, (oven.depth or 0.0) / 2 - standoff_m
+        sides = [half_w / abs(sine)] if abs(sine) > 1e-12 else []
+        reach = min(sides + ([half_d / abs(cosine)] if abs(cosine) > 1e-12 else []))
+    return x0 + reach * sine, y0 + reach * cosine
 
 
 def _edge(stay: OnStone) -> list[Point]:
@@ -166,14 +210,22 @@ def outside_by(stay: OnStone, point: Point) -> float:
 
 
 def _off_hearth(house: House, items: tuple[ItemReport, ...]) -> list[str]:
-    radius = house.oven.diameter / 2
-    centre_y = math.sqrt(radius**2 - house.oven.mouth_width**2 / 4)
     faults = []
     for item in items:
         for stay in item.stays:
-            if any(math.hypot(x, y - centre_y) > radius or y < 0 for x, y in _edge(stay)):
+            if any(_beyond(house, point) for point in _edge(stay)):
                 faults.append(f"{item.item} at ({stay.x_m:.2f}, {stay.y_m:.2f}) m")
     return faults
+
+
+def _beyond(house: House, point: Point) -> bool:
+    """Whether a point lies off the hearth: past the wall or before the sill."""
+    (x0, y0), (x, y), oven = _middle(house), point, house.oven
+    if y < 0:
+        return True
+    if oven.diameter is not None:
+        return math.hypot(x - x0, y - y0) > oven.diameter / 2
+    return abs(x) > (oven.width or 0.0) / 2 or y > (oven.depth or 0.0)
 
 
 def _by_start(items: tuple[ItemReport, ...]) -> list[tuple[OnStone, ItemReport]]:
@@ -205,7 +257,7 @@ def _near_flame(house: House, items: tuple[ItemReport, ...], flame: Iterable[Poi
     for item in items:
         want = max(house.dishes[item.dish].clear_of_flame, house.file.zones.near_from)
         for stay in item.stays:
-            near = min(outside_by(stay, p) for p in line)
+            near = min((outside_by(stay, p) for p in line), default=math.inf)
             if near < want - 0.001:
                 faults.append(f"{item.item} {near * 100:.0f} cm from the flame, {want * 100:.0f} wanted")
     return faults

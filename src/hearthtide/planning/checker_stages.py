@@ -5,6 +5,7 @@ Like the first half it reads the finished plan and the house's files, and shares
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from itertools import pairwise
 
@@ -45,7 +46,7 @@ def _misplaced(house: House, item: ItemReport, flame: list[Point]) -> list[str]:
 
 def _zones(house: House, stay: OnStone, flame: list[Point]) -> set[str]:
     """The house's words for the place; two where it lies on a border."""
-    gap = min(outside_by(stay, point) for point in flame)
+    gap = min((outside_by(stay, point) for point in flame), default=math.inf)
     half = (stay.diameter_m or stay.depth_m or 0.0) / 2
     return {
         _zone(house, gap + give, stay.y_m - half + front)

@@ -22,6 +22,7 @@ Floats = NDArray[np.float64]
 # radius halves a disc's area).
 WAY_OUT = 0.7
 FACES = 9  # five up, four sideways
+WALL_CLEAR_M = 0.02  # of a face, so that it lies under the roof at its height
 FACE_HEIGHT_M = 0.02  # half way up a platter or a rim (common practice, no source)
 
 
@@ -57,11 +58,13 @@ def seat(oven: Oven, spot: Spot) -> Seat:
 
 def _off(design: OvenDesign, spot: Spot, out_m: float, bearing: float) -> tuple[float, float, float]:
     """A point `out_m` from the spot's middle, kept on the hearth's side of wall and sill."""
-    x0, y0 = design.centre_m
-    x, y = spot.x_m + out_m * math.sin(bearing), max(0.001, spot.y_m + out_m * math.cos(bearing))
-    away, most = math.hypot(x - x0, y - y0), 0.97 * design.radius_m
-    pull = min(1.0, most / away) if away > 0 else 1.0
-    return x0 + (x - x0) * pull, max(0.001, y0 + (y - y0) * pull), FACE_HEIGHT_M
+    x0, y0 = design.hearth.centre_m
+    x, y = spot.x_m + out_m * math.sin(bearing), spot.y_m + out_m * math.cos(bearing)
+    for inward in np.linspace(0.0, 1.0, 51):
+        at = np.array([x + inward * (x0 - x), y + inward * (y0 - y)])
+        if design.hearth.room_m(at) >= WALL_CLEAR_M:
+            break
+    return float(at[0]), float(at[1]), FACE_HEIGHT_M
 
 
 def faces_W_m2(
@@ -72,7 +75,7 @@ def faces_W_m2(
         return np.zeros((0, FACES))
     view = np.concatenate([s.faces.view for s in seats])
     flame = np.concatenate([s.faces.flame for s in seats])
-    both = Receivers(view, flame)
+    both = Receivers(view, flame, np.concatenate([s.faces.gas for s in seats]))
     return both.irradiance_W_m2(oven, state, power_W, load).reshape(len(seats), FACES)
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from hearthtide.house.models import FloorBandFile
+from hearthtide.house.oven_file import FloorBandFile
 from hearthtide.oven.advance import advance
 from hearthtide.oven.design import FlameLevel
 from hearthtide.oven.load import NO_LOAD, Load

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from hearthtide.house.models import DishFile, House, NightFile
+from hearthtide.house.oven_design import hearth_of
 from hearthtide.planning.beside import compare
 from hearthtide.planning.checker import check_moves
 from hearthtide.planning.checker_stages import check_stages
@@ -96,7 +97,7 @@ def _item_moves(house: House, places: Places, placed: Placed, cooks: list[str], 
     With `twins`, another of the same dish for the same table, the words say which one each time.
     """
     item, moves, turned, here = placed.item, [], 0.0, None
-    name = house.dishes[item.dish].name
+    name, hearth = house.dishes[item.dish].name, hearth_of(house.oven)
     for handling in placed.handlings:
         act, by = handling.act, 0.0
         if act in ("launch", "move"):
@@ -106,7 +107,7 @@ def _item_moves(house: House, places: Places, placed: Placed, cooks: list[str], 
             turned += by
         at = None if act in ("dress", "cut") else here
         told = at is not None and (twins or act in ("launch", "move"))
-        where = side_words(at, house.oven.diameter) if at is not None and told else ""
+        where = side_words(at, hearth) if at is not None and told else ""
         zone = "" if here is None else here.zone
         moves.append(
             Move(

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from hearthtide.house.models import Act
 from hearthtide.house.places import Spot
+from hearthtide.oven.hearth import Hearth
 
 
-def side_words(spot: Spot, diameter_m: float) -> str:
+def side_words(spot: Spot, hearth: Hearth) -> str:
     """Where a spot lies for a cook at the mouth: depth, then side.
 
     The hearth is cut into thirds each way.
     """
-    third = diameter_m / 3
-    depth = "front" if spot.y_m < third else "middle" if spot.y_m < 2 * third else "back"
-    side = "left" if spot.x_m < -third / 2 else "right" if spot.x_m > third / 2 else ""
+    deep, across = hearth.depth_m / 3, hearth.width_m / 3
+    depth = "front" if spot.y_m < deep else "middle" if spot.y_m < 2 * deep else "back"
+    side = "left" if spot.x_m < -across / 2 else "right" if spot.x_m > across / 2 else ""
     return f"{depth} {side}".strip()
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from hearthtide.house.files import oven_design
 from hearthtide.house.models import House
 from hearthtide.planning.plan import Plan
 from hearthtide.printing.axes import TimeAxis, UpAxis
@@ -64,7 +65,7 @@ def _ends(up: UpAxis, stone_C: float, dome_C: float) -> Iterator[Mark]:
 
 def _flame(plan: Plan, house: House, axis: TimeAxis) -> Iterator[Mark]:
     """Power as filled steps over the house's own levels."""
-    powers_W = house.oven.powers_W
+    powers_W = [level.power_W for level in oven_design(house).levels]
     most = powers_W[-1]
     up = UpAxis(0.0, most, HEIGHT - FOOT, LOW)
     used: list[float] = []

@@ -136,7 +136,8 @@ def item_marks(sheet: Sheet, item: Standing) -> Iterator[Mark]:
 def labels_beside(sheet: Sheet, standing: Sequence[Standing]) -> tuple[tuple[Box, Words], ...]:
     """The words of items too small to hold them, each on the side where it covers least."""
     x, y = sheet.at(0.0, 0.0)
-    mouth = Box(x - MOUTH, y + 3, x + MOUTH, y + sheet.height)
+    half = HALF / 2 if sheet.words_below else MOUTH
+    mouth = Box(x - half, y + 3, x + half, y + sheet.height)
     taken = [mouth, *(box_of(sheet, item) for item in standing)]
     found = []
     for item in standing:

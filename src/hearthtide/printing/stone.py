@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
-from functools import partial
+
+import numpy as np
 
 from hearthtide.house.models import House
 from hearthtide.oven.design import OvenDesign
@@ -15,14 +15,13 @@ from hearthtide.printing.picture import (
     WIDE,
     Area,
     Dots,
-    Line,
     Mark,
     Picture,
     Point,
     Words,
     text_width,
 )
-from hearthtide.printing.sheet import SIDE, Sheet
+from hearthtide.printing.sheet import SIDE, Sheet, fires, outline, walls
 from hearthtide.printing.shown import clock, degrees
 from hearthtide.printing.standing import (
     Box,
@@ -37,9 +36,8 @@ from hearthtide.printing.standing import (
 
 COLD_C, HOT_C = 200.0, 450.0  # stone temperatures with the least and the largest dot: own choice
 DOT_LEAST, DOT_MOST = 0.8, 8.6
-NUMBERS_AT = ((0.0, 1), (0.45, 6), (0.80, 12))  # rings of printed temperatures: share of radius, how many
-TONGUES = 9  # along the flame's ribbon
-CLEAR_M = 0.06  # of texture about the ribbon, so that the flame stands out
+CLEAR_M = 0.06  # of texture about a fire, so that the flame stands out
+NEAR_FIRE = 0.12  # no figure nearer to a fire, of the hearth's longer side: own choice
 
 
 def flame_at(flame: Sequence[FlameChange], at_s: float) -> FlameChange | None:
@@ -59,8 +57,8 @@ def stone_picture(plan: Plan, house: House, design: OvenDesign, stone: StoneMap 
     marks.append(Area(outline(sheet), fill="paper", ink=None, name="hearth"))
     if stone is not None:
         marks.append(_texture(sheet, plan.oven, stone))
-    marks += _flame(sheet, flame)
-    marks += _walls(sheet)
+    marks += fires(sheet, 0.0 if flame is None else flame.power_W)
+    marks += walls(sheet)
     beside = labels_beside(sheet, standing)
     if stone is not None:
         taken = [box_of(sheet, item) for item in standing] + [box for box, _ in beside]
@@ -69,16 +67,6 @@ def stone_picture(plan: Plan, house: House, design: OvenDesign, stone: StoneMap 
     marks += [mark for item in standing for mark in leading_edge(sheet, item)]
     marks += [words for _, words in beside]
     return Picture(title, standing_words(standing), HALF, sheet.height, tuple(marks))
-
-
-def outline(sheet: Sheet) -> tuple[Point, ...]:
-    """The hearth's edge on the sheet: the wall from the sill's right end round to its left end."""
-    design = sheet.design
-    x0, y0 = design.centre_m
-    corner = math.atan2(design.mouth_width_m / 2, -y0)
-    bearings = [corner * (1 - 2 * i / 90) for i in range(91)]
-    radius = design.radius_m
-    return tuple(sheet.at(x0 + radius * math.sin(b), y0 + radius * math.cos(b)) for b in bearings)
 
 
 def legend() -> Picture:
@@ -105,76 +93,31 @@ def _held_words(held: str) -> Words:
 
 
 def _texture(sheet: Sheet, oven: OvenTrack, stone: StoneMap) -> Dots:
-    dots = []
-    flame = sheet.design.flame_path_m()
-    for (x_m, y_m), floor_C in zip(oven.cells_m, stone.floor_C, strict=True):
-        if min(math.hypot(fx - x_m, fy - y_m) for fx, fy in flame) >= CLEAR_M:
-            dots.append((*sheet.at(x_m, y_m), dot_size(floor_C)))
-    return Dots(tuple(dots))
-
-
-def _walls(sheet: Sheet) -> Iterator[Mark]:
-    """The wall, the sill, and what orients: mouth, left, right, a length."""
-    edge = outline(sheet)
-    right, left = edge[0], edge[-1]
-    yield Line(edge, width=3.0, name="wall")
-    yield Line((left, right), width=1.2, dash=(6, 4), name="sill")
-    low = sheet.sill_y
-    yield Words((HALF / 2, low + 19), "mouth", anchor="middle")
-    yield Words((HALF / 2, low + 37), "you stand here", anchor="middle")
-    yield Words((SIDE, low - 6), "left")
-    yield Words((HALF - SIDE, low - 6), "right", anchor="end")
-    length = 0.20 * sheet.scale
-    yield Line(((SIDE, low + 12), (SIDE, low + 20), (SIDE + length, low + 20), (SIDE + length, low + 12)))
-    yield Words((SIDE, low + 37), "20 cm")
-
-
-def _flame(sheet: Sheet, flame: FlameChange | None) -> Iterator[Mark]:
-    """The ribbon where it lies; its tongues lean inward and grow with the power."""
-    design = sheet.design
-    path = design.flame_path_m()
-    yield Line(tuple(sheet.at(x, y) for x, y in path), "orange", width=5.0, name="flame")
-    if flame is None or flame.power_W <= 0:
-        return
-    x0, y0 = design.centre_m
-    reach_m = (0.03 + 0.09 * flame.power_W / design.levels[-1].power_W) * design.diameter_m / 1.2
-    half_m = design.burner.length_m / TONGUES / 3
-    for i in range(TONGUES):
-        x, y = path[round((i + 0.5) * (len(path) - 1) / TONGUES)]
-        away = math.hypot(x0 - x, y0 - y)
-        in_x, in_y = (x0 - x) / away, (y0 - y) / away
-        feet = [(x - in_y * half_m, y + in_x * half_m), (x + in_y * half_m, y - in_x * half_m)]
-        tip = (x + in_x * reach_m, y + in_y * reach_m)
-        yield Area(tuple(sheet.at(*p) for p in (feet[0], tip, feet[1])), "orange", None)
+    away_m = sheet.design.flame_distance_m(np.array(oven.cells_m))
+    return Dots(
+        tuple(
+            (*sheet.at(x_m, y_m), dot_size(floor_C))
+            for (x_m, y_m), floor_C, gap_m in zip(oven.cells_m, stone.floor_C, away_m, strict=True)
+            if gap_m >= CLEAR_M
+        )
+    )
 
 
 def _temperatures(sheet: Sheet, oven: OvenTrack, stone: StoneMap, taken: Sequence[Box]) -> Iterator[Mark]:
     """Temperatures in print at a few places where the stone is free and the figure has room."""
-    design = sheet.design
-    flame = design.flame_path_m()
-    wide, high = text_width("000") / 2 + 3, TEXT / 2 + 2
-    for x_m, y_m in _number_places(design):
-        by_flame = min(math.hypot(x - x_m, y - y_m) for x, y in flame) < 0.12 * design.diameter_m
+    cells_m = np.array(oven.cells_m)
+    for x_m, y_m in free_places(sheet, "000", taken):
+        nearest = int(np.argmin(np.hypot(*(cells_m - (x_m, y_m)).T)))
         x, y = sheet.at(x_m, y_m)
-        room = Box(x - wide, y - high, x + wide, y + high)
-        if by_flame or y_m < 0.05 or any(room.shared(box) for box in taken):
-            continue
-        nearest = min(
-            range(len(oven.cells_m)),
-            key=partial(_away_m, oven.cells_m, (x_m, y_m)),
-        )
         yield Words((x, y + TEXT * 0.36), degrees(stone.floor_C[nearest]), anchor="middle")
 
 
-def _away_m(cells_m: Sequence[Point], at_m: Point, cell: int) -> float:
-    return math.dist(cells_m[cell], at_m)
-
-
-def _number_places(design: OvenDesign) -> Iterator[Point]:
-    """Places on rings about the hearth's centre, m."""
-    x0, y0 = design.centre_m
-    for share, many in NUMBERS_AT:
-        for i in range(many):
-            bearing = 2 * math.pi * i / many
-            away = share * design.radius_m
-            yield x0 + away * math.sin(bearing), y0 + away * math.cos(bearing)
+def free_places(sheet: Sheet, widest: str, taken: Sequence[Box] = ()) -> Iterator[Point]:
+    """Places on the stone, m, where a figure as wide as `widest` stands clear of fires and boxes."""
+    wide, high = text_width(widest) / 2 + 3, TEXT / 2 + 2
+    places = sheet.figure_places_m()
+    for (x_m, y_m), gap_m in zip(places.tolist(), sheet.design.flame_distance_m(places), strict=True):
+        x, y = sheet.at(x_m, y_m)
+        room = Box(x - wide, y - high, x + wide, y + high)
+        if gap_m >= NEAR_FIRE * sheet.across_m and not any(room.shared(box) for box in taken):
+            yield x_m, y_m

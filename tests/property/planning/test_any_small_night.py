@@ -13,7 +13,7 @@ from hearthtide.planning.improve import solve
 from hearthtide.planning.insert import Tries, place_order
 from hearthtide.planning.timeline import Timeline
 from hearthtide.quantities import clock_text
-from small_night import DISHES, plan_of, problem_of, small_house, small_night
+from small_night import DISHES, HEARTHS, plan_of, problem_of, small_house, small_night
 
 # Busy nights may land late, and then apart or waiting at the pass; nothing else may give.
 MAY_BREAK = {"on time", "together"}
@@ -32,10 +32,12 @@ def nights(draw: st.DrawFn, most: int = 8) -> NightFile:
 
 
 @settings(max_examples=20, deadline=None)
-@given(nights(), st.integers(1, 3), st.sampled_from([None, 2, 12]))
-def test_the_checker_accepts_every_schedule(night: NightFile, cooks: int, platters: int | None) -> None:
+@given(nights(), st.integers(1, 3), st.sampled_from([None, 2, 12]), st.sampled_from(sorted(HEARTHS)))
+def test_the_checker_accepts_every_schedule(
+    night: NightFile, cooks: int, platters: int | None, hearth: str
+) -> None:
     # Half an hour late is let pass, so that the night is not planned anew to say what binds.
-    house = small_house(cooks=cooks, platters=platters, late_after="30 min")
+    house = small_house(cooks=cooks, platters=platters, oven=HEARTHS[hearth], late_after="30 min")
     problem = problem_of(house, night)
     schedule = solve(problem, 1, random.Random(1))
     plan = plan_of(house, night, problem, schedule)

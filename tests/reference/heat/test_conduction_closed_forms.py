@@ -9,18 +9,18 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from hearthtide.heat.columns import Factors, Slab, Wall, advance_columns, factor, wall
+from hearthtide.heat.columns import Slab, Wall, advance_columns, links, wall
 
 
 def run(
     body: Wall, start_C: float, seconds: float, dt_s: float, gain_W_m2: float, loss_W_m2K: float
 ) -> tuple[np.ndarray, float, float]:
     """Nodes, face and inward flux of one column after a time with a constant surface condition."""
-    factors: Factors = factor(body, dt_s, 0.0)
     nodes = np.full((len(body.step_m), 1), start_C)
+    at = links(body, nodes[:, 0], 0.0)
     gain, loss = np.array([gain_W_m2]), np.array([loss_W_m2K])
     for _ in range(round(seconds / dt_s)):
-        step = advance_columns(factors, nodes, gain, loss, start_C)
+        step = advance_columns(at, dt_s, nodes, gain, loss, start_C)
         nodes = step.nodes_C
     return nodes[:, 0], float(step.face_C[0]), float(step.in_W_m2[0])
 
@@ -91,10 +91,10 @@ def test_furnace_wall_of_three_layers_jakob_and_hawkins_3_2() -> None:
     layers = ((9, 0.72), (5, 0.08), (7.5, 0.5))
     slabs = tuple(Slab(t * inch, k * per_foot, 1e4) for t, k in layers)
     hot, cold = (1500 - 32) / 1.8, (150 - 32) / 1.8
-    factors = factor(wall(slabs, 8, 8, 1.2), 86_400.0, 1e9)
     nodes = np.full((24, 1), cold)
+    at = links(wall(slabs, 8, 8, 1.2), nodes[:, 0], 1e9)
     for _ in range(60):
-        step = advance_columns(factors, nodes, np.array([hot * 1e9]), np.array([1e9]), cold)
+        step = advance_columns(at, 86_400.0, nodes, np.array([hot * 1e9]), np.array([1e9]), cold)
         nodes = step.nodes_C
     flux = float(step.out_W_m2[0])
     first = hot - flux * slabs[0].thickness_m / slabs[0].conductivity_W_mK
@@ -118,9 +118,9 @@ def test_contact_of_dough_and_hot_stone(stone: Slab, contact_C: float) -> None:
     dough = Slab(0.01, 0.5, 700 * 2250.0)
     body = wall((dough, stone), 100, 400, 1.0)
     nodes = np.where(np.arange(500) < 100, 20.0, 330.0)[:, None]
-    factors = factor(body, 0.05, 0.0)
+    at = links(body, nodes[:, 0], 0.0)
     for _ in range(100):
-        nodes = advance_columns(factors, nodes, np.zeros(1), np.zeros(1), 20.0).nodes_C
+        nodes = advance_columns(at, 0.05, nodes, np.zeros(1), np.zeros(1), 20.0).nodes_C
     above = dough.conductivity_W_mK / body.step_m[99]
     below = stone.conductivity_W_mK / body.step_m[100]
     joint = (above * nodes[99, 0] + below * nodes[100, 0]) / (above + below)

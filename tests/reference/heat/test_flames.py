@@ -20,6 +20,7 @@ from hearthtide.heat.flames import (
     power_band_W,
     radiant_fraction,
     round_flame_length_m,
+    round_flame_power_W,
 )
 from hearthtide.heat.ranges import Array
 
@@ -79,6 +80,13 @@ def test_line_round_trip(length_m: float, burner_m: float, wall: bool) -> None:
         assert line_flame_length_m(power_W, burner_m, wall) == pytest.approx(length_m, rel=1e-9)
 
 
+@given(length_m=st.floats(0.01, 2.5), diameter_m=st.floats(0.02, 1.0))
+def test_round_round_trip(length_m: float, diameter_m: float) -> None:
+    power_W = round_flame_power_W(length_m, diameter_m)
+    if power_W <= 1e6:
+        assert round_flame_length_m(power_W, diameter_m) == pytest.approx(length_m, rel=1e-7)
+
+
 def test_spread_of_seven_correlations() -> None:
     """2.55 and 3.98 over Heskestad's own 3.7 * 1^0.4 - 1.02 at Q* = 1 (firemodels experiment archive)."""
     assert pytest.approx((2.55 / (3.7 - 1.02), 3.98 / (3.7 - 1.02)), rel=1e-9) == LENGTH_SPREAD
@@ -114,6 +122,11 @@ def test_radiant_fractions_against_the_measured(gas: str, beyond: int, rms: floa
     assert math.sqrt(np.mean(off**2)) == pytest.approx(rms, abs=0.01)
 
 
+def test_wood_shines_within_the_quoted() -> None:
+    """Red oak: 4.6 of 12.4 kJ/g is radiated, 0.37; flames over logs 0.3 to 0.4 (both from memory)."""
+    assert 0.3 <= radiant_fraction("wood", 3e5) <= 0.4
+
+
 @given(low=st.floats(0, 1e7), more=st.floats(0, 1e7), gas=st.sampled_from(["propane", "methane"]))
 def test_a_heavier_loaded_burner_shines_no_less(low: float, more: float, gas: str) -> None:
     assert 0 <= radiant_fraction(gas, low) <= radiant_fraction(gas, low + more) < 1
@@ -135,6 +148,11 @@ def test_unknown_fuel_and_impossible_flames() -> None:
 def emission_profile(count: int) -> Array:
     """Relative emission of equal stretches of the flame's length."""
     return np.diff(emitted_below(np.linspace(0.0, 1.0, count + 1))) * count
+
+
+def test_half_the_emission_by_hand() -> None:
+    """Rising as 2 x / 0.75 up to 0.75: x^2 / 0.75, half at sqrt(0.375) = 0.6124; falling to 0 at 1."""
+    assert emitted_below(np.array([0.0, 0.6123724, 0.75, 0.9, 1.0])) == pytest.approx([0, 0.5, 0.75, 0.96, 1])
 
 
 def test_emission_profile_is_the_published_one() -> None:

@@ -15,7 +15,8 @@ import pytest
 
 from hearthtide.house.models import Place, ZonesFile
 from hearthtide.house.places import CLEARANCE_M, STEP_M, Outline
-from hearthtide.oven.design import Burner, FlameLevel, Layer, OvenDesign
+from hearthtide.oven.design import Burner, Crown, FlameLevel, Layer, Mouth, OvenDesign
+from hearthtide.oven.hearth import RoundHearth
 from hearthtide.planning.places import Places, bits, enumerate_places
 
 
@@ -35,22 +36,22 @@ RATIO = {
     19: 1 + math.sqrt(2) + math.sqrt(6),
 }
 ZONES: tuple[Place, ...] = ("near", "mid", "edge", "mouth")
-# A round hearth all to itself: the mouth is a slit and the flame burns a metre outside the wall.
+# A round hearth all to itself: the mouth is a slit and the fire burns below the floor.
+ROUND = RoundHearth(1.2, sill_m=0.01)
 HEARTH = OvenDesign(
     name="packing",
-    diameter_m=1.2,
-    dome_height_m=0.42,
-    mouth_width_m=0.01,
-    mouth_height_m=0.2,
+    hearth=ROUND,
+    crown=Crown("dome", 0.0, 0.42),
+    mouth=Mouth(0.01, 0.2),
     floor=(Layer("fireclay", 0.05),),
-    dome=(Layer("castable", 0.05),),
-    burner=Burner(bearing_deg=0.0, length_m=0.1, standoff_m=-1.0, fuel="natural_gas"),
+    walls=(Layer("castable", 0.05),),
+    burners=(Burner("under"),),
+    fuel="natural_gas",
     levels=(FlameLevel("on", 10_000.0),),
 )
 
-
 HALF_M = CLEARANCE_M / 2
-ROOM_M = HEARTH.radius_m - HALF_M
+ROOM_M = ROUND.radius_m - HALF_M
 
 
 def disc_for(ratio: float) -> Outline:

@@ -61,10 +61,10 @@ def test_two_pizzas_on_one_spot_are_the_recovery_apart(recovery: str) -> None:
         pizza_recovery=recovery,
         oven={
             "diameter": "90 cm",
-            "dome_height": "34 cm",
+            "crown_rise": "34 cm",
             "mouth_width": "40 cm",
             "mouth_height": "20 cm",
-            "burner": {"bearing": "0 deg", "length": "30 cm", "standoff": "2 cm", "fuel": "natural_gas"},
+            "burners": [{"kind": "ribbon", "bearing": "0 deg", "length": "30 cm", "standoff": "2 cm"}],
         },
     )
     pause = {"45 s": 45, "90 s": 90, "3 min": 180}[recovery]

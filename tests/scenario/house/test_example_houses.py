@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from hearthtide.house.files import oven_design, portion, read_house, read_night
+from hearthtide.oven.hearth import RoundHearth
 from hearthtide.quantities import clock_text, parse_clock_s
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
@@ -113,11 +114,17 @@ def test_b4_back_timed_from_its_landing(brindlecote):
 
 def test_the_hearths_are_as_told(brindlecote, osmer_and_vane):
     tuesday, friday = oven_design(brindlecote[0]), oven_design(osmer_and_vane[0])
-    assert 3.14159 * tuesday.radius_m**2 == pytest.approx(1.13, abs=0.005)  # the scenario's 1.13 m²
-    assert friday.diameter_m == pytest.approx(1.4)
+    assert isinstance(tuesday.hearth, RoundHearth)
+    assert isinstance(friday.hearth, RoundHearth)
+    assert 3.14159 * tuesday.hearth.radius_m**2 == pytest.approx(1.13, abs=0.005)  # the scenario's 1.13 m²
+    assert friday.hearth.diameter_m == pytest.approx(1.4)
     assert brindlecote[0].oven.floor_band.low == 345
     assert brindlecote[0].oven.floor_band.high == 370
-    assert -90 < tuesday.burner.bearing_deg < 0  # back left
+    (ribbon,) = tuesday.burners
+    assert (ribbon.kind, ribbon.share) == ("ribbon", 1.0)
+    assert -90 < ribbon.bearing_deg < 0  # back left
+    assert [layer.material for layer in tuesday.mouth.door] == ["steel", "calcium_silicate"]
+    assert friday.mouth.door == ()
     # input of commercial gas hearths, from owners' threads: 29-37 kW; a larger hearth may take a little more
     assert 29_000 <= tuesday.levels[-1].power_W <= 37_000
     assert 29_000 <= friday.levels[-1].power_W <= 40_000

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from hearthtide.errors import NoConvergence, PhysicalRangeError
-from hearthtide.heat.columns import Slab, factor, wall
-from hearthtide.heat.combustion import METHANE, carried_W_K
-from hearthtide.heat.materials import material, material_names
+from hearthtide.heat.columns import Slab, advance_columns, links, wall
+from hearthtide.heat.combustion import METHANE, fuel, products_extra_W_K
+from hearthtide.heat.materials import TABLE_C
 from hearthtide.heat.ranges import require, require_shape
 from hearthtide.heat.views import balanced
 
@@ -24,60 +24,80 @@ def test_wrong_shape_is_refused() -> None:
         require_shape("x", np.zeros(2), (3,))
 
 
-def test_unknown_material_lists_those_there_are() -> None:
-    with pytest.raises(KeyError, match="fibre_blanket"):
-        material("moon_rock")
-
-
-@pytest.mark.parametrize("name", material_names())
-def test_every_material_is_possible(name: str) -> None:
-    stuff = material(name)
-    assert 0.01 < stuff.conductivity_W_mK < 500
-    assert 50 < stuff.density_kg_m3 < 20_000
-    assert 100 < stuff.heat_capacity_J_kgK < 5000
-    assert 0 < stuff.emissivity <= 1
-    assert 300 < stuff.max_C < 2500
-
-
-def test_every_material_value_has_a_source_that_exists() -> None:
-    from importlib.resources import files
-
-    text = (files("hearthtide") / "data" / "sources.bib").read_text(encoding="utf-8")
-    for name in material_names():
-        for source in material(name).sources.values():
-            assert source == "memory" or f"{{{source}," in text, f"{name}: {source}"
-
-
-def test_effusivity_of_fireclay() -> None:
-    """sqrt(1.05 * 2150 * 956) by hand."""
-    assert material("fireclay").effusivity_J_m2Ks05 == pytest.approx(1469.1, rel=1e-3)
-
-
 def test_wall_steps_add_up_and_grow() -> None:
     body = wall((Slab(0.05, 1.0, 2e6), Slab(0.1, 0.1, 5e5)), 12, 6, 1.2)
     assert body.step_m[:12].sum() == pytest.approx(0.05)
     assert body.step_m[12:].sum() == pytest.approx(0.1)
     assert body.step_m[1] / body.step_m[0] == pytest.approx(1.2)
-    assert body.capacity_J_m2K.sum() == pytest.approx(0.05 * 2e6 + 0.1 * 5e5)
+    assert links(body, np.full(18, 20.0), 0.0).capacity_J_m2K.sum() == pytest.approx(0.05 * 2e6 + 0.1 * 5e5)
+
+
+def test_wall_between_the_temperatures_of_its_tables() -> None:
+    """k = 1 + T/1000 and rho c = 1e6 + 1000 T are straight, so every temperature on the table is exact; held
+    beyond its ends at -50 and 1500 °C. Nodes of 0.02 m: 1 / (0.01 / k1 + 0.01 / k2) between two, k1 / 0.01 to
+    the face, 1 / (0.01 / k2 + 1 / 10) to the air behind.
+    """
+    body = wall((Slab(0.04, 1 + TABLE_C / 1000, 1e6 + 1000 * TABLE_C),), 2, 1, 1.0)
+    at = links(body, np.array([110.0, 637.5]), 10.0)
+    assert at.conductivity_W_mK == pytest.approx([1.11, 1.6375])
+    assert at.capacity_J_m2K == pytest.approx([0.02 * 1.11e6, 0.02 * 1.6375e6])
+    assert at.link_W_m2K == pytest.approx([1 / (0.01 / 1.11 + 0.01 / 1.6375)])
+    assert at.surface_W_m2K == pytest.approx(111.0)
+    assert at.back_W_m2K == pytest.approx(1 / (0.01 / 1.6375 + 0.1))
+    beyond = links(body, np.array([-200.0, 3000.0]), 0.0)
+    assert beyond.conductivity_W_mK == pytest.approx([0.95, 2.5], rel=1e-5)
+    assert beyond.back_W_m2K == 0.0
 
 
 @pytest.mark.parametrize(
-    "slabs", [(), (Slab(0.0, 1.0, 2e6),), (Slab(0.05, -1.0, 2e6),), (Slab(0.05, 1.0, math.nan),)]
+    "slabs",
+    [
+        (),
+        (Slab(0.0, 1.0, 2e6),),
+        (Slab(0.05, -1.0, 2e6),),
+        (Slab(0.05, 1.0, math.nan),),
+        (Slab(0.05, np.where(TABLE_C > 900.0, 0.0, 1.0), 2e6),),
+    ],
 )
 def test_impossible_walls(slabs: tuple[Slab, ...]) -> None:
     with pytest.raises(PhysicalRangeError):
         wall(slabs, 4, 4, 1.1)
 
 
-@pytest.mark.parametrize(("dt_s", "film"), [(0.0, 10.0), (-1.0, 10.0), (1.0, -1.0), (math.nan, 1.0)])
-def test_impossible_steps(dt_s: float, film: float) -> None:
+@pytest.mark.parametrize("dt_s", [0.0, -1.0, math.nan, 1e5])
+def test_impossible_steps(dt_s: float) -> None:
+    at = links(wall((Slab(0.05, 1.0, 2e6),), 4, 4, 1.1), np.zeros(4), 10.0)
+    with pytest.raises(PhysicalRangeError, match="dt_s"):
+        advance_columns(at, dt_s, np.zeros((4, 1)), np.zeros(1), np.zeros(1), 20.0)
+
+
+@pytest.mark.parametrize("film", [-1.0, math.nan, 1e10])
+def test_impossible_film(film: float) -> None:
+    with pytest.raises(PhysicalRangeError, match="outer_film_W_m2K"):
+        links(wall((Slab(0.05, 1.0, 2e6),), 4, 4, 1.1), np.zeros(4), film)
+
+
+@pytest.mark.parametrize(("first", "others", "ratio"), [(0, 4, 1.1), (4, 0, 1.1), (4, 4, 0.5)])
+def test_impossible_division(first: int, others: int, ratio: float) -> None:
     with pytest.raises(PhysicalRangeError):
-        factor(wall((Slab(0.05, 1.0, 2e6),), 4, 4, 1.1), dt_s, film)
+        wall((Slab(0.05, 1.0, 2e6),), first, others, ratio)
 
 
-def test_impossible_flame() -> None:
+@pytest.mark.parametrize("power_W", [-1.0, 2e6, math.nan])
+def test_impossible_flame(power_W: float) -> None:
     with pytest.raises(PhysicalRangeError, match="power_W"):
-        carried_W_K(METHANE, -1.0, 1.0)
+        products_extra_W_K(METHANE, power_W)
+
+
+@pytest.mark.parametrize("moisture", [-0.01, 0.51, math.nan])
+def test_impossible_wood(moisture: float) -> None:
+    with pytest.raises(PhysicalRangeError, match="moisture"):
+        fuel("wood", moisture)
+
+
+def test_unknown_fuel_lists_those_there_are() -> None:
+    with pytest.raises(KeyError, match="methane, natural_gas, propane, wood"):
+        fuel("peat")
 
 
 def test_patch_that_sees_nothing() -> None:

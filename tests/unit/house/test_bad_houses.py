@@ -27,19 +27,18 @@ MISTAKES = [
     # quantities
     ("oven.yaml", "1.2 m", "1.2", "diameter", "a length such as `13 in`", "Add the unit."),
     ("oven.yaml", "1.2 m", "12 m", "diameter", "at most 2.5 m", "Lower it"),
-    ("oven.yaml", "42 cm", "4.2 in", "dome_height", "at least 7.87 in", "Raise it"),
+    ("oven.yaml", "42 cm", "4.9 cm", "crown_rise", "at least 5 cm", "Raise it"),
+    ("oven.yaml", "42 cm", "260 cm", "crown_rise", "at most 250 cm", "Lower it"),
     ("oven.yaml", "50 mm", "50 m", "floor[1].thickness", "at most 0.4 m", "Lower it"),
     (
         "oven.yaml",
         "-45 deg",
         "back left",
-        "burner.bearing",
+        "burners[1].bearing",
         "an angle such as `-45 deg`",
         "Write it that way.",
     ),
     ("oven.yaml", "30 kW", "30 kg", "flames[5].power", "a power such as `26 kW`", "Write it that way."),
-    ("oven.yaml", "4 g/s", "4 kg", "mouth_flow", "a mass flow such as `4 g/s`", "Write it that way."),
-    ("oven.yaml", "100 %", "lots", "excess_air", "a share such as `20 %`", "Write it that way."),
     ("oven.yaml", "low: 345 C", "low: 345 K", "floor_band.low", "a temperature such as `620 F`", "Write it"),
     (
         "house.yaml",
@@ -63,7 +62,7 @@ MISTAKES = [
         "Lower",
     ),
     # keys and words
-    ("oven.yaml", "dome_height:", "dome_hight:", "dome_hight", "a known key", "Did you mean `dome_height`"),
+    ("oven.yaml", "crown_rise:", "crown_ris:", "crown_ris", "a known key", "Did you mean `crown_rise`"),
     ("house.yaml", "act_seconds:", "act_second:", "act_second", "a known key", "`act_seconds`"),
     (
         "dishes/pizza.yaml",
@@ -94,8 +93,8 @@ MISTAKES = [
     ("dishes/pizza.yaml", "[mid, edge]", "mid", "stages[1].places", "a list", "`- `"),
     ("house.yaml", "name: Good House", "name: <script>", "name", "letters and digits", "Shorten it"),
     ("house.yaml", "plating: 45 s", "rules: strict", "rules", "nothing", "no rule set"),
-    ("oven.yaml", "natural_gas", "wood", "burner.fuel", "one of natural_gas, propane", "Known: natural_gas"),
-    ("oven.yaml", "shape: round", "shape: square", "shape", "one of round", "Known: round"),
+    ("oven.yaml", "natural_gas", "coal", "fuel", "one of natural_gas, propane, wood", "Known: natural_gas"),
+    ("oven.yaml", "shape: round", "shape: square", "shape", "one of round, rect", "Known: rectangular"),
     # names in the libraries
     ("oven.yaml", "fireclay", "fireclai", "floor[1].material", "a name from materials.yaml", "`fireclay`"),
     (
@@ -115,28 +114,6 @@ MISTAKES = [
         "floor_band",
         "high at least 5 °C above low",
         "Correct it here.",
-    ),
-    ("oven.yaml", "power: 7 kW", "power: 1 kW", "flames", "powers that rise", "Change it"),
-    ("oven.yaml", "power: 7 kW", "power: 7 kW, height: 20 cm", "flames[2]", "either power or height", ""),
-    ("oven.yaml", ", power: 7 kW", "", "flames[2]", "either power or height", ""),
-    ("oven.yaml", "power: 7 kW", "height: 20 in", "flames", "powers that rise", "Change it"),
-    ("oven.yaml", "name: low", "name: idle", "flames", "each name once", "Change it"),
-    (
-        "oven.yaml",
-        "mouth_width: 50 cm",
-        "mouth_width: 110 cm",
-        "mouth_width",
-        "at most 0.8 of",
-        "Change it",
-    ),
-    ("oven.yaml", "mouth_height: 25 cm", "mouth_height: 40 cm", "mouth_height", "below 0.9 of", "Change it"),
-    (
-        "oven.yaml",
-        "length: 50 cm",
-        "length: 230 cm",
-        "burner.length",
-        "clear of the mouth",
-        "Shorten the ribbon",
     ),
     (
         "house.yaml",
@@ -277,9 +254,9 @@ def test_one_mistake_is_found_where_it_stands(folder, file, old, new, field, exp
 
 
 def test_a_missing_key_is_told_at_the_part_that_lacks_it(folder):
-    spoil(folder, "oven.yaml", "  standoff: 8 cm\n", "")
+    spoil(folder, "oven.yaml", ", standoff: 8 cm", "")
     (finding,) = findings_in(folder)
-    assert (finding.field, finding.expected) == ("burner.standoff", "a value")
+    assert (finding.field, finding.expected) == ("burners[1].standoff", "a value")
     assert "Add `standoff:`" in finding.remedy
 
 
@@ -317,22 +294,24 @@ def test_something_wider_than_the_hearth_is_told_so(folder):
     assert [finding.file for finding in fits] == ["dishes/pizza.yaml"]
 
 
+def test_something_wider_than_a_box_is_told_both_its_sides(folder):
+    spoil(
+        folder, "oven.yaml", "shape: round\ndiameter: 1.2 m", "shape: rectangular\nwidth: 60 cm\ndepth: 50 cm"
+    )
+    spoil(folder, "oven.yaml", "mouth_width: 50 cm", "mouth_width: 45 cm")
+    spoil(folder, "oven.yaml", "length: 50 cm", "length: 20 cm")
+    spoil(folder, "dishes/pizza.yaml", "diameter: 28 cm", "diameter: 44 cm")
+    fits = [finding for finding in findings_in(folder) if "a hearth of 60 cm by 50 cm" in finding.expected]
+    assert [finding.file for finding in fits] == ["dishes/pizza.yaml"]
+
+
 def test_a_ribbon_behind_the_wall_is_impossible(folder):
     spoil(folder, "oven.yaml", "1.2 m", "0.6 m")
     spoil(folder, "oven.yaml", "mouth_width: 50 cm", "mouth_width: 40 cm")
     spoil(folder, "oven.yaml", "standoff: 8 cm", "standoff: 30 cm")
     (finding,) = findings_in(folder)
-    assert finding.field == "burner.standoff"
-    assert "half the diameter" in finding.expected
-
-
-def test_a_flame_too_high_to_be_one_is_told_so(folder):
-    """A wall flame of 1 m on a ribbon of 1 m would be (1 / 0.034)^1.5 = 160 kW (NUREG-1805)."""
-    spoil(folder, "oven.yaml", "length: 50 cm", "length: 100 cm")
-    spoil(folder, "oven.yaml", "power: 30 kW", "height: 1 m")
-    (finding,) = findings_in(folder)
-    assert finding.field == "flames"
-    assert "at most 120 kW" in finding.expected
+    assert finding.field == "burners[1].standoff"
+    assert finding.expected == "less than the way to the middle, 30 cm"
 
 
 def test_two_cooks_of_one_name_are_told_apart(folder):

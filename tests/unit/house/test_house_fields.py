@@ -44,3 +44,29 @@ def test_the_schema_shows_text_with_a_pattern_and_an_example():
     shown = Sample.model_json_schema()["properties"]["length"]
     assert shown["type"] == "string"
     assert "13 in" in shown["examples"]
+
+
+class Fed(BaseModel):
+    wood: fields.WoodKgH = 1.0
+    gas: fields.GasM3 = 1.0
+
+
+def test_wood_by_the_hour_and_gas_off_a_meter():
+    # Exact: NIST SP 811 (2008), B.8: 1 lb = 0.45359237 kg, 1 ft3 = 0.028316846592 m3.
+    assert Fed.model_validate({"wood": "3 kg/h"}).wood == 3.0
+    assert Fed.model_validate({"wood": "10 lb/h"}).wood == pytest.approx(4.5359237, rel=1e-12)
+    assert Fed.model_validate({"gas": "0.45 m3"}).gas == 0.45
+    assert Fed.model_validate({"gas": "450 l"}).gas == pytest.approx(0.45, rel=1e-12)
+    assert Fed.model_validate({"gas": "10 ft3"}).gas == pytest.approx(0.28316846592, rel=1e-12)
+
+
+@pytest.mark.parametrize("wrong", ["3", "3 kg", "kg/h", 3, None, "3 kg/h of oak", "3e1 kg/h"])
+def test_wood_without_its_unit_is_refused_with_an_example(wrong):
+    with pytest.raises(ValidationError, match="expected wood fed such as `3 kg/h`"):
+        Fed.model_validate({"wood": wrong})
+
+
+@pytest.mark.parametrize("outside", ["0 kg/h", "-3 kg/h", "31 kg/h", "67 lb/h"])
+def test_too_little_or_too_much_wood_is_refused(outside):
+    with pytest.raises(ValidationError, match=r"expected 0\.1 to 30 kg/h"):
+        Fed.model_validate({"wood": outside})

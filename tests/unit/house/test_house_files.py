@@ -1,17 +1,22 @@
 import pytest
 
 from hearthtide.house.files import oven_design, portion, read_house
+from hearthtide.oven.design import Burner, Crown, Mouth
+from hearthtide.oven.hearth import RoundHearth
 
 
 def test_the_oven_as_the_model_takes_it(folder):
     design = oven_design(read_house(folder))
-    assert (design.diameter_m, design.mouth_width_m, design.dome_height_m) == (1.2, 0.5, 0.42)
+    assert design.hearth == RoundHearth(1.2, sill_m=0.5)
+    assert design.crown == Crown("dome", 0.0, 0.42)
+    assert design.mouth == Mouth(0.5, 0.25)
     assert [layer.material for layer in design.floor] == ["fireclay", "calcium_silicate"]
     assert design.floor[0].thickness_m == pytest.approx(0.05)
-    assert (design.burner.bearing_deg, design.burner.length_m) == (-45, 0.5)
+    assert design.burners == (Burner("ribbon", -45, 0.5, breadth_m=0.04, standoff_m=0.08, share=1.0),)
+    assert (design.fuel, design.flue.place) == ("natural_gas", "mouth")
     assert [level.name for level in design.levels] == ["idle", "low", "half", "high", "full"]
     assert design.level("full").power_W == 30_000
-    assert design.mouth_flow_kg_s == pytest.approx(0.004)
+    assert [layer.material for layer in design.walls] == ["castable", "fibre_blanket"]
 
 
 def test_a_flame_may_be_told_by_its_height(folder):

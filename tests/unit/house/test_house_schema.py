@@ -23,8 +23,13 @@ def test_defaults_and_ranges_are_shown_as_a_cook_writes_them():
     assert night["ambient"]["default"] == "25 C"
     assert night["ambient"]["description"] == "from -10 C to 50 C"
     oven = schema.schema_of("oven")
-    assert oven["properties"]["diameter"]["description"] == "from 60 cm to 250 cm"
+    assert oven["properties"]["diameter"]["description"] == "of a round hearth; from 60 cm to 250 cm"
+    assert oven["properties"]["mouth_width"]["description"] == "from 20 cm to 120 cm"
     assert "from -180 deg to 180 deg" in oven["$defs"]["BurnerFile"]["properties"]["bearing"]["description"]
+    burner = oven["$defs"]["BurnerFile"]["properties"]
+    assert burner["share"]["description"].endswith("above 0 % to 100 %")
+    assert oven["properties"]["wall_height"]["default"] == "0 cm"
+    assert oven["$defs"]["DoorFile"]["properties"]["gap"]["default"] == "2 %"
     stage = schema.schema_of("dish")["$defs"]["StageFile"]["properties"]
     assert stage["flips"]["description"] == "above 0 % below 100 %"
 

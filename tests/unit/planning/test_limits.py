@@ -35,10 +35,10 @@ def test_stone_binds_on_a_tiny_hearth_with_many_hands() -> None:
     # On 90 cm the flame leaves room for one or two pizzas; six pairs of hands stand by.
     tiny = {
         "diameter": "90 cm",
-        "dome_height": "34 cm",
+        "crown_rise": "34 cm",
         "mouth_width": "40 cm",
         "mouth_height": "20 cm",
-        "burner": {"bearing": "-45 deg", "length": "10 cm", "standoff": "2 cm", "fuel": "natural_gas"},
+        "burners": [{"kind": "ribbon", "bearing": "-45 deg", "length": "10 cm", "standoff": "2 cm"}],
     }
     house = small_house(cooks=6, oven=tiny, platters=None)
     night = small_night(*((f"A{n}", "18:00", "18:05", ("pizza",)) for n in range(4)))

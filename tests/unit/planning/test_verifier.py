@@ -13,7 +13,7 @@ from hearthtide.planning.draw import NOTHING
 from hearthtide.planning.flame import FlamePlan, Held
 from hearthtide.planning.improve import Schedule
 from hearthtide.planning.verify import Seen, Verifier, turn_deg
-from small_night import clock, places_of, quick_oven, small_house, small_night, solved
+from small_night import HEARTHS, clock, places_of, quick_oven, small_house, small_night, solved
 
 HOUSE = small_house()
 NIGHT = small_night(("A1", "18:00", "18:20", ("pizza", "steak")), ("B2", "18:04", "18:24", ("chicken",)))
@@ -37,6 +37,17 @@ def ran() -> Seen:
 
 def test_heat_is_accounted_for() -> None:
     assert abs(ran().residual_J) < 1e-6 * ran().fuel_J
+
+
+@pytest.mark.parametrize("hearth", [name for name in HEARTHS if name != "round, ribbon"])
+def test_on_any_hearth_heat_is_accounted_for_and_food_warms(hearth: str) -> None:
+    house = small_house(oven=HEARTHS[hearth])
+    booked = solved(house, NIGHT)[1]
+    seen = Verifier(quick_oven(oven_design(house)), house, NIGHT, places_of(house)).run(booked, FLAME)
+    assert abs(seen.residual_J) < 1e-6 * seen.fuel_J
+    assert len(seen.items) == 3
+    for item in seen.items.values():
+        assert item.core_C_at_pull > item.cores_C[0] + 20
 
 
 def test_fuel_is_flame_times_time() -> None:

@@ -8,6 +8,7 @@ import pytest
 
 from hearthtide.house.models import Act, Place
 from hearthtide.house.places import Outline, Spot
+from hearthtide.oven.hearth import RectangularHearth
 from hearthtide.planning.words import move_words, round_words, side_words, zone_words
 
 
@@ -25,7 +26,20 @@ from hearthtide.planning.words import move_words, round_words, side_words, zone_
 )
 def test_sides_as_the_cook_at_the_mouth_sees_them(x_m: float, y_m: float, words: str) -> None:
     spot = Spot(x_m, y_m, Outline(0, 0, 0.1), "mid", 0.3, 0.0)
-    assert side_words(spot, 1.2) == words
+    assert side_words(spot, RectangularHearth(1.2, 1.2)) == words
+
+
+@pytest.mark.parametrize(
+    ("x_m", "y_m", "words"),
+    [  # 1.5 m wide in thirds of 50 cm, 0.9 m deep in thirds of 30 cm
+        (-0.3, 0.31, "middle left"),
+        (-0.2, 0.61, "back"),
+        (0.26, 0.29, "front right"),
+    ],
+)
+def test_a_wide_hearth_has_thirds_of_its_own_each_way(x_m: float, y_m: float, words: str) -> None:
+    spot = Spot(x_m, y_m, Outline(0, 0, 0.1), "mid", 0.3, 0.0)
+    assert side_words(spot, RectangularHearth(1.5, 0.9)) == words
 
 
 @pytest.mark.parametrize(

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import importlib
+import os
 from collections.abc import Callable
 from typing import TypeVar, cast
+
+# Whether loops are compiled in this process.
+COMPILES = os.environ.get("NUMBA_DISABLE_JIT", "0") != "1"
 
 Loop = TypeVar("Loop", bound=Callable[..., object])
 

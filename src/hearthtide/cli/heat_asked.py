@@ -1,0 +1,238 @@
+"""What was asked of `hearthtide heat --answer`, and the oven and state that the question starts from."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+from pathlib import Path
+
+from hearthtide.errors import Finding, InputError
+from hearthtide.heat.ranges import Array
+from hearthtide.house.models import House
+from hearthtide.oven.answers import stone_C
+from hearthtide.oven.design import FlameLevel, OvenDesign
+from hearthtide.oven.model import Oven, OvenState
+from hearthtide.oven.readings import (
+    OVERNIGHT_H,
+    Price,
+    Unit,
+    measured_state,
+    overnight_state,
+    settled_state,
+    spread,
+)
+from hearthtide.planning.settled import AMBIENT_C
+from hearthtide.printing.picture import Picture
+from hearthtide.quantities.parse import parse_clock_s
+
+ANSWERS = ("ready", "ahead", "hold", "turndown", "left", "fuel", "where")
+STARTS, DOORS = ("cold", "overnight", "settled"), ("on", "off", "both")
+AMOUNTS: tuple[Unit, ...] = ("kWh", "kg", "m3")
+DAY_S = 86400.0
+OUT_AT, LEFT_AT = "22:00", "23:00,02:00,06:00"  # the end of a night, and when to look at what is left
+_PRICE = re.compile(r"\s*([0-9]{1,6}(?:\.[0-9]{1,6})?)\s*/\s*(kWh|kg|m3)\s*")
+# What every question may be asked with, and each one's own words beside that; None is the overview.
+START = {"start", "stone_C", "soaked", "aim_C", "door"}
+OWN: dict[str | None, set[str]] = {
+    None: {"flame", "hours"},
+    "ready": {"flame"},
+    "ahead": {"flame", "minutes", "pizzas"},
+    "hold": set(),
+    "turndown": {"flame", "to", "minutes", "limit_C"},
+    "left": {"out_at", "at"},
+    "fuel": {"flame", "hours", "price"},
+    "where": {"low_C", "high_C"},
+}
+RANGES: dict[str, tuple[float, float, str]] = {
+    "stone_C": (AMBIENT_C, 700.0, "°C"),
+    "soaked": (0.05, 1.0, "as a share"),
+    "aim_C": (50.0, 550.0, "°C"),
+    "limit_C": (50.0, 600.0, "°C"),
+    "low_C": (-50.0, 1000.0, "°C"),
+    "high_C": (-50.0, 1000.0, "°C"),
+    "minutes": (5.0, 240.0, "minutes"),
+    "hours": (0.25, 12.0, "hours"),
+    "pizzas": (0.0, 40.0, "pizzas"),
+}
+
+
+@dataclass(frozen=True)
+class Asked:
+    """The options as given; None where nothing was. `start` is --from."""
+
+    answer: str | None = None
+    flame: str | None = None
+    hours: float | None = None
+    start: str | None = None
+    stone_C: float | None = None
+    soaked: float | None = None
+    aim_C: float | None = None
+    to: str | None = None
+    minutes: float | None = None
+    limit_C: float | None = None
+    low_C: float | None = None
+    high_C: float | None = None
+    pizzas: int | None = None
+    door: str | None = None
+    out_at: str | None = None
+    at: str | None = None
+    price: str | None = None
+    picture: Path | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Told:
+    """An answer: what JSON carries, what the terminal shows, and its picture."""
+
+    body: dict[str, object]
+    lines: list[str]
+    picture: Callable[[], Picture]
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """One question on one oven: what was asked, the state it starts from and how that came about."""
+
+    house: House
+    oven: Oven
+    asked: Asked
+    state: OvenState
+    begun: str
+    aim_C: float
+    tell: Callable[[float], None]
+
+    @property
+    def flame(self) -> FlameLevel:
+        """The flame asked for, else the house's top one."""
+        levels = self.oven.design.levels
+        return levels[-1] if self.asked.flame is None else self.oven.design.level(self.asked.flame)
+
+    def spread(self, values: Callable[[Oven], Array], burning: bool = True) -> tuple[Array, Array]:
+        """How far the model's priors leave `values` open."""
+        return spread(self.oven, values, burning=burning)
+
+
+def option(name: str) -> str:
+    """How an option is written.
+
+    >>> option("stone_C"), option("start"), option("out_at")
+    ('--stone-C', '--from', '--out-at')
+    """
+    return "--from" if name == "start" else "--" + name.replace("_", "-")
+
+
+def bad(name: str, value: str, expected: str, remedy: str, file: str = "heat") -> InputError:
+    """The refusal of one option."""
+    return InputError((Finding(file, 0, option(name), value, expected, remedy),))
+
+
+def check_asked(asked: Asked) -> None:
+    """Raises InputError for words that are none, values out of range and options that say nothing here."""
+    for name, known in (("answer", ANSWERS), ("start", STARTS), ("door", DOORS)):
+        word = getattr(asked, name)
+        if word is not None and word not in known:
+            raise bad(name, word, f"one of {', '.join(known)}", "Name one of them.")
+    known_here = {"answer", "picture"} | OWN[asked.answer] | (START if asked.answer else set())
+    for field in fields(asked):
+        if getattr(asked, field.name) is not None and field.name not in known_here:
+            with_it = [word for word in ANSWERS if field.name in OWN[word] | START]
+            here = f"with --answer {asked.answer}" if asked.answer else "without --answer"
+            expected = f"it with --answer {' or '.join(with_it)}"
+            raise bad(field.name, "", expected, f"It says nothing {here}: leave it out.")
+    for name, (low, high, unit) in RANGES.items():
+        value = getattr(asked, name)
+        if value is not None and not low <= value <= high:
+            raise bad(name, f"{value:g}", f"{low:g} to {high:g} {unit}", "Give another.")
+    if asked.stone_C is not None and asked.start is not None:
+        raise bad("stone_C", "", "either it or --from", "Leave one of them out.")
+    if asked.soaked is not None and asked.stone_C is None:
+        raise bad("soaked", "", "it with --stone-C", "Give the reading as well.")
+    if asked.door == "both" and asked.answer != "left":
+        raise bad("door", "both", "on or off", "Both are told with --answer left only.")
+    if asked.price is not None:
+        price_of(asked.price)
+    if asked.answer == "left":
+        hours_after(asked.out_at or OUT_AT, asked.at or LEFT_AT)
+    check_picture(asked.picture)
+
+
+def check_picture(picture: Path | None) -> None:
+    """Find out before a run, not after it, that the picture has no place."""
+    if picture is None:
+        return
+    if picture.suffix != ".svg":
+        raise bad("picture", str(picture), "a name that ends in .svg", "Rename it.")
+    if not picture.parent.is_dir() or picture.is_dir():
+        raise bad("picture", str(picture), "a file in a folder that is there", "Name another.")
+
+
+def check_on_oven(asked: Asked, design: OvenDesign) -> None:
+    """Raises InputError for flames and a door that this oven does not have."""
+    if asked.door in ("on", "both") and not design.mouth.door:
+        raise bad("door", asked.door, "off: oven.yaml has no door", "Describe the door there.")
+    known = [level.name for level in design.levels]
+    for name in ("flame", "to"):
+        flame = getattr(asked, name)
+        if flame is not None and flame not in known:
+            raise bad(name, flame, f"one of {', '.join(known)}", "Name one of them.", "oven.yaml")
+
+
+def price_of(text: str) -> Price:
+    """A price such as 0.12/kWh."""
+    match = _PRICE.fullmatch(text)
+    per = next((unit for unit in AMOUNTS if match is not None and unit == match[2]), None)
+    if match is None or per is None:
+        raise bad("price", text, "a price such as 0.12/kWh, per kWh, kg or m3", "Write it so.")
+    return Price(float(match[1]), per)
+
+
+def hours_after(out_at: str, at: str) -> tuple[tuple[float, ...], tuple[str, ...]]:
+    """Hours from the flame's end to each time of day, rising, and those times as written.
+
+    >>> hours_after("22:00", "02:00,23:00")
+    ((1.0, 4.0), ('23:00', '02:00'))
+    """
+    out_s, asked = _clock_s("out_at", out_at), []
+    for text in at.split(","):
+        asked.append((((_clock_s("at", text) - out_s) % DAY_S) / 3600, text.strip()))
+    rising = sorted(set(asked))
+    if len({hours for hours, _ in rising}) < len(rising) or len(rising) > 12:
+        raise bad("at", at, "up to twelve different times", "Leave some out.")
+    return tuple(hours for hours, _ in rising), tuple(text for _, text in rising)
+
+
+def _clock_s(name: str, text: str) -> float:
+    try:
+        return parse_clock_s(text)
+    except ValueError as wrong:
+        expected = str(wrong).removeprefix("expected ")
+        raise bad(name, text, expected, "Write it so.") from wrong
+
+
+def case_of(house: House, oven: Oven, asked: Asked, tell: Callable[[float], None]) -> Case:
+    """The state that the question starts from."""
+    band = house.oven.floor_band
+    aim_C = (band.low + band.high) / 2 if asked.aim_C is None else asked.aim_C
+    start = asked.start or ("cold" if asked.answer in ("ready", "fuel") else "settled")
+    tell(0.0)
+    if asked.stone_C is not None:
+        soaked = 1.0 if asked.soaked is None else asked.soaked
+        state = measured_state(oven, asked.stone_C, AMBIENT_C, soaked)
+        begun = (
+            f"from a stone read at {asked.stone_C:.0f} °C and taken as {soaked:.0%} soaked (weak: one "
+            "reading of its face says nothing of what lies behind it or above)"
+        )
+    elif start == "cold":
+        state, begun = oven.cold(AMBIENT_C), "from cold"
+    elif start == "settled":
+        state = settled_state(oven, aim_C, ambient_C=AMBIENT_C, on_progress=tell)
+        begun = f"after three hours settled at {aim_C:.0f} °C with nothing on the stone"
+    else:
+        shut = bool(oven.design.mouth.door) and asked.door != "off"
+        state = overnight_state(oven, aim_C, shut=shut, ambient_C=AMBIENT_C, on_progress=tell)
+        begun = (
+            f"from last night, settled at {aim_C:.0f} °C, then {OVERNIGHT_H:.0f} h without flame, the door "
+            f"{'on' if shut else 'off'}: the stone stands at {stone_C(oven, state):.0f} °C"
+        )
+    return Case(house, oven, asked, state, begun, aim_C, tell)

@@ -1,0 +1,105 @@
+"""Fluxes round four open burners, from the oven's own sheet of fire and its own receivers."""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+
+import numpy as np
+import pytest
+
+from hearthtide.oven.design import Burner, Coefficients, Crown, FlameLevel, Fuel, Layer, Mouth, OvenDesign
+from hearthtide.oven.field import receivers
+from hearthtide.oven.hearth import RectangularHearth
+from hearthtide.oven.model import build_oven
+
+# Hamins, NIST TN 1926 (2016), stated k=2 of a flux: 16 %. Fuel, burner m, kW, R m; flux kW/m² on the floor
+# facing up at r m, and on a vertical line at R m facing the fire at z m.
+BURNERS: dict[str, tuple[Fuel, float, float, float, dict[float, float], dict[float, float]]] = {
+    "P3": (
+        "propane", 0.10, 11.78, 0.26,
+        {0.082: 3.04, 0.140: 2.01, 0.232: 1.02, 0.406: 0.474, 0.704: 0.173},
+        {-0.012: 1.12, 0.101: 1.84, 0.277: 2.75, 0.543: 2.07, 0.905: 0.391, 1.33: 0.141},
+    ),
+    "P6": (
+        "propane", 0.10, 36.9, 0.49,
+        {0.082: 5.35, 0.140: 3.92, 0.232: 2.37, 0.406: 1.38, 0.704: 0.637},
+        {-0.012: 1.31, 0.101: 1.75, 0.277: 2.50, 0.543: 3.02, 0.905: 2.08, 1.33: 0.689},
+    ),
+    "P17": (
+        "propane", 0.353, 33.95, 0.92,
+        {0.247: 3.05, 0.305: 2.08, 0.372: 1.76, 0.457: 1.05, 0.789: 0.293, 1.389: 0.071},
+        {0.02: 0.729, 0.27: 0.771, 0.495: 0.742, 0.67: 0.646, 1.14: 0.378, 1.89: 0.084},
+    ),
+    "M11": (
+        "natural_gas", 0.353, 26.97, 0.63,
+        {0.247: 1.43, 0.305: 0.915, 0.372: 0.767, 0.457: 0.435, 0.692: 0.157, 1.222: 0.047},
+        {0.015: 0.727, 0.187: 0.753, 0.38: 0.771, 0.67: 0.503, 1.138: 0.189},
+    ),
+}  # fmt: skip
+# Gauges known to lie beyond 35 % or at its edge, and between what ratios. P3's highest looks at what shines
+# above the visible tip (0.53 m). M11's radiant share is 0.165 by its burner's loading, 0.129 as measured.
+BEYOND = {
+    ("P3", "line", 1.33): (0.30, 0.65),
+    ("M11", "floor", 0.457): (1.20, 1.45),
+    ("M11", "floor", 0.692): (1.35, 1.65),
+}
+BOARD = (Layer("fibreboard", 0.013),)
+
+
+@cache
+def ratios(name: str) -> dict[tuple[str, float], float]:
+    """Predicted over measured at every gauge: a fire in the middle of a black hall of 5 x 5 x 2 m.
+
+    Only what comes straight from the fire counts; the gauge 12 mm under the burner's rim stands on the floor.
+    """
+    gas, breadth_m, power_kW, line_m, floor, line = BURNERS[name]
+    hall = OvenDesign(
+        name=name,
+        hearth=RectangularHearth(5.0, 5.0),
+        crown=Crown("flat", 2.0, 0.0),
+        mouth=Mouth(0.5, 0.3),
+        floor=BOARD,
+        walls=BOARD,
+        burners=(Burner("cluster", breadth_m=breadth_m, standoff_m=2.5),),
+        fuel=gas,
+        levels=(FlameLevel("burning", power_kW * 1000),),
+        coefficients=Coefficients(emissivity_floor=1.0, emissivity_dome=1.0),
+    )
+    oven = build_oven(hall)
+    at = [(r, 2.5, 0.0) for r in floor] + [(line_m, 2.5, max(z, 0.0)) for z in line]
+    facing = [(0.0, 0.0, 1.0)] * len(floor) + [(-1.0, 0.0, 0.0)] * len(line)
+    gauges = receivers(oven, np.array(at), np.array(facing))
+    found = gauges.shares(oven, oven.cold(20.0), power_kW * 1000).flame_W_m2 / 1000
+    measured = [(("floor", r), q) for r, q in floor.items()] + [(("line", z), q) for z, q in line.items()]
+    return {place: float(f) / q for (place, q), f in zip(measured, found, strict=True)}
+
+
+GAUGES = [
+    (name, where, place)
+    for name, (_, _, _, _, floor, line) in BURNERS.items()
+    for where, gauges in (("floor", floor), ("line", line))
+    for place in gauges
+]
+
+
+@pytest.mark.parametrize(("name", "where", "place_m"), GAUGES)
+def test_flux_at_a_gauge(name: str, where: str, place_m: float) -> None:
+    """Simple flames come within 35 % at 0.2 m and beyond: mid-height point 0.75 to 1.55, even line 0.75 to
+    1.35 on these four. Nearer gauges are held to the same; they were not promised it.
+    """
+    low, high = BEYOND.get((name, where, place_m), (0.65, 1.35))
+    assert low < ratios(name)[where, place_m] < high
+
+
+def test_geometric_mean_over_all_gauges() -> None:
+    """Within 20 %: the gauges' own 16 % and the radiant share's 17 %, k=2."""
+    together = [value for name in BURNERS for value in ratios(name).values()]
+    assert len(together) == 45
+    assert math.exp(np.log(together).mean()) == pytest.approx(1.0, abs=0.20)
+
+
+@pytest.mark.parametrize("name", BURNERS)
+def test_geometric_mean_round_each_burner(name: str) -> None:
+    """Within the two uncertainties added squarely, k=2: sqrt(16² + 17²) = 23 %."""
+    assert math.exp(np.log(list(ratios(name).values())).mean()) == pytest.approx(1.0, abs=0.23)
