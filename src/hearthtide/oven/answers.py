@@ -20,7 +20,7 @@ from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.program import Placed, run_program
 from hearthtide.oven.zones import SILL_DEPTH_M, flame_distance_m, working_zone
 
-STEP_S, EVERY_S = 5.0, 300.0
+STEP_S, EVERY_S = 2.0, 300.0
 MOST_READY_S, MOST_FALLING_S = 12 * 3600.0, 6 * 3600.0  # how long an answer is looked for (own choice)
 LOOK_S = 60.0  # between looks at what is waited for; moments lie between two looks by straight interpolation
 HOLD_S = 2400.0  # the stretch a flame has to hold it

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import astuple, dataclass
+from dataclasses import dataclass, fields
 
 
 @dataclass(frozen=True)
@@ -25,8 +25,13 @@ class Ledger:
     lag_J: float = 0.0
     residual_J: float = 0.0
 
+    @property
+    def entries(self) -> tuple[float, ...]:
+        """The nine entries in their order."""
+        return tuple(getattr(self, entry.name) for entry in fields(self))
+
     def __add__(self, other: Ledger) -> Ledger:
-        return Ledger(*(a + b for a, b in zip(astuple(self), astuple(other), strict=True)))
+        return Ledger(*(a + b for a, b in zip(self.entries, other.entries, strict=True)))
 
 
 def closed(

@@ -22,9 +22,11 @@ from hearthtide.oven.zones import working_zone
 Program = tuple[tuple[float, Fire | float], ...]
 """Pairs (start_s, fire or its power in W) in rising order; each holds until the next."""
 
-# Air flows and the walls' properties are worked out anew at least this often (own choice; halving it
-# moves the stone by less than 0.1 K over a heat-up).
-REFRESH_S = 30.0
+# Steps taken with one look at the air flows and the walls' properties. After each such stretch the next
+# step is twice the last if stone and roof (rms) moved by less than CALM_K_s times the first step in each,
+# half of it if either moved by more than twice that; it stays between the first step and GROWN of them. All
+# own choice: what it costs in accuracy is in docs/validation.md.
+STRETCH, CALM_K_s, GROWN = 4, 0.1, 4.0
 
 
 @dataclass(frozen=True)
@@ -80,20 +82,23 @@ def run_program(
     *,
     placed: tuple[Placed, ...] = (),
     shut_from_s: float = float("inf"),
+    grown: float = GROWN,
 ) -> Trace:
-    """Run from the programme's first start to `until_s` in steps of at most `dt_s`.
+    """Run from the programme's first start to `until_s`, in steps of `dt_s` after every change.
 
-    Steps end exactly on changes of fire, food and door and on recorded times. From `shut_from_s` the door is
-    on. `on_progress` is called with the share done, 0..1, at each recorded time.
+    Steps grow while nothing moves fast, to `grown` times that (1: they do not), and end exactly on changes of
+    fire, food and door and on recorded times; take 1 s with food on the stone, 2 s to heat up. From
+    `shut_from_s` the door is on. `on_progress` is called with the share done, 0..1, at each recorded time.
     Raises PhysicalRangeError for an unordered programme, an empty span or food that overlaps.
     """
     require("dt_s", dt_s, "s", 1e-3, 3600.0)
     require("record_every_s", record_every_s, "s", dt_s, 86400.0)
+    require("grown", grown, "", 1.0, 100.0)
     starts = [start for start, _ in program]
     if not starts or any(b <= a for a, b in pairwise(starts)):
         raise PhysicalRangeError("programme: expected one or more (start_s, power_W) with rising starts")
     require("until_s", until_s, "s", starts[0] + 1e-3, starts[0] + 30 * 86400.0)
-    zone, course = working_zone(oven), _Course(oven, program, placed, shut_from_s, dt_s)
+    zone, course = working_zone(oven), _Course(oven, program, placed, shut_from_s, dt_s, grown)
     times = _record_times(starts[0], until_s, record_every_s)
     rows = [_row(oven, state, zone, power_at_W(program, times[0]))]
     ledger = Ledger()
@@ -112,10 +117,11 @@ def certified(
     """The same run of second order in time, and its own estimate of the error, K, as a trace.
 
     Twice the run in half steps less the run in whole ones (Richardson); the estimate is how far the half
-    steps lie from it. Costs three times a run. The returned state is that of the half steps.
+    steps lie from it. Steps are even, for only then does the error halve with them. Costs three such runs.
+    The returned state is that of the half steps.
     """
-    whole = run_program(oven, state, program, until_s, dt_s, record_every_s)
-    half = run_program(oven, state, program, until_s, dt_s / 2, record_every_s)
+    whole = run_program(oven, state, program, until_s, dt_s, record_every_s, grown=1.0)
+    half = run_program(oven, state, program, until_s, dt_s / 2, record_every_s, grown=1.0)
     names = ("floor_mean_C", "zone_C", "dome_C", "gas_C")
     apart = {name: getattr(half, name) - getattr(whole, name) for name in names}
     best = replace(half, **{name: getattr(half, name) + apart[name] for name in names})
@@ -126,28 +132,51 @@ class _Course:
     """One programme on one oven, with the loads it has made ready."""
 
     def __init__(
-        self, oven: Oven, program: Program, placed: tuple[Placed, ...], shut_from_s: float, dt_s: float
+        self,
+        oven: Oven,
+        program: Program,
+        placed: tuple[Placed, ...],
+        shut_from_s: float,
+        dt_s: float,
+        grown: float,
     ) -> None:
         self.oven, self.program, self.placed = oven, program, placed
-        self.shut_from_s, self.dt_s = shut_from_s, dt_s
+        self.shut_from_s, self.dt_s, self.grown_s = shut_from_s, dt_s, dt_s
+        self.most_s = grown * dt_s
         self.covers = cover_fractions(oven, [p.shape for p in placed], alone=True) if placed else None
         changes = {start for start, _ in program} | {shut_from_s}
         self.changes = sorted(changes | {t for p in placed for t in (p.from_s, p.until_s)})
 
     def run(self, state: OvenState, begin_s: float, end_s: float, ledger: Ledger) -> tuple[OvenState, Ledger]:
-        """From one time to another; flows are looked at more closely right after a change."""
+        """From one recorded time to the next."""
         inner = [t for t in self.changes if begin_s < t < end_s]
         for low, high in zip([begin_s, *inner], [*inner, end_s], strict=True):
-            fire, load, shut = fire_at(self.program, low), self._load(low), low >= self.shut_from_s
-            steps = int(np.ceil((high - low) / self.dt_s - 1e-9))
-            dt = (high - low) / steps
-            done, together = 0, 1 if low in self.changes else max(1, int(REFRESH_S / dt))
-            while done < steps:
-                count = min(together, steps - done)
-                step = advance(self.oven, state, fire, dt, load, shut=shut, steps=count)
-                state, ledger = step.state, ledger + step.ledger
-                done, together = done + count, min(2 * together, max(1, int(REFRESH_S / dt)))
+            if low in self.changes:
+                self.grown_s = self.dt_s
+            state, ledger = self._stretches(state, low, high, ledger)
         return state, ledger
+
+    def _stretches(
+        self, state: OvenState, low_s: float, high_s: float, ledger: Ledger
+    ) -> tuple[OvenState, Ledger]:
+        """Between two changes; what is shorter than a millisecond is no time."""
+        fire, load, shut = fire_at(self.program, low_s), self._load(low_s), low_s >= self.shut_from_s
+        left = high_s - low_s
+        while left >= 1e-3:
+            steps = min(STRETCH, max(1, int(np.ceil(left / self.grown_s - 1e-9))))
+            dt = min(self.grown_s, left / steps)
+            step = advance(self.oven, state, fire, dt, load, shut=shut, steps=steps)
+            moved_K = max(
+                _moved_K(state.floor_C, step.state.floor_C), _moved_K(state.dome_C, step.state.dome_C)
+            )
+            self.grown_s = self._next_s(moved_K / steps)
+            state, ledger, left = step.state, ledger + step.ledger, left - steps * dt
+        return state, ledger
+
+    def _next_s(self, moved_K: float) -> float:
+        calm_K = CALM_K_s * self.dt_s
+        factor = 2.0 if moved_K <= calm_K else 0.5 if moved_K > 2 * calm_K else 1.0
+        return min(max(factor * self.grown_s, self.dt_s), self.most_s)
 
     def _load(self, time_s: float) -> Load:
         on = [i for i, p in enumerate(self.placed) if p.from_s <= time_s < p.until_s]
@@ -160,6 +189,10 @@ class _Course:
             np.array([p.base_C for p in food]),
             np.array([p.top_C for p in food]),
         )
+
+
+def _moved_K(before_C: Array, after_C: Array) -> float:
+    return float(np.sqrt(np.square(after_C - before_C).mean()))
 
 
 def _record_times(begin_s: float, until_s: float, every_s: float) -> list[float]:
