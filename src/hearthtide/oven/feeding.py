@@ -10,7 +10,16 @@ import numpy as np
 
 from hearthtide.heat.ranges import Array, require
 from hearthtide.heat.wood import EMBER_S, FLAMING_S, Split, splits_of, wood_heat_J
-from hearthtide.oven.answers import EVERY_S, LOOK_S, STEP_S, Course, inner_stone_C, stone_C, working_stone
+from hearthtide.oven.answers import (
+    EVERY_S,
+    LOOK_S,
+    STEP_S,
+    Course,
+    Left,
+    inner_stone_C,
+    stone_C,
+    working_stone,
+)
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.model import Oven, OvenState
@@ -111,7 +120,9 @@ def fed_course(
         rows.append(_row(oven, state))
         if on_progress is not None:
             on_progress(end / span_s)
-    return Course(np.array(times_s[: len(rows)]), *np.array(rows).T, tuple(ledgers), state)
+    stone, hottest, near, inner, dome = np.array(rows).T
+    kept_s = np.array(times_s[: len(rows)])
+    return Course(kept_s, stone, hottest, near, inner, dome, tuple(ledgers), state)
 
 
 def first_at_s(run: Course, aim_C: float) -> float | None:
@@ -139,6 +150,32 @@ def fed_ready(
     require("aim_C", aim_C, "°C", 30.0, 600.0)
     run = fed_course(oven, state, program, span_s, LOOK_S, stop_at_C=aim_C, on_progress=on_progress)
     return first_at_s(run, aim_C), run
+
+
+def fed_left(
+    oven: Oven,
+    state: OvenState,
+    program_until: Callable[[float], Program],
+    shut: bool,
+    hours: tuple[float, ...],
+    on_progress: Callable[[float], None] | None = None,
+) -> Left:
+    """What is left at `hours` (0 to 72, rising) where the wood on the hearth burns on, as `answers.left_at`.
+
+    `program_until` gives the fire from 0 to a time. The wood burns as it would in the open: a shut door does
+    not choke it, so that behind one the figures are too high. Errors as there.
+    """
+    require("number of hours", float(len(hours)), "", 1.0, 100.0)
+    require("hours", np.array(hours), "h", 0.0, 72.0)
+    require("hours' steps", np.diff(np.array([-1e-9, *hours])), "h", 1e-12, 73.0)
+    span_s = max(3600 * hours[-1], EVERY_S)
+    run = fed_course(oven, state, program_until(span_s), span_s, shut=shut, on_progress=on_progress)
+    given_up_J = np.array([-(ledger.floor_J + ledger.dome_J) for ledger in run.ledgers])
+    at_s = 3600 * np.array(hours)
+    stone, inner, dome, given_up = (
+        np.interp(at_s, run.times_s, values) for values in (run.stone_C, run.inner_C, run.dome_C, given_up_J)
+    )
+    return Left(shut, np.array(hours), stone, inner, dome, given_up, run)
 
 
 def _edges_s(laid_s: Sequence[float], from_s: float, until_s: float) -> Array:
