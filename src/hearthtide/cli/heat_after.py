@@ -12,11 +12,13 @@ from hearthtide.cli.heat_asked import LEFT_AT, OUT_AT, RUN_H, Case, Told, bad, h
 from hearthtide.cli.heat_fed import Spent, fed_body, spent_lines, spent_of
 from hearthtide.heat.ranges import Array
 from hearthtide.house.oven_design import METERED_J_m3
+from hearthtide.oven.advance import as_fire
 from hearthtide.oven.answers import Course, Left, course, flame_m, left_at
 from hearthtide.oven.design import FlameLevel
-from hearthtide.oven.feeding import fed_course, fed_left
+from hearthtide.oven.feeding import FIRST_S, fed_course, fed_left, shut_air_share
 from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.model import Oven
+from hearthtide.oven.program import fire_at
 from hearthtide.oven.readings import fuel_of, where_between
 from hearthtide.printing.curves import elapsed
 from hearthtide.safety.cautions import HOUSE_CAUTIONS
@@ -45,9 +47,17 @@ def tell_left(case: Case) -> Told:
                 f"half way down {left.inner_C[i]:4.0f}, dome {left.dome_C[i]:4.0f}"
             )
             rows.append({"door": door, "clock": clock, "hours": hours[i], **_figures(left, i, low_C, high_C)})
+    choked = _choked(case) if True in doors and oven.design.mouth.door else None
+    if choked is not None and choked < 1.0:
+        lines.append(
+            f"  The shut door's gap lets in air for {choked:.0%} of that fire as it stands at {out_at}: the "
+            "rest smoulders on for longer, and the figures behind the door are too high."
+        )
     cautions = [text for text in HOUSE_CAUTIONS if text.startswith(("Carbon monoxide", "Embers"))]
     lines += [PRIORS, *(f"[bold]{escape(text)}[/]" for text in cautions)]
     body: dict[str, object] = {"begun": case.begun, **_fed(case, 1.0), "rows": rows, "cautions": cautions}
+    if choked is not None:
+        body["door_air_share"] = round(choked, 3)
     return Told(body, lines, lambda: pictures.falling(found))
 
 
@@ -64,6 +74,14 @@ def _left(case: Case, shut: bool, hours: tuple[float, ...]) -> tuple[Left, tuple
         return fed_course(oven, case.state, case.fed.program(span_s), span_s, shut=shut).stone_C
 
     return left, case.spread(falling_C, burning=False)
+
+
+def _choked(case: Case) -> float | None:
+    """Share of the wood left on the hearth that a shut door leaves air for; None where a flame went out."""
+    if case.fed is None:
+        return None
+    fire = fire_at(case.fed.program(FIRST_S), 0.0)
+    return shut_air_share(case.oven, case.state, as_fire(case.oven, fire))
 
 
 def _figures(left: Left, i: int, low_C: float, high_C: float) -> dict[str, float]:

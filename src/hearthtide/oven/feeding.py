@@ -21,6 +21,7 @@ from hearthtide.oven.answers import (
     working_stone,
 )
 from hearthtide.oven.flame import Fire
+from hearthtide.oven.gas import excess_air, settled_gas
 from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.program import Placed, Program, fire_at, run_program
@@ -176,6 +177,18 @@ def fed_left(
         np.interp(at_s, run.times_s, values) for values in (run.stone_C, run.inner_C, run.dome_C, given_up_J)
     )
     return Left(shut, np.array(hours), stone, inner, dome, given_up, run)
+
+
+def shut_air_share(oven: Oven, state: OvenState, fire: Fire) -> float:
+    """Share of a fire that the air coming in at the shut door's gap could burn, 0 to 1.
+
+    Raises PhysicalRangeError for an oven without a door.
+    """
+    require("layers of the door", float(len(oven.design.mouth.door)), "", 1.0, 100.0)
+    if fire.power_W <= 0:
+        return 1.0
+    now, _, _ = settled_gas(oven, state, fire, shut=True)
+    return float(np.clip(1 + excess_air(oven, now, fire), 0.0, 1.0))
 
 
 def _edges_s(laid_s: Sequence[float], from_s: float, until_s: float) -> Array:
