@@ -286,8 +286,8 @@ def feeding_of(asked: Asked, house: House, design: OvenDesign) -> Feeding | None
             raise bad("split", text, expected, "What is laid later keeps the fire in: move --out-at.")
         if not ended and split.time_s >= span_s:
             length = "--minutes" if asked.answer == "ahead" else "--hours"
-            remedy = "Lay it sooner." if asked.answer == "ready" else f"Lay it sooner, or raise {length}."
-            raise bad("split", text, f"a time within {span_s / 60:.0f} min of the begin", remedy)
+            expected = f"a time within {span_s / 60:.0f} min of the begin"
+            raise bad("split", text, expected, f"Lay it sooner, or raise {length}.")
     live = asked.stone_C is not None or _start(asked) == "settled"
     before = ended or (live and asked.answer != "ready")
     feeding = Feeding(design.moisture, kg_h, split_of(house.oven), laid, before, ended)
@@ -327,7 +327,7 @@ def _wood_kg_h(text: str) -> float:
         return TypeAdapter[float](WoodKgH).validate_python(text)
     except ValidationError as wrong:
         expected = str(wrong.errors()[0]["ctx"]["error"]).removeprefix("expected ")
-        raise bad("wood", text, expected, "Write it so.") from wrong
+        raise bad("wood", text, expected, "Change it.") from wrong
 
 
 def _split(text: str) -> tuple[float, float]:

@@ -104,7 +104,7 @@ def fed_body(feeding: Feeding, until_s: float) -> dict[str, object]:
     return {
         "wood_kg_h": feeding.kg_h,
         "split_kg": feeding.split_kg if feeding.kg_h is not None else None,
-        "before": feeding.before,
+        "before": feeding.before and feeding.kg_h is not None,
         "splits": [
             {"time_s": round(split.time_s, 3), "mass_kg": round(split.mass_kg, 6)}
             for split in feeding.splits(until_s)
