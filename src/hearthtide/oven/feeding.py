@@ -55,8 +55,9 @@ def fed_program(
     """
     require("from_s", from_s, "s", -1e9, 1e9)
     require("until_s", until_s, "s", from_s + 1.0, from_s + 30 * 86400.0)
-    edges_s = _edges_s(sorted(split.time_s for split in splits), from_s, until_s)
-    parts_J = wood_heat_J(splits, moisture, edges_s, flaming_s, ember_s)
+    laid = sorted(splits, key=lambda split: split.time_s)
+    edges_s = _edges_s([split.time_s for split in laid], from_s, until_s)
+    parts_J = wood_heat_J(laid, moisture, edges_s, flaming_s, ember_s)
     flames_W, embers_W = (part / np.diff(edges_s) for part in parts_J)
     burning = [
         (float(at), Fire(float(flame), float(embers)))

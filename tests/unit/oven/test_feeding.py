@@ -197,8 +197,8 @@ def test_ready_on_fed_wood_stands_there_when_run_straight_through():
     program = wood_rate_program(6.0, 0.8, 0.0, 3 * 3600.0)
     ready_s, run = fed_ready(OVEN, COLD, program, 150.0, 3 * 3600.0)
     assert ready_s is not None and run.times_s[-1] - 60.0 <= ready_s <= run.times_s[-1]
-    straight = fed_course(OVEN, COLD, program, ready_s, ready_s)
-    assert straight.stone_C[-1] == pytest.approx(150.0, abs=1.0)
+    before, after = (fed_course(OVEN, COLD, program, float(at), 3600.0) for at in run.times_s[-2:])
+    assert before.stone_C[-1] < 150.0 <= after.stone_C[-1]
     none, whole = fed_ready(OVEN, COLD, fed_program((Split(0.0, 0.5),), 0.2, 0.0, 7200.0), 300.0, 7200.0)
     assert none is None and whole.times_s[-1] == 7200.0
     assert first_at_s(whole, 22.0) == 0.0
