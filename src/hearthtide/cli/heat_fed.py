@@ -33,12 +33,13 @@ class Feeding:
     ended: bool = False
 
     def splits(self, until_s: float) -> tuple[Split, ...]:
-        """All splits that a run to `until_s` knows, in their order."""
+        """All splits that a run to `until_s` knows, in their order and whole: none is cut short by its end."""
         even: tuple[Split, ...] = ()
         if self.kg_h is not None:
             between_s = self.split_kg / self.kg_h * 3600
-            from_s = -math.ceil(BEFORE_S / between_s) * between_s if self.before else 0.0
-            even = splits_of(self.kg_h, self.split_kg, from_s, 0.0 if self.ended else until_s)
+            first = -math.ceil(BEFORE_S / between_s) if self.before else 0
+            end = 0 if self.ended else math.ceil(until_s / between_s - 1e-9)
+            even = splits_of(self.kg_h, self.split_kg, first * between_s, end * between_s)
         laid = tuple(split for split in self.laid if split.time_s < until_s)
         return tuple(sorted((*even, *laid), key=lambda split: split.time_s))
 
