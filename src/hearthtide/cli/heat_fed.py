@@ -33,7 +33,7 @@ class Feeding:
     ended: bool = False
 
     def splits(self, until_s: float) -> tuple[Split, ...]:
-        """All splits that a run to `until_s` knows, in their order and whole: none is cut short by its end."""
+        """All splits that a run to `until_s` knows, in their order; none is cut short by the end."""
         even: tuple[Split, ...] = ()
         if self.kg_h is not None:
             between_s = self.split_kg / self.kg_h * 3600
