@@ -8,12 +8,17 @@ import numpy as np
 from rich.markup import escape
 
 from hearthtide.cli import heat_pictures as pictures
-from hearthtide.cli.heat_asked import LEFT_AT, OUT_AT, Case, Told, bad, hours_after, price_of
+from hearthtide.cli.heat_asked import LEFT_AT, OUT_AT, RUN_H, Case, Told, bad, hours_after
+from hearthtide.cli.heat_fed import Spent, fed_body, spent_lines, spent_of
 from hearthtide.heat.ranges import Array
 from hearthtide.house.oven_design import METERED_J_m3
+from hearthtide.oven.advance import as_fire
 from hearthtide.oven.answers import Course, Left, course, flame_m, left_at
 from hearthtide.oven.design import FlameLevel
+from hearthtide.oven.feeding import FIRST_S, fed_course, fed_left, shut_air_share
+from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.model import Oven
+from hearthtide.oven.program import fire_at
 from hearthtide.oven.readings import fuel_of, where_between
 from hearthtide.printing.curves import elapsed
 from hearthtide.safety.cautions import HOUSE_CAUTIONS
@@ -30,7 +35,7 @@ def tell_left(case: Case) -> Told:
     hours, clocks = hours_after(out_at, asked.at or LEFT_AT)
     doors = {"on": (True,), "off": (False,)}.get(asked.door or "both", (False, True))
     found = [_left(case, shut, hours) for shut in doors if oven.design.mouth.door or not shut]
-    lines = [f"[bold]What is left[/], flame out at {out_at}; {case.begun}:"]
+    lines = [f"[bold]What is left[/], {_out_words(case, out_at)}; {case.begun}:"]
     rows: list[dict[str, object]] = []
     for left, bounds in found:
         door = "on" if left.shut else "off"
@@ -42,20 +47,41 @@ def tell_left(case: Case) -> Told:
                 f"half way down {left.inner_C[i]:4.0f}, dome {left.dome_C[i]:4.0f}"
             )
             rows.append({"door": door, "clock": clock, "hours": hours[i], **_figures(left, i, low_C, high_C)})
+    choked = _choked(case) if True in doors and oven.design.mouth.door else None
+    if choked is not None and choked < 1.0:
+        lines.append(
+            f"  The shut door's gap lets in air for {choked:.0%} of that fire as it stands at {out_at}: the "
+            "rest smoulders on for longer, and the figures behind the door are too high."
+        )
     cautions = [text for text in HOUSE_CAUTIONS if text.startswith(("Carbon monoxide", "Embers"))]
     lines += [PRIORS, *(f"[bold]{escape(text)}[/]" for text in cautions)]
-    body: dict[str, object] = {"begun": case.begun, "rows": rows, "cautions": cautions}
+    body: dict[str, object] = {"begun": case.begun, **_fed(case, 1.0), "rows": rows, "cautions": cautions}
+    if choked is not None:
+        body["door_air_share"] = round(choked, 3)
     return Told(body, lines, lambda: pictures.falling(found))
 
 
 def _left(case: Case, shut: bool, hours: tuple[float, ...]) -> tuple[Left, tuple[Array, Array]]:
-    left = left_at(case.oven, case.state, shut, hours, case.tell)
+    if case.fed is None:
+        left = left_at(case.oven, case.state, shut, hours, case.tell)
+    else:
+        left = fed_left(case.oven, case.state, case.fed.program, shut, hours, case.tell)
     span_s = float(left.course.times_s[-1])
 
     def falling_C(oven: Oven) -> Array:
-        return course(oven, case.state, 0.0, span_s, shut=shut).stone_C
+        if case.fed is None:
+            return course(oven, case.state, 0.0, span_s, shut=shut).stone_C
+        return fed_course(oven, case.state, case.fed.program(span_s), span_s, shut=shut).stone_C
 
     return left, case.spread(falling_C, burning=False)
+
+
+def _choked(case: Case) -> float | None:
+    """Share of the wood left on the hearth that a shut door leaves air for; None where a flame went out."""
+    if case.fed is None:
+        return None
+    fire = fire_at(case.fed.program(FIRST_S), 0.0)
+    return shut_air_share(case.oven, case.state, as_fire(case.oven, fire))
 
 
 def _figures(left: Left, i: int, low_C: float, high_C: float) -> dict[str, float]:
@@ -70,15 +96,16 @@ def _figures(left: Left, i: int, low_C: float, high_C: float) -> dict[str, float
 
 
 def tell_fuel(case: Case) -> Told:
-    oven, level, hours = case.oven, case.flame, case.asked.hours or 3.0
-    run = course(oven, case.state, level.power_W, 3600 * hours, on_progress=case.tell)
-    price = None if case.asked.price is None else price_of(case.asked.price)
-    metered_J_m3 = METERED_J_m3.get(oven.design.fuel)
-    if price is not None and price.per == "m3" and metered_J_m3 is None:
-        raise bad("price", case.asked.price or "", "a price per kWh or kg", "Change it.")
-    used, ledger = fuel_of(run.ledger, oven.fuel, metered_J_m3, price), run.ledger
+    oven, hours = case.oven, case.asked.hours or RUN_H
+    run = case.burn(oven, 3600 * hours, on_progress=case.tell)
+    used, ledger = fuel_of(run.ledger, oven.fuel, METERED_J_m3.get(oven.design.fuel), case.price), run.ledger
+    spent = spent_on(case, 3600 * hours, ledger)
     volume = "" if used.volume_m3 is None else f", {used.volume_m3:.2f} m³ by the meter"
     cost = "" if used.cost is None else f"; at {case.asked.price} that costs {used.cost:.2f}"
+    took = [
+        f"  {used.energy_kWh:.1f} kWh, {used.mass_kg:.2f} kg of {oven.design.fuel.replace('_', ' ')}"
+        f"{volume}{cost}."
+    ]
     shares = {
         "stone": ledger.floor_J,
         "dome": ledger.dome_J,
@@ -87,9 +114,8 @@ def tell_fuel(case: Case) -> Told:
         "shell": ledger.shell_J,
     }
     lines = [
-        f"[bold]Fuel[/] for {hours:g} h, {flame_text(oven, level)}, {case.begun}:",
-        f"  {used.energy_kWh:.1f} kWh, {used.mass_kg:.2f} kg of {oven.design.fuel.replace('_', ' ')}"
-        f"{volume}{cost}.",
+        f"[bold]Fuel[/] for {hours:g} h, {fire_text(case)}, {case.begun}:",
+        *(took if spent is None else spent_lines(spent, case.asked.price)),
         "  Of that: "
         + ", ".join(f"{name} {joules / ledger.fuel_J:.0%}" for name, joules in shares.items())
         + ".",
@@ -99,14 +125,16 @@ def tell_fuel(case: Case) -> Told:
             "  Counted on the net calorific value; a bill may count on the gross one, about a tenth more kWh."
         )
     body = {
-        "flame": level.name,
+        "flame": None if case.fed else case.flame.name,
         "begun": case.begun,
         "hours": hours,
         **asdict(used),
+        **({} if spent is None else asdict(spent)),
+        **_fed(case, 3600 * hours),
         "price": case.asked.price,
         "ledger": asdict(ledger),
     }
-    title = f"Where the heat of {hours:g} h went, flame {level.name}"
+    title = f"Where the heat of {hours:g} h went, {fire_name(case)}"
     return Told(body, lines, lambda: pictures.ledger(ledger, title))
 
 
@@ -157,6 +185,40 @@ def rows_of(run: Course, bounds: tuple[Array, Array]) -> list[dict[str, float | 
         }
         for i in range(len(run.times_s))
     ]
+
+
+def fire_text(case: Case) -> str:
+    """The fire of a question: its flame with power and height, or the wood as fed and what burnt before."""
+    return flame_text(case.oven, case.flame) if case.fed is None else case.fed.words + case.fed.hearth
+
+
+def fire_name(case: Case) -> str:
+    """The fire in few words, for a picture."""
+    return f"flame {case.flame.name}" if case.fed is None else case.fed.words
+
+
+def fire_body(case: Case, until_s: float) -> dict[str, object]:
+    """The fire as JSON carries it; a fed one has no one power."""
+    if case.fed is None:
+        return {"flame": case.flame.name, "power_W": case.flame.power_W}
+    return {"flame": None, "power_W": None, **_fed(case, until_s)}
+
+
+def spent_on(case: Case, until_s: float, ledger: Ledger) -> Spent | None:
+    """The wood that a run to `until_s` took; None for a flame."""
+    if case.fed is None:
+        return None
+    return spent_of(case.fed, until_s, ledger, case.oven.fuel, case.price)
+
+
+def _fed(case: Case, until_s: float) -> dict[str, object]:
+    return {} if case.fed is None else {"fed": fed_body(case.fed, until_s)}
+
+
+def _out_words(case: Case, out_at: str) -> str:
+    if case.fed is None:
+        return f"flame out at {out_at}"
+    return f"{case.fed.words} until {out_at}, its embers left on the hearth"
 
 
 def flame_text(oven: Oven, level: FlameLevel) -> str:

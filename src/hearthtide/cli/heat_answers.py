@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import asdict
 from pathlib import Path
 
 import numpy as np
@@ -11,20 +12,44 @@ from rich.markup import escape
 from hearthtide.cli import heat_pictures as pictures
 from hearthtide.cli.heat_after import (
     PRIORS,
-    flame_text,
+    fire_body,
+    fire_name,
+    fire_text,
     length_text,
     minutes_text,
     rows_of,
+    spent_on,
     tell_fuel,
     tell_left,
     tell_where,
 )
-from hearthtide.cli.heat_asked import ANSWERS, Asked, Case, Told, bad, case_of, check_asked, check_on_oven
+from hearthtide.cli.heat_asked import (
+    AHEAD_MIN,
+    ANSWERS,
+    Asked,
+    Case,
+    Told,
+    bad,
+    case_of,
+    check_asked,
+    check_on_oven,
+    feeding_of,
+)
+from hearthtide.cli.heat_fed import Spent, spent_lines
 from hearthtide.cli.shared import out, print_json, progress
 from hearthtide.heat.ranges import Array
 from hearthtide.house.files import oven_design, read_house
 from hearthtide.house.places import Outline, Spot
-from hearthtide.oven.answers import Course, ahead, course, holding_power_W, ready, stone_C, usable_again
+from hearthtide.oven.answers import (
+    MOST_READY_S,
+    Course,
+    course,
+    holding_power_W,
+    ready,
+    stone_C,
+    usable_again,
+)
+from hearthtide.oven.feeding import fed_ready
 from hearthtide.oven.footprint import Disc
 from hearthtide.oven.grid import NOMINAL
 from hearthtide.oven.model import build_oven
@@ -43,9 +68,10 @@ def run_answer(folder: Path, json: bool, asked: Asked) -> None:
     house = read_house(folder)
     design = oven_design(house)
     check_on_oven(asked, design)
+    fed = feeding_of(asked, house, design)
     with progress() as tell:
         oven = build_oven(design, NOMINAL)
-        told = TELL[asked.answer or ""](case_of(house, oven, asked, lambda share: tell("oven", share)))
+        told = TELL[asked.answer or ""](case_of(house, oven, asked, fed, lambda share: tell("oven", share)))
         if asked.picture is not None:
             tell("pictures", 0.0)
             pictures.write(told.picture(), asked.picture)
@@ -57,43 +83,67 @@ def run_answer(folder: Path, json: bool, asked: Asked) -> None:
 
 
 def _ready(case: Case) -> Told:
-    oven, state, level = case.oven, case.state, case.flame
-    found = ready(oven, state, level.power_W, case.aim_C, case.tell)
-    end_s = float(found.course.times_s[-1])
-    span_s = end_s if found.ready_s is None else max(1800.0, 1.4 * end_s)
-    run = course(oven, state, level.power_W, span_s, on_progress=case.tell)
-    bounds = case.spread(lambda v: course(v, state, level.power_W, span_s).stone_C)
+    ready_s, found = _until_ready(case)
+    end_s = float(found.times_s[-1])
+    span_s = end_s if ready_s is None else max(1800.0, 1.4 * end_s)
+    run = case.burn(case.oven, span_s, on_progress=case.tell)
+    bounds = case.spread(lambda v: case.burn(v, span_s).stone_C)
     late_s, soon_s = (_first_s(run, bound, case.aim_C) for bound in bounds)
-    inner_C = float(found.course.inner_C[-1])
-    lines = [f"[bold]Ready[/] at {case.aim_C:.0f} °C, {flame_text(oven, level)}, {case.begun}:"]
-    if found.ready_s is None:
-        lines.append(f"  not within {end_s / 3600:.0f} h; it comes to {found.course.stone_C[-1]:.0f} °C.")
+    inner_C = float(found.inner_C[-1])
+    spent = spent_on(case, end_s if ready_s is None else ready_s, found.ledger)
+    lines = [f"[bold]Ready[/] at {case.aim_C:.0f} °C, {fire_text(case)}, {case.begun}:"]
+    if ready_s is None:
+        lines.append(f"  not within {end_s / 3600:.0f} h; {_comes_to(case, found)}.")
     else:
-        lines.append(f"  after {minutes_text(found.ready_s)} ({_between(soon_s, late_s, span_s)}).")
+        lines.append(f"  after {minutes_text(ready_s)} ({_between(soon_s, late_s, span_s)}).")
         soaked = "soaked" if inner_C > case.aim_C - SOAKED_K else "not yet soaked"
         lines.append(f"  Half way down its hot layer the stone is at {inner_C:.0f} °C then: {soaked}.")
     body = {
-        "flame": level.name,
-        "power_W": level.power_W,
+        **fire_body(case, span_s),
         "begun": case.begun,
         "aim_C": case.aim_C,
-        "ready_s": found.ready_s,
+        "ready_s": ready_s,
         "soonest_s": soon_s,
         "latest_s": late_s,
         "inner_C": round(inner_C, 1),
+        **_fuel_body(case, spent),
         "rows": rows_of(run, bounds),
     }
-    return Told(body, [*lines, PRIORS], lambda: pictures.heat_up(case.house, run, bounds, found.ready_s))
+    lines += [] if spent is None else spent_lines(spent, case.asked.price)
+    return Told(body, [*lines, PRIORS], lambda: pictures.heat_up(case.house, run, bounds, ready_s))
+
+
+def _until_ready(case: Case) -> tuple[float | None, Course]:
+    if case.fed is None:
+        found = ready(case.oven, case.state, case.flame.power_W, case.aim_C, case.tell)
+        return found.ready_s, found.course
+    return fed_ready(
+        case.oven, case.state, case.fed.program(MOST_READY_S), case.aim_C, MOST_READY_S, case.tell
+    )
+
+
+def _comes_to(case: Case, run: Course) -> str:
+    """How far it gets: where it ends under a flame, its hottest moment under wood that burns away."""
+    if case.fed is None:
+        return f"it comes to {run.stone_C[-1]:.0f} °C"
+    hottest = int(np.argmax(run.stone_C))
+    return f"it comes to {run.stone_C[hottest]:.0f} °C at most, after {minutes_text(run.times_s[hottest])}"
+
+
+def _fuel_body(case: Case, spent: Spent | None) -> dict[str, object]:
+    return {} if spent is None else {"fuel": {**asdict(spent), "price": case.asked.price}}
 
 
 def _ahead(case: Case) -> Told:
-    oven, level, minutes = case.oven, case.flame, case.asked.minutes or 30.0
-    placed = _pizzas(case, 60 * minutes)
-    run = ahead(oven, case.state, level.power_W, placed, minutes)
-    bounds = case.spread(lambda v: ahead(v, case.state, level.power_W, placed, minutes).stone_C)
+    minutes = case.asked.minutes or AHEAD_MIN
+    span_s = 60 * minutes
+    placed = _pizzas(case, span_s)
+    run = case.burn(case.oven, span_s, placed)
+    bounds = case.spread(lambda v: case.burn(v, span_s, placed).stone_C)
+    spent = spent_on(case, span_s, run.ledger)
     on = f"pizzas always on it: {len(placed)}" if placed else "nothing on it"
     lines = [
-        f"[bold]The stone in the next {minutes:.0f} min[/], {flame_text(oven, level)}, {on}; {case.begun}:",
+        f"[bold]The stone in the next {minutes:.0f} min[/], {fire_text(case)}, {on}; {case.begun}:",
         "  after      working stone          near the flame",
     ]
     for i, (low, high) in enumerate(zip(*bounds, strict=True)):
@@ -101,13 +151,14 @@ def _ahead(case: Case) -> Told:
         stone = f"{run.stone_C[i]:5.0f} °C ({low:.0f} to {high:.0f})"
         lines.append(f"  {run.times_s[i] / 60:3.0f} min  {stone:>24}  {near}")
     body = {
-        "flame": level.name,
-        "power_W": level.power_W,
+        **fire_body(case, span_s),
         "begun": case.begun,
         "pizzas": len(placed),
+        **_fuel_body(case, spent),
         "rows": rows_of(run, bounds),
     }
-    title = f"The stone in the next {minutes:.0f} min, flame {level.name}"
+    lines += [] if spent is None else spent_lines(spent, case.asked.price)
+    title = f"The stone in the next {minutes:.0f} min, {fire_name(case)}"
     return Told(body, [*lines, PRIORS], lambda: pictures.stone_and_near(case.house, run, bounds, title))
 
 

@@ -7,12 +7,22 @@ from collections.abc import Callable
 from dataclasses import dataclass, fields
 from pathlib import Path
 
+from pydantic import TypeAdapter, ValidationError
+
+from hearthtide.cli.heat_fed import DAY_S, Feeding, after_s
 from hearthtide.errors import Finding, InputError
 from hearthtide.heat.ranges import Array
+from hearthtide.heat.wood import Split
+from hearthtide.house.fields import WoodKgH
 from hearthtide.house.models import House
-from hearthtide.oven.answers import stone_C
+from hearthtide.house.oven_design import METERED_J_m3, split_of
+from hearthtide.house.oven_file import LEAST_SPLIT_KG, MOST_POWER_W, MOST_SPLIT_KG
+from hearthtide.oven.answers import EVERY_S, MOST_READY_S, Course, course, stone_C
 from hearthtide.oven.design import FlameLevel, OvenDesign
+from hearthtide.oven.feeding import fed_course
+from hearthtide.oven.flame import Fire
 from hearthtide.oven.model import Oven, OvenState
+from hearthtide.oven.program import Placed
 from hearthtide.oven.readings import (
     OVERNIGHT_H,
     Price,
@@ -24,13 +34,13 @@ from hearthtide.oven.readings import (
 )
 from hearthtide.planning.settled import AMBIENT_C
 from hearthtide.printing.picture import Picture
-from hearthtide.quantities.parse import parse_clock_s
+from hearthtide.quantities.parse import parse_clock_s, parse_mass_kg
 
 ANSWERS = ("ready", "ahead", "hold", "turndown", "left", "fuel", "where")
 STARTS, DOORS = ("cold", "overnight", "settled"), ("on", "off", "both")
 AMOUNTS: tuple[Unit, ...] = ("kWh", "kg", "m3")
-DAY_S = 86400.0
 OUT_AT, LEFT_AT = "22:00", "23:00,02:00,06:00"  # the end of a night, and when to look at what is left
+RUN_H, AHEAD_MIN = 3.0, 30.0  # how far fuel and ahead go where nothing is asked
 _PRICE = re.compile(r"\s*([0-9]{1,6}(?:\.[0-9]{1,6})?)\s*/\s*(kWh|kg|m3)\s*")
 # What every question may be asked with, and each one's own words beside that; None is the overview.
 START = {"start", "stone_C", "soaked", "aim_C", "door"}
@@ -43,6 +53,14 @@ OWN: dict[str | None, set[str]] = {
     "left": {"out_at", "at"},
     "fuel": {"flame", "hours", "price"},
     "where": {"low_C", "high_C"},
+}
+FED = ("wood", "split")  # a fire as fed wood instead of a flame
+# What an answer may be asked with on fed wood, and what each of those says beside it.
+OWN_FED: dict[str | None, set[str]] = {
+    "ready": {*FED, "now", "price"},
+    "ahead": {*FED, "now", "price"},
+    "left": {*FED},
+    "fuel": {*FED, "now"},
 }
 RANGES: dict[str, tuple[float, float, str]] = {
     "stone_C": (AMBIENT_C, 700.0, "°C"),
@@ -78,7 +96,14 @@ class Asked:
     out_at: str | None = None
     at: str | None = None
     price: str | None = None
+    wood: str | None = None
+    split: tuple[str, ...] | None = None
+    now: str | None = None
     picture: Path | None = None
+
+    @property
+    def fed(self) -> bool:
+        return self.wood is not None or self.split is not None
 
 
 @dataclass(frozen=True, eq=False)
@@ -101,12 +126,33 @@ class Case:
     begun: str
     aim_C: float
     tell: Callable[[float], None]
+    fed: Feeding | None = None
 
     @property
     def flame(self) -> FlameLevel:
         """The flame asked for, else the house's top one."""
         levels = self.oven.design.levels
         return levels[-1] if self.asked.flame is None else self.oven.design.level(self.asked.flame)
+
+    def burn(
+        self,
+        oven: Oven,
+        span_s: float,
+        placed: tuple[Placed, ...] = (),
+        on_progress: Callable[[float], None] | None = None,
+    ) -> Course:
+        """The course from the case's state under its fire, on its oven or a variant of it."""
+        if self.fed is not None:
+            program = self.fed.program(span_s)
+            return fed_course(
+                oven, self.state, program, span_s, EVERY_S, placed=placed, on_progress=on_progress
+            )
+        power_W = self.flame.power_W
+        return course(oven, self.state, power_W, span_s, placed=placed, on_progress=on_progress)
+
+    @property
+    def price(self) -> Price | None:
+        return None if self.asked.price is None else price_of(self.asked.price)
 
     def spread(self, values: Callable[[Oven], Array], burning: bool = True) -> tuple[Array, Array]:
         """How far the model's priors leave `values` open."""
@@ -133,13 +179,7 @@ def check_asked(asked: Asked) -> None:
         word = getattr(asked, name)
         if word is not None and word not in known:
             raise bad(name, word, f"one of {', '.join(known)}", "Name one of them.")
-    known_here = {"answer", "picture"} | OWN[asked.answer] | (START if asked.answer else set())
-    for field in fields(asked):
-        if getattr(asked, field.name) is not None and field.name not in known_here:
-            with_it = [word for word in ANSWERS if field.name in OWN[word] | START]
-            here = f"with --answer {asked.answer}" if asked.answer else "without --answer"
-            expected = f"it with --answer {' or '.join(with_it)}"
-            raise bad(field.name, "", expected, f"It says nothing {here}: leave it out.")
+    _check_belongs(asked)
     for name, (low, high, unit) in RANGES.items():
         value = getattr(asked, name)
         if value is not None and not low <= value <= high:
@@ -148,6 +188,8 @@ def check_asked(asked: Asked) -> None:
         raise bad("stone_C", "", "either it or --from", "Leave one of them out.")
     if asked.soaked is not None and asked.stone_C is None:
         raise bad("soaked", "", "it with --stone-C", "Give the reading as well.")
+    if asked.fed and asked.flame is not None:
+        raise bad("flame", asked.flame, "either it or --wood and --split", "Leave one of them out.")
     if asked.door == "both" and asked.answer != "left":
         raise bad("door", "both", "on or off", "Both are told with --answer left only.")
     if asked.price is not None:
@@ -155,6 +197,24 @@ def check_asked(asked: Asked) -> None:
     if asked.answer == "left":
         hours_after(asked.out_at or OUT_AT, asked.at or LEFT_AT)
     check_picture(asked.picture)
+
+
+def _check_belongs(asked: Asked) -> None:
+    """Raises InputError for the first option that says nothing with this answer and this kind of fire."""
+    of_wood = OWN_FED.get(asked.answer, set())
+    here = {"answer", "picture"} | OWN[asked.answer] | (START if asked.answer else set())
+    here |= of_wood if asked.fed else of_wood & {*FED}
+    given = [field.name for field in fields(asked) if getattr(asked, field.name) is not None]
+    for name in given:
+        if name in here:
+            continue
+        if name == "now" and name in of_wood:
+            raise bad(name, "", "it with --wood or --split", "Leave it out.")
+        own = OWN_FED if name in (*FED, "now") else OWN
+        with_it = [word for word in ANSWERS if name in own.get(word, set()) | START]
+        expected = f"it with --answer {' or '.join(with_it)}"
+        where = f"with --answer {asked.answer}" if asked.answer else "without --answer"
+        raise bad(name, "", expected, f"It says nothing {where}: leave it out.")
 
 
 def check_picture(picture: Path | None) -> None:
@@ -168,7 +228,15 @@ def check_picture(picture: Path | None) -> None:
 
 
 def check_on_oven(asked: Asked, design: OvenDesign) -> None:
-    """Raises InputError for flames and a door that this oven does not have."""
+    """Raises InputError for flames, a fuel, its measure and a door that this oven does not have."""
+    names = ", ".join(level.name for level in design.levels)
+    for name in FED:
+        if getattr(asked, name) is not None and design.fuel != "wood":
+            burns = f"a flame: oven.yaml burns {design.fuel.replace('_', ' ')}, no wood"
+            remedy = f"Give --flame instead, one of {names}."
+            raise bad(name, _shown(getattr(asked, name)), burns, remedy)
+    if asked.price is not None and price_of(asked.price).per == "m3" and design.fuel not in METERED_J_m3:
+        raise bad("price", asked.price, "a price per kWh or kg", "Change it.")
     if asked.door in ("on", "both") and not design.mouth.door:
         raise bad("door", asked.door, "off: oven.yaml has no door", "Describe the door there.")
     known = [level.name for level in design.levels]
@@ -202,6 +270,90 @@ def hours_after(out_at: str, at: str) -> tuple[tuple[float, ...], tuple[str, ...
     return tuple(hours for hours, _ in rising), tuple(text for _, text in rising)
 
 
+def feeding_of(asked: Asked, house: House, design: OvenDesign) -> Feeding | None:
+    """The wood asked for, on the run's own clock; None where a flame is. InputError for what none feeds."""
+    if not asked.fed:
+        return None
+    kg_h = None if asked.wood is None else _wood_kg_h(asked.wood)
+    ended = asked.answer == "left"
+    read = [_split(text) for text in asked.split or ()]
+    begin_s = _begin_s(asked, [clock_s for clock_s, _ in read])
+    laid = tuple(Split(after_s(clock_s, begin_s), mass_kg) for clock_s, mass_kg in read)
+    span_s = _span_s(asked)
+    for text, split in zip(asked.split or (), laid, strict=True):
+        if ended and split.time_s > 0:
+            expected = f"a time up to --out-at {asked.out_at or OUT_AT}"
+            raise bad("split", text, expected, "What is laid later keeps the fire in: move --out-at.")
+        if not ended and split.time_s >= span_s:
+            length = "--minutes" if asked.answer == "ahead" else "--hours"
+            expected = f"a time within {span_s / 60:.0f} min of the begin"
+            raise bad("split", text, expected, f"Lay it sooner, or raise {length}.")
+    live = asked.stone_C is not None or _start(asked) == "settled"
+    before = ended or (live and asked.answer != "ready")
+    feeding = Feeding(design.moisture, kg_h, split_of(house.oven), laid, before, ended)
+    _check_power(asked, feeding, span_s)
+    return feeding
+
+
+def _check_power(asked: Asked, feeding: Feeding, span_s: float) -> None:
+    fires = [fire for _, fire in feeding.program(span_s)]
+    most_W = max(fire.power_W if isinstance(fire, Fire) else fire for fire in fires)
+    if most_W > MOST_POWER_W:
+        name = "wood" if asked.split is None else "split"
+        most = f"at most {MOST_POWER_W / 1000:.0f} kW at any time, and this gives {most_W / 1000:.0f} kW"
+        raise bad(name, _shown(getattr(asked, name)), most, "Lay less at once.")
+
+
+def _span_s(asked: Asked) -> float:
+    """How far a fire is looked at, at most."""
+    if asked.answer == "ahead":
+        return 60 * (asked.minutes or AHEAD_MIN)
+    if asked.answer == "fuel":
+        return 3600 * (asked.hours or RUN_H)
+    return MOST_READY_S
+
+
+def _begin_s(asked: Asked, clocks_s: list[float]) -> float:
+    """The time of day at which the run begins: as given, else at the first split."""
+    if asked.answer == "left":
+        return _clock_s("out_at", asked.out_at or OUT_AT)
+    if asked.now is not None:
+        return _clock_s("now", asked.now)
+    return min((after_s(at, clocks_s[0]) for at in clocks_s), default=0.0) + (clocks_s or [0.0])[0]
+
+
+def _wood_kg_h(text: str) -> float:
+    try:
+        return TypeAdapter[float](WoodKgH).validate_python(text)
+    except ValidationError as wrong:
+        expected = str(wrong.errors()[0]["ctx"]["error"]).removeprefix("expected ")
+        raise bad("wood", text, expected, "Change it.") from wrong
+
+
+def _split(text: str) -> tuple[float, float]:
+    """Time of day and mass of one `19:40=1.2kg`."""
+    clock, equals, mass = text.partition("=")
+    if not equals:
+        raise bad("split", text, "a time and a mass such as 19:40=1.2kg", "Write it so.")
+    clock_s = _clock_s("split", clock)
+    try:
+        mass_kg = parse_mass_kg(mass)
+    except ValueError as wrong:
+        expected = "after the = " + str(wrong).removeprefix("expected ")
+        raise bad("split", text, expected, "Write it so.") from wrong
+    if not LEAST_SPLIT_KG <= mass_kg <= MOST_SPLIT_KG:
+        raise bad("split", text, f"{LEAST_SPLIT_KG:g} to {MOST_SPLIT_KG:g} kg", "Lay several pieces.")
+    return clock_s, mass_kg
+
+
+def _shown(given: str | tuple[str, ...]) -> str:
+    return given if isinstance(given, str) else " ".join(given)
+
+
+def _start(asked: Asked) -> str:
+    return asked.start or ("cold" if asked.answer in ("ready", "fuel") else "settled")
+
+
 def _clock_s(name: str, text: str) -> float:
     try:
         return parse_clock_s(text)
@@ -210,11 +362,13 @@ def _clock_s(name: str, text: str) -> float:
         raise bad(name, text, expected, "Write it so.") from wrong
 
 
-def case_of(house: House, oven: Oven, asked: Asked, tell: Callable[[float], None]) -> Case:
+def case_of(
+    house: House, oven: Oven, asked: Asked, fed: Feeding | None, tell: Callable[[float], None]
+) -> Case:
     """The state that the question starts from."""
     band = house.oven.floor_band
     aim_C = (band.low + band.high) / 2 if asked.aim_C is None else asked.aim_C
-    start = asked.start or ("cold" if asked.answer in ("ready", "fuel") else "settled")
+    start = _start(asked)
     tell(0.0)
     if asked.stone_C is not None:
         soaked = 1.0 if asked.soaked is None else asked.soaked
@@ -235,4 +389,4 @@ def case_of(house: House, oven: Oven, asked: Asked, tell: Callable[[float], None
             f"from last night, settled at {aim_C:.0f} °C, then {OVERNIGHT_H:.0f} h without flame, the door "
             f"{'on' if shut else 'off'}: the stone stands at {stone_C(oven, state):.0f} °C"
         )
-    return Case(house, oven, asked, state, begun, aim_C, tell)
+    return Case(house, oven, asked, state, begun, aim_C, tell, fed)

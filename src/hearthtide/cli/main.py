@@ -96,6 +96,17 @@ def heat(
     out_at: Annotated[str | None, _said("left: when the flame goes out; 22:00 if not given", "HH:MM")] = None,
     at: Annotated[str | None, _said("left: 23:00,02:00,06:00 if not given", "TIMES")] = None,
     price: Annotated[str | None, _said("fuel: such as 0.12/kWh, per kWh, kg or m3", "PRICE")] = None,
+    wood: Annotated[
+        str | None,
+        _said("wood oven: such as 3kg/h, fed in the house's splits (ready, ahead, left, fuel)", "RATE"),
+    ] = None,
+    split: Annotated[
+        list[str] | None,
+        _said("wood oven: a split laid by hand, such as 19:40=1.2kg; again for more", "LAID"),
+    ] = None,
+    now: Annotated[
+        str | None, _said("fed wood: when it begins; at the first split if not given", "HH:MM")
+    ] = None,
 ) -> None:
     """The oven from cold at one flame: stone, dome, the heat at each kind of place; or one --answer."""
     from hearthtide.cli.heat_asked import Asked
@@ -118,6 +129,9 @@ def heat(
         out_at=out_at,
         at=at,
         price=price,
+        wood=wood,
+        split=tuple(split) if split else None,
+        now=now,
         picture=picture,
     )
     if answer is None:

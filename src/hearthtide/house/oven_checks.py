@@ -128,9 +128,10 @@ def _flame_names(oven: OvenFile, document: Document) -> Iterator[Finding]:
 
 
 def _fuel(oven: OvenFile, document: Document) -> Iterator[Finding]:
-    """Wood burns on beds and nothing else does; only wood is moist."""
-    if oven.moisture is not None and oven.fuel != "wood":
-        yield document.finding(("moisture",), f"no moisture for {oven.fuel}", "Leave it out.")
+    """Wood burns on beds and nothing else does; only wood is moist and fed in splits."""
+    for key in ("moisture", "split"):
+        if getattr(oven, key) is not None and oven.fuel != "wood":
+            yield document.finding((key,), f"no {key} for {oven.fuel}", "Leave it out.")
     for i, burner in enumerate(oven.burners):
         if oven.fuel == "wood" and burner.kind != "bed":
             remedy = "Write `kind: bed`, or another fuel."

@@ -8,6 +8,7 @@ from hearthtide.oven.hearth import Hearth, RectangularHearth, RoundHearth
 
 RIBBON_BREADTH_M = 0.04  # common practice, no source
 WOOD_MOISTURE = 0.18  # water per wet mass of wood stored dry (common practice, no source)
+USUAL_SPLIT_KG = 1.0  # one piece of wood (own choice: the size that the fire's time constants are meant for)
 # Net calorific value of a metered cubic metre, dry at 15 °C and 1013.25 mbar, J/m³. Propane: 88.0, EN 437
 # test gas G31 (from memory, not re-read; the mixtures G23 and G24 of its table 2 give 34.0 for methane and
 # 87.7 for propane). Natural gas: own choice within the 37.5-43.0 gross that National Grid states for its
@@ -104,6 +105,11 @@ def _alone_W(height_m: float, burner: Burner) -> float:
 def moisture_of(oven: OvenFile) -> float:
     """Water per wet mass of the wood."""
     return WOOD_MOISTURE if oven.moisture is None else oven.moisture
+
+
+def split_of(oven: OvenFile) -> float:
+    """Usual weight of a split, kg."""
+    return USUAL_SPLIT_KG if oven.split is None else oven.split
 
 
 def design_of(oven: OvenFile) -> OvenDesign:

@@ -15,6 +15,7 @@ from hearthtide.house.fields import (
     FractionText,
     GasM3,
     LengthM,
+    MassKg,
     Name,
     PowerW,
     SecondsText,
@@ -24,6 +25,7 @@ from hearthtide.house.fields import (
 )
 
 MOST_POWER_W = 120_000.0  # own choice: three to four times the input of a large commercial hearth
+LEAST_SPLIT_KG, MOST_SPLIT_KG = 0.1, 5.0  # own choice: a stick of kindling, a log that one hand still lays
 BurnerKind = Literal["ribbon", "cluster", "bed", "under"]
 Share = Annotated[FractionText, Field(gt=0, le=1)]
 
@@ -144,6 +146,9 @@ class OvenFile(Written):
     fuel: Literal["natural_gas", "propane", "wood"]
     moisture: Annotated[FractionText, Field(ge=0, le=0.5)] | None = Field(
         default=None, description="water in the wood as fired, 18 % when not given; for wood only"
+    )
+    split: Annotated[MassKg, Field(ge=LEAST_SPLIT_KG, le=MOST_SPLIT_KG)] | None = Field(
+        default=None, description="usual weight of one piece of wood, 1 kg when not given; for wood only"
     )
     burners: tuple[BurnerFile, ...] = Field(min_length=1, max_length=4)
     flames: tuple[FlameFile, ...] = Field(min_length=2, max_length=6, description="from low to high")
