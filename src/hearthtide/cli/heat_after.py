@@ -13,9 +13,9 @@ from hearthtide.cli.heat_fed import Spent, fed_body, spent_lines, spent_of
 from hearthtide.heat.ranges import Array
 from hearthtide.house.oven_design import METERED_J_m3
 from hearthtide.oven.advance import as_fire
-from hearthtide.oven.answers import Course, Left, course, flame_m, left_at
+from hearthtide.oven.answers import EVERY_S, Course, Left, course, flame_m, left_at
 from hearthtide.oven.design import FlameLevel
-from hearthtide.oven.feeding import FIRST_S, fed_course, fed_left, shut_air_share
+from hearthtide.oven.feeding import FIRST_S, shut_air_share
 from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.model import Oven
 from hearthtide.oven.program import fire_at
@@ -62,16 +62,12 @@ def tell_left(case: Case) -> Told:
 
 
 def _left(case: Case, shut: bool, hours: tuple[float, ...]) -> tuple[Left, tuple[Array, Array]]:
-    if case.fed is None:
-        left = left_at(case.oven, case.state, shut, hours, case.tell)
-    else:
-        left = fed_left(case.oven, case.state, case.fed.program, shut, hours, case.tell)
-    span_s = float(left.course.times_s[-1])
+    span_s = max(3600 * hours[-1], EVERY_S)
+    fire = 0.0 if case.fed is None else case.fed.program(span_s)
+    left = left_at(case.oven, case.state, shut, hours, case.tell, fire)
 
     def falling_C(oven: Oven) -> Array:
-        if case.fed is None:
-            return course(oven, case.state, 0.0, span_s, shut=shut).stone_C
-        return fed_course(oven, case.state, case.fed.program(span_s), span_s, shut=shut).stone_C
+        return course(oven, case.state, fire, span_s, shut=shut).stone_C
 
     return left, case.spread(falling_C, burning=False)
 

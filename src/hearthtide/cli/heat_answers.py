@@ -49,7 +49,6 @@ from hearthtide.oven.answers import (
     stone_C,
     usable_again,
 )
-from hearthtide.oven.feeding import fed_ready
 from hearthtide.oven.footprint import Disc
 from hearthtide.oven.grid import NOMINAL
 from hearthtide.oven.model import build_oven
@@ -83,7 +82,8 @@ def run_answer(folder: Path, json: bool, asked: Asked) -> None:
 
 
 def _ready(case: Case) -> Told:
-    ready_s, found = _until_ready(case)
+    asked = ready(case.oven, case.state, case.fire(MOST_READY_S), case.aim_C, case.tell)
+    ready_s, found = asked.ready_s, asked.course
     end_s = float(found.times_s[-1])
     span_s = end_s if ready_s is None else max(1800.0, 1.4 * end_s)
     run = case.burn(case.oven, span_s, on_progress=case.tell)
@@ -111,15 +111,6 @@ def _ready(case: Case) -> Told:
     }
     lines += [] if spent is None else spent_lines(spent, case.asked.price)
     return Told(body, [*lines, PRIORS], lambda: pictures.heat_up(case.house, run, bounds, ready_s))
-
-
-def _until_ready(case: Case) -> tuple[float | None, Course]:
-    if case.fed is None:
-        found = ready(case.oven, case.state, case.flame.power_W, case.aim_C, case.tell)
-        return found.ready_s, found.course
-    return fed_ready(
-        case.oven, case.state, case.fed.program(MOST_READY_S), case.aim_C, MOST_READY_S, case.tell
-    )
 
 
 def _comes_to(case: Case, run: Course) -> str:

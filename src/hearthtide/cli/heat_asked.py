@@ -17,12 +17,11 @@ from hearthtide.house.fields import WoodKgH
 from hearthtide.house.models import House
 from hearthtide.house.oven_design import METERED_J_m3, split_of
 from hearthtide.house.oven_file import LEAST_SPLIT_KG, MOST_POWER_W, MOST_SPLIT_KG
-from hearthtide.oven.answers import EVERY_S, MOST_READY_S, Course, course, stone_C
+from hearthtide.oven.answers import MOST_READY_S, Course, course, stone_C
 from hearthtide.oven.design import FlameLevel, OvenDesign
-from hearthtide.oven.feeding import fed_course
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.model import Oven, OvenState
-from hearthtide.oven.program import Placed
+from hearthtide.oven.program import Placed, Program
 from hearthtide.oven.readings import (
     OVERNIGHT_H,
     Price,
@@ -142,13 +141,11 @@ class Case:
         on_progress: Callable[[float], None] | None = None,
     ) -> Course:
         """The course from the case's state under its fire, on its oven or a variant of it."""
-        if self.fed is not None:
-            program = self.fed.program(span_s)
-            return fed_course(
-                oven, self.state, program, span_s, EVERY_S, placed=placed, on_progress=on_progress
-            )
-        power_W = self.flame.power_W
-        return course(oven, self.state, power_W, span_s, placed=placed, on_progress=on_progress)
+        return course(oven, self.state, self.fire(span_s), span_s, placed=placed, on_progress=on_progress)
+
+    def fire(self, span_s: float) -> float | Program:
+        """The flame's power, or the fed wood as a programme."""
+        return self.flame.power_W if self.fed is None else self.fed.program(span_s)
 
     @property
     def price(self) -> Price | None:

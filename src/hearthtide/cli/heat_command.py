@@ -33,7 +33,7 @@ from hearthtide.planning.settled import AMBIENT_C
 from hearthtide.printing.picture import Picture
 from hearthtide.quantities.show import clock_text
 
-EVERY_S, DT_S = 300.0, 5.0
+EVERY_S, DT_S = 300.0, 2.0
 HOURS = 3.0  # how long it burns where nothing is asked
 PROBE = Outline(0.0, 0.0, 0.10)  # a disc of 20 cm stands for an item
 MAP_STEP_M = 0.15

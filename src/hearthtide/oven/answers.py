@@ -17,7 +17,7 @@ from hearthtide.heat.ranges import Array, require
 from hearthtide.oven.design import FlameLevel
 from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.model import Oven, OvenState
-from hearthtide.oven.program import Placed, run_program
+from hearthtide.oven.program import Placed, Program, rest_of, run_program
 from hearthtide.oven.zones import SILL_DEPTH_M, flame_distance_m, working_zone
 
 STEP_S, EVERY_S = 2.0, 300.0
@@ -56,10 +56,9 @@ class Course:
 
 @dataclass(frozen=True, eq=False)
 class Ready:
-    """When the working stone first stands at `aim_C`, s; None: not within twelve hours."""
+    """When the working stone first stands at `aim_C`, s; None: not within the span looked at."""
 
     aim_C: float
-    power_W: float
     ready_s: float | None
     course: Course
 
@@ -132,7 +131,7 @@ def inner_stone_C(oven: Oven, state: OvenState) -> float:
 def course(
     oven: Oven,
     state: OvenState,
-    power_W: float,
+    fire: float | Program,
     span_s: float,
     every_s: float = EVERY_S,
     *,
@@ -140,14 +139,16 @@ def course(
     shut: bool = False,
     on_progress: Callable[[float], None] | None = None,
 ) -> Course:
-    """The oven for `span_s` (1 s to 30 days) at one flame, recorded every `every_s` and at the end.
+    """The oven for `span_s` (1 s to 30 days) under a flame of a power in W or a programme that starts
+    at 0 or before, recorded every `every_s` and at the end.
 
     `placed` counts time from the run's start. Raises PhysicalRangeError for values out of range, food that
     overlaps, or a shut door where there is none.
     """
     require("span_s", span_s, "s", 1.0, 30 * 86400.0)
+    require("every_s", every_s, "s", 1.0, 86400.0)
     rows = []
-    for row in _rows(oven, state, power_W, span_s, every_s, placed, shut):
+    for row in _rows(oven, state, fire, span_s, every_s, placed, shut):
         rows.append(row)
         if on_progress is not None:
             on_progress(row.time_s / span_s)
@@ -157,25 +158,27 @@ def course(
 def ready(
     oven: Oven,
     state: OvenState,
-    power_W: float,
+    fire: float | Program,
     aim_C: float,
     on_progress: Callable[[float], None] | None = None,
+    span_s: float = MOST_READY_S,
 ) -> Ready:
-    """When the working stone stands at `aim_C` (30 to 600 °C) under a flame of `power_W`.
+    """When the working stone stands at `aim_C` (30 to 600 °C) under a flame of a power in W or a
+    programme, looked for within `span_s`.
 
     `on_progress` hears how much of the rise is done. Raises PhysicalRangeError for values out of range.
     """
     require("aim_C", aim_C, "°C", 30.0, 600.0)
     first = stone_C(oven, state)
     rows: list[_Row] = []
-    for row in _rows(oven, state, power_W, MOST_READY_S, LOOK_S, (), False):
+    for row in _rows(oven, state, fire, span_s, LOOK_S, (), False):
         rows.append(row)
         if row.stone_C >= aim_C:
             break
         if on_progress is not None:
             on_progress(max(0.0, (row.stone_C - first) / (aim_C - first)))
     run = _course(oven, rows)
-    return Ready(aim_C, power_W, _crossing_s(run.times_s, aim_C - run.stone_C), run)
+    return Ready(aim_C, _crossing_s(run.times_s, aim_C - run.stone_C), run)
 
 
 def ahead(
@@ -276,17 +279,19 @@ def left_at(
     shut: bool,
     hours: tuple[float, ...],
     on_progress: Callable[[float], None] | None = None,
+    fire: float | Program = 0.0,
 ) -> Left:
     """What is left at `hours` (0 to 72, rising) after the flame went out in `state`, the door on if `shut`.
 
-    Nothing burns on: embers on the hearth would leave more. Raises PhysicalRangeError for values out of range
+    `fire` is what burns on, embers of wood say, as it would in the open: a shut door does not choke it, so
+    that behind one the figures are then too high. Raises PhysicalRangeError for values out of range
     or a door that is not there.
     """
     require("number of hours", float(len(hours)), "", 1.0, 100.0)
     require("hours", np.array(hours), "h", 0.0, 72.0)
     require("hours' steps", np.diff(np.array([-1e-9, *hours])), "h", 1e-12, 73.0)
     span_s = max(3600 * hours[-1], EVERY_S)
-    run = course(oven, state, 0.0, span_s, shut=shut, on_progress=on_progress)
+    run = course(oven, state, fire, span_s, shut=shut, on_progress=on_progress)
     given_up = np.array([-(ledger.floor_J + ledger.dome_J) for ledger in run.ledgers])
 
     def at(values: Array) -> Array:
@@ -310,7 +315,7 @@ class _Row:
 def _rows(
     oven: Oven,
     state: OvenState,
-    power_W: float,
+    fire: float | Program,
     span_s: float,
     every_s: float,
     placed: tuple[Placed, ...],
@@ -318,15 +323,22 @@ def _rows(
 ) -> Iterator[_Row]:
     """The start, then every `every_s` and the end."""
     ledger, now = Ledger(), 0.0
+    program = fire if isinstance(fire, tuple) else ((0.0, fire),)
     yield _row(oven, state, now, ledger)
     shut_from_s = 0.0 if shut else float("inf")
     at = 0.0
-    while at < span_s - 1e-6:
-        at = min(at + every_s, span_s)
+    while at < span_s - 1e-3:
+        at = span_s if at + every_s > span_s - 1e-3 else at + every_s
         if at > now:
-            program, step = ((now, power_W),), min(STEP_S, at - now)
             part = run_program(
-                oven, state, program, at, step, at - now, placed=placed, shut_from_s=shut_from_s
+                oven,
+                state,
+                rest_of(program, now),
+                at,
+                min(STEP_S, at - now),
+                at - now,
+                placed=placed,
+                shut_from_s=shut_from_s,
             )
             state, ledger, now = part.state, ledger + part.ledger, at
         yield _row(oven, state, at, ledger)
@@ -349,9 +361,10 @@ def _row(oven: Oven, state: OvenState, time_s: float, ledger: Ledger) -> _Row:
 
 
 def _near_stone(oven: Oven) -> NDArray[np.bool_]:
-    """Cells (n,) within 30 cm of the flame, behind the sill's strip."""
+    """Cells (n,) up to 30 cm from the flame, not under a bed of embers and not in the sill's strip."""
     behind_sill = oven.cells_m[:, 1] >= SILL_DEPTH_M
-    return np.asarray(behind_sill & (flame_distance_m(oven, oven.cells_m) < 0.30))
+    away_m = flame_distance_m(oven, oven.cells_m)
+    return np.asarray(behind_sill & (away_m >= 0.0) & (away_m < 0.30))
 
 
 def _course(oven: Oven, rows: list[_Row]) -> Course:

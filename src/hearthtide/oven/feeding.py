@@ -1,31 +1,18 @@
-"""Wood laid on in splits as a fire that an oven can run on, and the oven's course under such a fire."""
+"""Wood laid on in splits as a fire that an oven can run on."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
 
 from hearthtide.heat.ranges import Array, require
 from hearthtide.heat.wood import EMBER_S, FLAMING_S, Split, splits_of, wood_heat_J
-from hearthtide.oven.answers import (
-    EVERY_S,
-    LOOK_S,
-    STEP_S,
-    Course,
-    Left,
-    inner_stone_C,
-    stone_C,
-    working_stone,
-)
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.gas import excess_air, settled_gas
-from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.model import Oven, OvenState
-from hearthtide.oven.program import Placed, Program, fire_at, run_program
-from hearthtide.oven.zones import SILL_DEPTH_M, flame_distance_m
+from hearthtide.oven.program import Program
 
 # Intervals of a programme: the first after a split, how much longer each next one is, the longest (own
 # choice: flames fall by 6 % in the first and 23 % in one at eight minutes). Splits laid closer together than
@@ -76,110 +63,6 @@ def wood_rate_program(
     return fed_program(splits_of(kg_h, split_kg, from_s, until_s), moisture, from_s, until_s)
 
 
-def rest_of(program: Program, from_s: float) -> Program:
-    """What is left of a programme from a time on. Raises PhysicalRangeError before it starts."""
-    return ((from_s, fire_at(program, from_s)), *(pair for pair in program if pair[0] > from_s))
-
-
-def fed_course(
-    oven: Oven,
-    state: OvenState,
-    program: Program,
-    span_s: float,
-    every_s: float = EVERY_S,
-    *,
-    placed: tuple[Placed, ...] = (),
-    shut: bool = False,
-    stop_at_C: float | None = None,
-    on_progress: Callable[[float], None] | None = None,
-) -> Course:
-    """The oven for `span_s` (1 s to 30 days) under a programme that starts at 0 or before, recorded every
-    `every_s` and at the end; as `answers.course`, which holds one flame.
-
-    With `stop_at_C` it ends at the first record where the working stone stands there. Raises
-    PhysicalRangeError for values out of range, food that overlaps, or a shut door where there is none.
-    """
-    require("span_s", span_s, "s", 1.0, 30 * 86400.0)
-    require("every_s", every_s, "s", 1.0, 86400.0)
-    # No record a rounding error before the end.
-    times_s = [*np.arange(0.0, span_s - 1e-3, every_s).tolist(), span_s]
-    ledger, ledgers, rows = Ledger(), [Ledger()], [_row(oven, state)]
-    for begin, end in pairwise(times_s):
-        if stop_at_C is not None and rows[-1][0] >= stop_at_C:
-            break
-        part = run_program(
-            oven,
-            state,
-            rest_of(program, begin),
-            end,
-            min(STEP_S, end - begin),
-            end - begin,
-            placed=placed,
-            shut_from_s=0.0 if shut else math.inf,
-        )
-        state, ledger = part.state, ledger + part.ledger
-        ledgers.append(ledger)
-        rows.append(_row(oven, state))
-        if on_progress is not None:
-            on_progress(end / span_s)
-    stone, hottest, near, inner, dome = np.array(rows).T
-    kept_s = np.array(times_s[: len(rows)])
-    return Course(kept_s, stone, hottest, near, inner, dome, tuple(ledgers), state)
-
-
-def first_at_s(run: Course, aim_C: float) -> float | None:
-    """When a course's stone first stands at `aim_C`, between two records by straight interpolation."""
-    above = np.flatnonzero(run.stone_C >= aim_C)
-    if not len(above):
-        return None
-    i = int(above[0])
-    if i == 0:
-        return float(run.times_s[0])
-    return float(np.interp(aim_C, run.stone_C[i - 1 : i + 1], run.times_s[i - 1 : i + 1]))
-
-
-def fed_ready(
-    oven: Oven,
-    state: OvenState,
-    program: Program,
-    aim_C: float,
-    span_s: float,
-    on_progress: Callable[[float], None] | None = None,
-) -> tuple[float | None, Course]:
-    """When the working stone first stands at `aim_C` (30 to 600 °C) within `span_s`, s, and the course until
-    then; None where it never does.
-    """
-    require("aim_C", aim_C, "°C", 30.0, 600.0)
-    run = fed_course(oven, state, program, span_s, LOOK_S, stop_at_C=aim_C, on_progress=on_progress)
-    return first_at_s(run, aim_C), run
-
-
-def fed_left(
-    oven: Oven,
-    state: OvenState,
-    program_until: Callable[[float], Program],
-    shut: bool,
-    hours: tuple[float, ...],
-    on_progress: Callable[[float], None] | None = None,
-) -> Left:
-    """What is left at `hours` (0 to 72, rising) where the wood on the hearth burns on, as `answers.left_at`.
-
-    `program_until` gives the fire from 0 to a time. The wood burns as it would in the open: a shut door does
-    not choke it, so that behind one the figures are too high. Errors as there.
-    """
-    require("number of hours", float(len(hours)), "", 1.0, 100.0)
-    require("hours", np.array(hours), "h", 0.0, 72.0)
-    require("hours' steps", np.diff(np.array([-1e-9, *hours])), "h", 1e-12, 73.0)
-    span_s = max(3600 * hours[-1], EVERY_S)
-    run = fed_course(oven, state, program_until(span_s), span_s, shut=shut, on_progress=on_progress)
-    given_up_J = np.array([-(ledger.floor_J + ledger.dome_J) for ledger in run.ledgers])
-    at_s = 3600 * np.array(hours)
-    stone, inner, dome, given_up = (
-        np.interp(at_s, run.times_s, values) for values in (run.stone_C, run.inner_C, run.dome_C, given_up_J)
-    )
-    return Left(shut, np.array(hours), stone, inner, dome, given_up, run)
-
-
 def shut_air_share(oven: Oven, state: OvenState, fire: Fire) -> float:
     """Share of a fire that the air coming in at the shut door's gap could burn, 0 to 1.
 
@@ -209,17 +92,3 @@ def _spaced_s(begin_s: float, end_s: float) -> Array:
         lengths.append(min(LONGEST_S, lengths[-1] * GROWTH))
     share = np.append(0.0, np.cumsum(lengths[:-1])) / sum(lengths)
     return np.append(begin_s, np.round(begin_s + share[1:] * (end_s - begin_s), EDGE_DIGITS))
-
-
-def _row(oven: Oven, state: OvenState) -> tuple[float, float, float, float, float]:
-    """The columns of a `Course` in its order: stone, hottest, near the flame, inner, dome."""
-    working = state.floor_C[working_stone(oven)]
-    behind_sill = oven.cells_m[:, 1] >= SILL_DEPTH_M
-    near = state.floor_C[behind_sill & (flame_distance_m(oven, oven.cells_m) < 0.30)]
-    return (
-        stone_C(oven, state),
-        float(working.max()),
-        float(near.max()) if len(near) else math.nan,
-        inner_stone_C(oven, state),
-        oven.dome_mean_C(state),
-    )

@@ -65,6 +65,11 @@ def fire_at(program: Program, time_s: float) -> Fire | float:
     return held[-1]
 
 
+def rest_of(program: Program, from_s: float) -> Program:
+    """What is left of a programme from a time on. Raises PhysicalRangeError before it starts."""
+    return ((from_s, fire_at(program, from_s)), *(pair for pair in program if pair[0] > from_s))
+
+
 def power_at_W(program: Program, time_s: float) -> float:
     """Power in force from `time_s` on, W. Raises PhysicalRangeError before the programme starts."""
     fire = fire_at(program, time_s)

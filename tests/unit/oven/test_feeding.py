@@ -15,24 +15,19 @@ from scipy.integrate import quad
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.heat.combustion import fuel
 from hearthtide.heat.wood import Split, fed_power_W, steady_ember_share, wood_fire_W, wood_heat_J
-from hearthtide.oven.answers import course, left_at
+from hearthtide.oven.answers import course, left_at, ready
 from hearthtide.oven.design import Burner, FlameLevel, Layer, Mouth
 from hearthtide.oven.feeding import (
     FIRST_S,
     LONGEST_S,
-    fed_course,
-    fed_left,
     fed_program,
-    fed_ready,
-    first_at_s,
-    rest_of,
     shut_air_share,
     wood_rate_program,
 )
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.grid import QUICK
 from hearthtide.oven.model import build_oven
-from hearthtide.oven.program import power_at_W, run_program
+from hearthtide.oven.program import power_at_W, rest_of, run_program
 from small_oven import DESIGN
 
 DOOR = (Layer("steel", 0.002), Layer("calcium_silicate", 0.04))
@@ -171,23 +166,22 @@ def test_an_oven_burns_what_the_programme_holds():
     """The ledger's fuel against the sum by hand, splits at odd seconds; all of it goes somewhere."""
     laid = tuple(Split(i * 3600 / 7, 0.7) for i in range(8))
     program = fed_program(laid, MOISTURE, 0.0, 4000.0)
-    run = fed_course(OVEN, COLD, program, 4000.0)
+    run = course(OVEN, COLD, program, 4000.0)
     assert run.ledger.fuel_J == pytest.approx(energy_J(program), rel=1e-12)
     assert abs(run.ledger.residual_J) < 1e-9 * run.ledger.fuel_J
     assert run.times_s[-1] == 4000.0 and run.stone_C[-1] > run.stone_C[0] + 30
 
 
-def test_a_course_of_one_flame_is_that_of_the_answers():
+def test_a_fire_of_one_power_is_that_flame():
     """One fire as a programme and the same as a power: the same rows."""
-    fed = fed_course(OVEN, COLD, ((0.0, OVEN.fire(20e3)),), 1800.0)
+    fed = course(OVEN, COLD, ((0.0, OVEN.fire(20e3)),), 1800.0)
     plain = course(OVEN, COLD, 20e3, 1800.0)
     for name in ("times_s", "stone_C", "hottest_C", "near_C", "inner_C", "dome_C"):
         np.testing.assert_allclose(getattr(fed, name), getattr(plain, name), rtol=1e-12)
-    assert len(fed.ledgers) == len(plain.ledgers)
 
 
 def test_no_fire_left_is_left_as_without():
-    fed = fed_left(OVEN, COLD, lambda until_s: fed_program((), MOISTURE, 0.0, until_s), True, (1.0, 2.0))
+    fed = left_at(OVEN, COLD, True, (1.0, 2.0), fire=fed_program((), MOISTURE, 0.0, 7200.0))
     plain = left_at(OVEN, COLD, True, (1.0, 2.0))
     np.testing.assert_allclose(fed.stone_C, plain.stone_C, rtol=1e-12)
     np.testing.assert_allclose(fed.given_up_J, plain.given_up_J, atol=1e-3)
@@ -195,13 +189,16 @@ def test_no_fire_left_is_left_as_without():
 
 def test_ready_on_fed_wood_stands_there_when_run_straight_through():
     program = wood_rate_program(6.0, 0.8, 0.0, 3 * 3600.0)
-    ready_s, run = fed_ready(OVEN, COLD, program, 150.0, 3 * 3600.0)
-    assert ready_s is not None and run.times_s[-1] - 60.0 <= ready_s <= run.times_s[-1]
-    before, after = (fed_course(OVEN, COLD, program, float(at), 3600.0) for at in run.times_s[-2:])
+    found = ready(OVEN, COLD, program, 150.0, span_s=3 * 3600.0)
+    run = found.course
+    assert found.ready_s is not None and run.times_s[-1] - 60.0 <= found.ready_s <= run.times_s[-1]
+    before, after = (course(OVEN, COLD, program, float(at), 3600.0) for at in run.times_s[-2:])
     assert before.stone_C[-1] < 150.0 <= after.stone_C[-1]
-    none, whole = fed_ready(OVEN, COLD, fed_program((Split(0.0, 0.5),), 0.2, 0.0, 7200.0), 300.0, 7200.0)
-    assert none is None and whole.times_s[-1] == 7200.0
-    assert first_at_s(whole, 22.0) == 0.0
+
+
+def test_one_split_never_makes_pizza_heat():
+    found = ready(OVEN, COLD, fed_program((Split(0.0, 0.5),), 0.2, 0.0, 7200.0), 300.0, span_s=7200.0)
+    assert found.ready_s is None and found.course.times_s[-1] == 7200.0
 
 
 def test_intervals_are_fine_enough():
@@ -220,7 +217,7 @@ def test_intervals_are_fine_enough():
 
 
 def test_a_shut_door_leaves_a_small_fire_its_air_and_a_large_one_not():
-    hot = fed_course(OVEN, COLD, ((0.0, OVEN.fire(20e3)),), 3600.0).state
+    hot = course(OVEN, COLD, ((0.0, OVEN.fire(20e3)),), 3600.0).state
     assert shut_air_share(OVEN, hot, Fire(0.0)) == 1.0
     assert shut_air_share(OVEN, hot, Fire(0.0, 50.0)) == 1.0
     assert shut_air_share(OVEN, hot, Fire(10e3, 5e3)) < 0.5
@@ -238,10 +235,10 @@ def test_a_shut_door_leaves_a_small_fire_its_air_and_a_large_one_not():
         ("ember_s", lambda: fed_program((Split(0.0, 1.0),), 0.2, 0.0, 10.0, 600.0, 300.0)),
         ("kg_h", lambda: wood_rate_program(0.0, 1.0, 0.0, 10.0)),
         ("split_kg", lambda: wood_rate_program(3.0, 0.0, 0.0, 10.0)),
-        ("span_s", lambda: fed_course(OVEN, COLD, ((0.0, 1e3),), 0.0)),
-        ("every_s", lambda: fed_course(OVEN, COLD, ((0.0, 1e3),), 10.0, 0.0)),
-        ("aim_C", lambda: fed_ready(OVEN, COLD, ((0.0, 1e3),), 5.0, 10.0)),
-        ("hours", lambda: fed_left(OVEN, COLD, lambda _: ((0.0, 1e3),), False, (99.0,))),
+        ("span_s", lambda: course(OVEN, COLD, ((0.0, 1e3),), 0.0)),
+        ("every_s", lambda: course(OVEN, COLD, ((0.0, 1e3),), 10.0, 0.0)),
+        ("aim_C", lambda: ready(OVEN, COLD, ((0.0, 1e3),), 5.0)),
+        ("hours", lambda: left_at(OVEN, COLD, False, (99.0,), fire=((0.0, 1e3),))),
         ("layers of the door", lambda: shut_air_share(build_oven(DESIGN, QUICK), COLD, Fire(1e3))),
     ],
 )  # fmt: skip
