@@ -31,6 +31,7 @@ quick: $(V)/dev.ok
 
 bench: $(V)/dev.ok
 	$(BIN)/pytest benchmarks --ignore benchmarks/peers -p no:xdist --benchmark-columns=min,median,rounds --benchmark-sort=name -s
+	$(BIN)/python benchmarks/draw_cost.py docs/pictures/oven-cost.svg
 
 # The oven beside general libraries: needs 600 MB more, and five minutes.
 peers: $(V)/peers.ok
