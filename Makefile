@@ -30,10 +30,10 @@ quick: $(V)/dev.ok
 	$(BIN)/pytest -n 2 --ignore tests/scenario
 
 bench: $(V)/dev.ok
-	$(BIN)/pytest benchmarks --ignore benchmarks/peers -p no:xdist --benchmark-columns=min,median,rounds --benchmark-sort=name -s
+	$(BIN)/pytest benchmarks --ignore benchmarks/peers -o pythonpath=benchmarks -p no:xdist --benchmark-columns=min,median,rounds --benchmark-sort=name -s
 	$(BIN)/python benchmarks/draw_cost.py docs/pictures/oven-cost.svg
 
-# The oven beside general libraries: needs 600 MB more, and five minutes.
+# The oven beside general libraries: several hundred MB more, six minutes.
 peers: $(V)/peers.ok
 	$(BIN)/pytest benchmarks/peers -o pythonpath=benchmarks -p no:xdist -s
 

@@ -72,6 +72,7 @@ def settle(first, leads, exchange, block, share, flame, floors, emissivity, area
             z[i] = gain / (emissivity[i] * slope + low[i] + up[i] + leads[i])
         if np.abs(z - before).max() < 1e-9:
             return
+    raise ArithmeticError("surfaces do not settle")
 
 
 @compiled
