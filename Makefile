@@ -9,7 +9,7 @@ REPORT := build/report
 export OMP_NUM_THREADS := 1
 export OPENBLAS_NUM_THREADS := 1
 
-.PHONY: run plan test quick bench docs lock clean
+.PHONY: run plan test quick bench peers docs lock clean
 .DELETE_ON_ERROR:
 
 run: $(V)/run.ok
@@ -30,7 +30,12 @@ quick: $(V)/dev.ok
 	$(BIN)/pytest -n 2 --ignore tests/scenario
 
 bench: $(V)/dev.ok
-	$(BIN)/pytest benchmarks -p no:xdist --benchmark-columns=min,median,rounds --benchmark-sort=name -s
+	$(BIN)/pytest benchmarks --ignore benchmarks/peers -o pythonpath=benchmarks -p no:xdist --benchmark-columns=min,median,rounds --benchmark-sort=name -s
+	$(BIN)/python benchmarks/draw_cost.py docs/pictures/oven-cost.svg
+
+# The oven beside general libraries: several hundred MB more, six minutes.
+peers: $(V)/peers.ok
+	$(BIN)/pytest benchmarks/peers -o pythonpath=benchmarks -p no:xdist -s
 
 # Schemas and the README's pictures, from the program itself.
 docs: $(V)/run.ok
@@ -46,6 +51,7 @@ lock: $(V)/uv.ok
 	$(COMPILE) requirements/build.in -o requirements/build.txt
 	$(COMPILE) pyproject.toml -o requirements/run.txt
 	$(COMPILE) pyproject.toml --extra dev -c requirements/run.txt -o requirements/dev.txt
+	$(COMPILE) pyproject.toml --extra peers --extra dev -c requirements/dev.txt -o requirements/peers.txt
 
 clean:
 	rm -rf $(V) build
@@ -61,5 +67,9 @@ $(V)/run.ok: requirements/run.txt requirements/build.txt pyproject.toml $(V)/uv.
 	@touch $@
 
 $(V)/dev.ok: requirements/dev.txt $(V)/run.ok
+	$(UV) --require-hashes -r $<
+	@touch $@
+
+$(V)/peers.ok: requirements/peers.txt $(V)/dev.ok
 	$(UV) --require-hashes -r $<
 	@touch $@
