@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from hearthtide.heat.kernel import AIR_J_kgK
 from hearthtide.heat.ranges import require
 
 # Standard atomic and molecular masses, kg/kmol (IUPAC values rounded; from memory, not re-read).
 CARBON, HYDROGEN, OXYGEN2, NITROGEN2 = 12.011, 1.008, 31.998, 28.014
 # Dry air as 1 O2 : 3.76 N2 by volume (textbook convention).
 NITROGEN_PER_OXYGEN = 3.76
-# Mean heat capacity of air between 25 and 500 °C, J/kgK, from property tables (from memory, not re-read);
-# CoolProp's dry air gives 1040.6.
-AIR_J_kgK = 1040.0
 # The same mean for single gases at low pressure (CoolProp's CP0MASS integrated), J/kgK.
 CARBON_DIOXIDE_J_kgK, STEAM_J_kgK, NITROGEN_J_kgK = 1025.5, 1982.8, 1067.5
 # Heat to evaporate water at 25 °C, J/kg (rounded; the usual allowance for wood's moisture).

@@ -20,6 +20,7 @@ from hearthtide.food.outcome import Colour, burn_margin_s, colour_steps, core_C,
 from hearthtide.house.files import portion
 from hearthtide.house.models import House, NightFile
 from hearthtide.oven.advance import advance
+from hearthtide.oven.footprint import side_by_side
 from hearthtide.oven.load import Load
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.zones import working_zone
@@ -242,7 +243,7 @@ class _Run:
         if not going:
             return Load(np.zeros((0, len(self.oven.cells_m))), np.zeros(0), np.zeros(0), np.zeros(0))
         return Load(
-            cover=_fitted(np.array([self._seat(c).cover for c in going])),
+            cover=side_by_side(np.array([self._seat(c).cover for c in going])),
             conductance_W_m2K=np.array([c.food.stone_conductance_W_m2K for c in going]),
             base_C=np.array([c.state.base_C for c in going]),
             top_C=np.array([c.state.top_C for c in going]),
@@ -368,8 +369,3 @@ def _draw(oven: Oven, load: Load) -> DrawNow:
         load.covered,
     )
 
-
-def _fitted(cover: Floats) -> Floats:
-    """Cells that two outlines share by a hair are filled at most once."""
-    total = cover.sum(0)
-    return np.asarray(cover / np.maximum(total, 1.0))

@@ -85,7 +85,8 @@ def curves_picture(
     marks += _across_marks(across, top)
     step = next((s for s in LEVELS_C if up.bottom - up.y(up.low + s) >= LEVEL_ROOM), LEVELS_C[-1])
     marks += up.marks(step, across.left, across.right)
-    marks.append(Words((0.0, top + TEXT * 0.36), "°C"))
+    crowded = up.y(up.high // step * step) - top < TEXT
+    marks.append(Words((0.0, top + TEXT * (1.6 if crowded else 0.36)), "°C"))
     if band is not None:
         marks += _band_area(across, up, band)
     for curve in series:
