@@ -26,7 +26,7 @@ Program = tuple[tuple[float, Fire | float], ...]
 # step is twice the last if stone and roof (rms) moved by less than CALM_K_s times the first step in each,
 # half of it if either moved by more than twice that; it stays between the first step and GROWN of them. All
 # own choice: what it costs in accuracy is in docs/validation.md.
-STRETCH, CALM_K_s, GROWN = 4, 0.1, 4.0
+STRETCH, CALM_K_s, GROWN = 4, 0.3, 4.0
 
 
 @dataclass(frozen=True)
