@@ -114,9 +114,7 @@ def differences(found: str, fresh: str) -> list[str]:
     have, want = found.splitlines(), fresh.splitlines()
     known, wanted = {_key(line): line for line in have}, {_key(line): line for line in want}
     lacks = [
-        f"lacks:    {line}"
-        for line in want
-        if _key(line) not in known or not _same(known[_key(line)], line)
+        f"lacks:    {line}" for line in want if _key(line) not in known or not _same(known[_key(line)], line)
     ]
     return lacks + [f"outdated: {line}" for line in have if _key(line) not in wanted]
 
