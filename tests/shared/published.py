@@ -20,12 +20,12 @@ SUBJECTS = (
 """The groups of the table, in its order: the only words a module's mark `subject` may say."""
 
 Expected = float | tuple[float, float]
-"""A number, or what is stated as a range: (low, high), either of them infinite for "at most" and "at least"."""
+"""A number, or a range (low, high), of which one end is infinite for "at most" and "at least"."""
 
 
 @dataclass(frozen=True)
 class Case:
-    """One comparison. It agrees when `computed` lies from `low` to `high`, and has a `cause` when it does not.
+    """One comparison: it agrees when `computed` lies from `low` to `high`, else it has a `cause`.
 
     `tolerance` says in words what `low` and `high` were made from. Comparisons of one `what` and `source` are
     one row of the table, which shows the worst of them: `at` tells them apart.
