@@ -10,6 +10,9 @@ import numpy as np
 import pytest
 
 from hearthtide.heat.materials import TABLE_C, material, tabled
+from published import Published
+
+pytestmark = pytest.mark.subject("materials")
 
 STEFAN_BOLTZMANN_W_m2K4 = 5.670374419e-8  # CODATA 2018
 
@@ -23,15 +26,44 @@ VDI = [
 ]
 
 
+def state_rows(
+    published: Published,
+    name: str,
+    source: str,
+    at_C: Array,
+    stuff: Material,
+    conductivity: Sequence[float],
+    capacity: Sequence[float],
+    relative: float = 1e-6,
+) -> None:
+    for what, unit, expected, found in (
+        ("conductivity", "W/(m K)", conductivity, stuff.conductivity_W_mK(at_C[: len(conductivity)])),
+        ("heat capacity", "J/(kg K)", capacity, stuff.heat_capacity_J_kgK(at_C[: len(capacity)])),
+    ):
+        for celsius, told, ours in zip(at_C, expected, found, strict=False):
+            published(
+                f"{what} of {name}",
+                source,
+                expected=told,
+                computed=float(ours),
+                relative=relative,
+                unit=unit,
+                at=f"{celsius:g} °C",
+            )
+
+
 @pytest.mark.parametrize(("name", "density", "conductivity", "capacity"), VDI)
 def test_refractories(
-    name: str, density: float, conductivity: tuple[float, ...], capacity: tuple[float, ...]
+    published: Published,
+    name: str,
+    density: float,
+    conductivity: tuple[float, ...],
+    capacity: tuple[float, ...],
 ) -> None:
     at = np.array([400.0, 600.0, 800.0, 1000.0, 1200.0])
     stuff = material(name)
     assert stuff.density_kg_m3 == density
-    assert stuff.conductivity_W_mK(at) == pytest.approx(conductivity)
-    assert stuff.heat_capacity_J_kgK(at) == pytest.approx(capacity)
+    state_rows(published, name.replace("_", " "), "VDI Heat Atlas 2010 (library ht)", at, stuff, conductivity, capacity)
     on_table, by_volume = tabled(stuff)
     assert on_table[np.isin(TABLE_C, at)] == pytest.approx(conductivity)
     assert by_volume[np.isin(TABLE_C, at)] == pytest.approx(density * np.array(capacity))
