@@ -88,7 +88,10 @@ def test_gas_is_leckners(published: Published, excess_air: float, beam_m: float,
 
     Misses it where the gas is thin and cool: up to 1.40 times too bright.
     """
-    found, edge = over_leckner(excess_air, beam_m, kelvin), kelvin <= TOO_BRIGHT.get((excess_air, beam_m), 0.0)
+    found, edge = (
+        over_leckner(excess_air, beam_m, kelvin),
+        kelvin <= TOO_BRIGHT.get((excess_air, beam_m), 0.0),
+    )
     assert 0.85 < found < 1.5
     published(
         "emissivity of " + ("thin and cool burnt gas" if edge else "burnt gas") + " over Leckner's",
