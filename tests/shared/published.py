@@ -80,8 +80,8 @@ def case_of(
         raise ValueError(f"subject {subject!r}: expected one of {SUBJECTS}")
     if not math.isfinite(computed):
         raise ValueError(f"{what}: computed {computed}")
-    low, high, tolerance = _allowed(what, expected, relative, absolute, unit)
-    told = tuple(map(float, expected)) if isinstance(expected, tuple) else float(expected)
+    told = (float(expected[0]), float(expected[1])) if isinstance(expected, tuple) else float(expected)
+    low, high, tolerance = _allowed(what, told, relative, absolute, unit)
     return Case(subject, what, source, told, float(computed), low, high, tolerance, unit, at, missed)
 
 
@@ -91,13 +91,13 @@ def _allowed(
     if isinstance(expected, tuple):
         if (relative, absolute) != (None, None):
             raise ValueError(f"{what}: a range is its own tolerance")
-        return float(expected[0]), float(expected[1]), "the range"
+        return *expected, "the range"
     if (relative is None) == (absolute is None):
         raise ValueError(f"{what}: expected one of relative and absolute")
     if relative is not None:
         margin, words = abs(expected) * relative, f"{100 * relative:g} %"
     else:
-        margin, words = absolute or 0.0, f"{absolute:g} {unit}".strip()
+        margin, words = float(absolute or 0.0), f"{absolute:g} {unit}".strip()
     return expected - margin, expected + margin, words
 
 
