@@ -28,6 +28,8 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "subject(name): group of docs/validation.md of the cases stated here")
+    if config.option.write_validation and not (hasattr(config, "workerinput") or whole(config)):
+        raise pytest.UsageError("--write-validation: run all of tests/reference, and nothing else chosen")
     config.stash[STATED], config.stash[LACKING] = [], []
     config.pluginmanager.register(Collected(config))
 
@@ -37,9 +39,10 @@ def published(request: pytest.FixtureRequest) -> Published:
     """States a comparison with a published number: see `published.case_of`. Fails when it does not hold."""
     (subject,) = request.node.get_closest_marker("subject").args
     folder = Path(request.path).parent.relative_to(ROOT / "tests").as_posix()
-    order = request.session.items.index(request.node)
+    first = 1000 * request.session.items.index(request.node)
 
     def state(what: str, source: str, **compared: Any) -> Case:
+        order = first + len(request.node.user_properties)
         case = replace(case_of(subject, what, source, **compared), held_by=folder, order=order)
         check(case)
         request.node.user_properties.append((CASE, asdict(case)))

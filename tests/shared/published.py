@@ -95,9 +95,10 @@ def _allowed(
     if (relative is None) == (absolute is None):
         raise ValueError(f"{what}: expected one of relative and absolute")
     if relative is not None:
-        margin, words = abs(expected) * relative, f"{100 * relative:g} %"
+        margin, words = abs(expected) * relative, f"{100 * relative:.3g} %"
     else:
-        margin, words = float(absolute or 0.0), f"{absolute:g} {unit}".strip()
+        margin, of = float(absolute or 0.0), "point" if absolute == 1 else "points"
+        words = f"{absolute:.3g} {of if unit == '%' else unit}".strip()
     return expected - margin, expected + margin, words
 
 

@@ -25,16 +25,23 @@ Row = tuple[str, ...]
 
 
 def decimals(case: Case) -> int:
-    """Digits after the point: one more than the tolerance's own first, so that rounding does not show."""
-    ends = [end for end in (case.low, case.high) if math.isfinite(end)]
-    margin = (case.high - case.low) / 2 if len(ends) == 2 else abs(ends[0]) / 20
-    return max(0, 1 - math.floor(math.log10(margin))) if margin > 0 else 3
+    """Digits after the point: one more than the tolerance's own first, so that rounding does not show, and
+    six in all at most.
+    """
+    ends = [abs(end) for end in (case.low, case.high) if math.isfinite(end)]
+    margin = (case.high - case.low) / 2 if len(ends) == 2 else ends[0] / 20
+    return max(0, min(1 - _power(margin), 5 - _power(max(ends)))) if margin > 0 else 1
+
+
+def _power(value: float) -> int:
+    """Of ten, of its first digit."""
+    return math.floor(math.log10(value))
 
 
 def number(value: float, digits: int) -> str:
-    """To so many decimals; a nought has no sign."""
+    """To so many decimals; a nought is a plain one."""
     shown = f"{value:.{digits}f}"
-    return shown.lstrip("-") if float(shown) == 0 else shown
+    return "0" if float(shown) == 0 else shown
 
 
 def plain(value: float, digits: int) -> str:
@@ -59,7 +66,7 @@ def expected_text(case: Case) -> str:
 
 def row(cells: list[Case]) -> Row:
     """One row: the worst of the comparisons of one thing with one source."""
-    worst = max(cells, key=lambda case: (round(case.strain, 3), -case.order))
+    worst = max(cells, key=lambda case: (round(case.strain, 2), -case.order))
     where = f"worst of {len(cells)}" + (f", {worst.at}" if worst.at else "") if len(cells) > 1 else worst.at
     computed = f"{number(worst.computed, decimals(worst))} {worst.unit}".strip()
     verdict = worst.cause or "agrees"
@@ -133,5 +140,5 @@ def _same(found: str, fresh: str) -> bool:
     if found == fresh:
         return True
     old, new = (_cells(line)[COMPUTED].split()[0] for line in (found, fresh))
-    _, _, after = new.partition(".")
-    return math.isclose(float(old), float(new), rel_tol=0, abs_tol=2.001 * 10.0 ** -len(after))
+    after = max(len(shown.partition(".")[2]) for shown in (old, new))
+    return math.isclose(float(old), float(new), rel_tol=0, abs_tol=2.001 * 10.0**-after)

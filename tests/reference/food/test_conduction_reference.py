@@ -136,8 +136,9 @@ def test_one_flip_and_ten_take_the_published_times(published: Published) -> None
     source = "Thiffeault 2022"
     one = min(seconds_to_cook(at, 1) for at in (35.0, 37.0, 39.0))
     ten = seconds_to_cook(6.0, 10)
-    published("patty of 1 cm to 70 °C with one flip", source, expected=80, computed=one, absolute=3, unit="s")
-    published("the same with ten flips", source, expected=69, computed=ten, absolute=3, unit="s")
+    for flips, expected, found in (("one flip", 80, one), ("ten flips", 69, ten)):
+        what = f"patty of 1 cm to 70 °C with {flips}"
+        published(what, source, expected=expected, computed=found, absolute=3, unit="s")
     published(
         "time with ten flips over time with one",
         source,

@@ -161,7 +161,8 @@ def test_the_rim_of_a_pizza_by_a_high_flame_darkens_first(published: Published) 
 
 
 def dip(thickness_m: float, pan: Platter) -> Portion:
-    return Portion("dip", (FoodLayer("cheese_dip", thickness_m),), 0.015, 4.0, platter=pan)
+    area_m2 = min(0.015, 0.92 * pan.area_m2)  # a wall round it
+    return Portion("dip", (FoodLayer("cheese_dip", thickness_m),), area_m2, 4.0, platter=pan)
 
 
 COLD_CLAY = Platter("stoneware", 0.6, 0.013, 22.0)

@@ -126,10 +126,10 @@ def test_turning_once_and_early_leaves_survivors_and_turning_often_does_not(publ
         unit="log",
     )
     published(
-        "the same, a flip every 2 min",
+        "E. coli killed in a 2 cm steak, middle at 71 °C, a flip every 2 min (counted to 20)",
         source,
         expected=(5.9, np.inf),
-        computed=worst_log_reduction(often),
+        computed=min(20.0, worst_log_reduction(often)),
         unit="log",
     )
 

@@ -90,8 +90,9 @@ def test_one_column_over_a_heat_up(published: Published, name: str, gas_C: float
     face, nodes = ours(BODIES[name], np.array([gas_C]), renew_every)
     expected_face, expected = by_bdf(BODIES[name], np.array([gas_C]))
     at = f"{name}, gas {gas_C:g} °C"
-    state_worst(published, "wall whose properties follow temperature, 2 h", face, expected_face, 0.1, at)
-    state_worst(published, "the same, inside", nodes, expected, 0.5, at)
+    what = "wall whose properties follow temperature, 2 h"
+    state_worst(published, f"{what}, face", face, expected_face, 0.1, at)
+    state_worst(published, f"{what}, inside", nodes, expected, 0.5, at)
 
 
 @pytest.mark.parametrize("name", BODIES)

@@ -210,7 +210,7 @@ def test_low_flame_does_not_hold_the_stone(published: Published) -> None:
 @pytest.mark.parametrize("soaked", [False, True], ids=["bare", "soaked"])
 def test_power_that_holds_the_stone_for_two_hours(published: Published, soaked: bool) -> None:
     """A flame of 7 to 10 cm: 1.8 to 3.0 kW by the wall law, 8.6 kW at most by the free one (see above)."""
-    oven = gas_oven()
+    oven = build_oven(replace(GAS, levels=(FlameLevel("low", 2e3), *GAS.levels)))
     start = settled_state(oven, PIZZA_C, 20.0) if soaked else at_pizza_heat()
     found_W, _ = power_for(oven, start, PIZZA_C, 2 * HOUR_S, 0.0, 40e3)
     published(

@@ -58,8 +58,9 @@ def test_view_factors_close_and_are_reciprocal(published: Published, grid: Grid)
     room = oven(grid).enclosure
     exchange = room.view * room.area_m2[:, None]
     rows, pairs = abs(room.view.sum(1) - 1).max(), abs(exchange - exchange.T).max() / room.area_m2.max()
-    for what, found in (("sum of what one surface sees, less 1", rows), ("reciprocity of views, off by", pairs)):
-        published(what, "definition", expected=0.0, computed=found, absolute=1e-10, at=f"{len(exchange)} surfaces")
+    at = f"{len(exchange)} surfaces"
+    for what, found in (("sum of a surface's views, less 1", rows), ("reciprocity of views, off by", pairs)):
+        published(what, "definition", expected=0.0, computed=found, absolute=1e-10, at=at)
 
 
 def test_hemisphere_view_factors(published: Published) -> None:
@@ -356,7 +357,8 @@ def test_oven_is_first_order_in_time(published: Published) -> None:
     changes = [np.sqrt(((a - b) ** 2).mean()) for a, b in pairwise(found)]
     for coarse, fine in pairwise(changes):
         order = math.log2(coarse / fine)
-        published("order of the oven in time", "theory of the scheme", expected=1.0, computed=order, absolute=0.2)
+        what = "order of the oven in time"
+        published(what, "theory of the scheme", expected=1.0, computed=order, absolute=0.2)
     assert changes[2] < 0.6
 
 

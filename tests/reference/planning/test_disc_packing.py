@@ -93,8 +93,8 @@ def one_packing(places: Places, rng: random.Random) -> int:
 def test_never_more_discs_than_the_hearth_holds(published: Published, count: int) -> None:
     """A hair below the ratio of N + 1 at most N discs fit: more would be a collision not seen."""
     found = most_found(disc_for(RATIO[count + 1] * 0.999))
-    what = f"discs found on a hearth with room for {count}, not quite for {count + 1}"
-    published(what, TABLE, expected=(-math.inf, count), computed=found)
+    what, at = "discs found on a hearth a hair too small for one more", f"room for {count}"
+    published(what, TABLE, expected=(-math.inf, count), computed=found, at=at)
 
 
 @pytest.mark.parametrize("count", [2, 3, 4, 5, 6, 8, 9, 19])
@@ -102,8 +102,8 @@ def test_a_grid_must_hold_what_can_be_moved_onto_it(published: Published, count:
     """Discs so small that the best packing can be shifted onto the grid, each by half a cell's diagonal."""
     shift_m = STEP_M * math.sqrt(2) / 2
     disc = Outline(0.0, 0.0, ROOM_M / RATIO[count] - shift_m - HALF_M)
-    what = f"discs found that can be moved onto the grid, {count} of them"
-    published(what, TABLE, expected=(count, math.inf), computed=most_found(disc))
+    what, at = "discs found so small that the best packing can be moved onto the grid", f"{count} of them"
+    published(what, TABLE, expected=(count, math.inf), computed=most_found(disc), at=at)
 
 
 @pytest.mark.parametrize(
@@ -118,9 +118,9 @@ def test_a_little_more_room_is_enough_for_few_large_items(
     The price of places 5 cm apart. At the exact ratio one of 4, 5, 8 or 9 discs is missing, two of 7 and
     four of 19; 19 small discs need more than 10 %.
     """
-    what = f"discs found with {100 * (wider - 1):.0f} % more room than {count} need"
+    what, at = f"discs found with {100 * (wider - 1):.0f} % more room than they need", f"{count} of them"
     found = most_found(disc_for(RATIO[count] * wider))
-    published(what, TABLE, expected=(count, math.inf), computed=found)
+    published(what, TABLE, expected=(count, math.inf), computed=found, at=at)
 
 
 def test_closed_forms_agree_with_the_table() -> None:

@@ -69,8 +69,8 @@ def test_one_dish_alone_takes_its_handling_and_its_minutes(
     _, schedule = solved(small_house(), small_night(("B4", "19:05", "19:06", (dish,))))
     # Never sooner than the sum, less what the hands may cut a stage short; the scan is 4 s coarse.
     took_s = schedule.booked[0].landing_s - clock("19:05")
-    what = f"{dish} alone, call to landing (by hand {seconds})"
-    published(what, "sum by hand", expected=(seconds - 15, seconds + 4), computed=took_s, unit="s")
+    what, source, told = "a dish alone, call to landing", "sum by hand", (seconds - 15, seconds + 4)
+    published(what, source, expected=told, computed=took_s, unit="s", at=f"{dish}, {seconds} s")
 
 
 @pytest.mark.parametrize("recovery", ["45 s", "90 s", "3 min"])
@@ -100,8 +100,8 @@ def test_two_pizzas_on_one_spot_are_the_recovery_apart(published: Published, rec
     ]
     assert apart
     # And no longer than needed: the scan of ready times is 10 s coarse here.
-    what = f"pause of the stone between two pizzas on a spot that rests {recovery}"
-    published(what, "closed form", expected=(pause, pause + 15), computed=min(apart), unit="s")
+    what, told = "pause of the stone between two pizzas on one spot", (pause, pause + 15)
+    published(what, "closed form", expected=told, computed=min(apart), unit="s", at=f"rests {recovery}")
 
 
 NARROW = {"near_from": "6 cm", "mid_from": "9 cm", "edge_from": "45 cm", "mouth_depth": "12 cm"}
@@ -142,11 +142,12 @@ def test_steaks_go_in_waves_of_as_many_as_fit_near_the_flame(published: Publishe
     # A stay may be 15 s short for the sake of the hands and is held 8 s by the pull;
     # ready times are tried 10 to 30 s apart.
     published(
-        f"{steaks} steaks with room for three by the flame: last landing, from the call",
+        "steaks with room for three by the flame: last landing, from the call",
         "closed form",
         expected=(345 + waves * (450 - 15), 345 + waves * (450 + 8 + 30)),
         computed=last - clock("18:00"),
         unit="s",
+        at=f"{steaks} of them",
     )
     assert most_at_once(schedule.booked) <= at_once
 
