@@ -81,6 +81,6 @@ class Collected:
 def whole(config: pytest.Config) -> bool:
     """Whether every test that states cases ran: the whole suite, or all of tests/reference."""
     option = config.option
-    chosen = option.keyword or option.markexpr or option.deselect or getattr(option, "lf", False)
+    chosen = option.collectonly or option.keyword or option.markexpr or option.deselect
     everything = config.args_source is pytest.Config.ArgsSource.TESTPATHS
-    return not chosen and (everything or config.args == ["tests/reference"])
+    return not (chosen or getattr(option, "lf", False)) and (everything or config.args == ["tests/reference"])

@@ -55,10 +55,11 @@ def state_rows(
     conductivity: Floats,
     capacity_at_C: Floats,
     capacity: Floats,
+    relative: float = 1e-6,
 ) -> None:
-    """A table taken over as it stands."""
+    """A table taken over as it stands; `relative` is for its heat capacities."""
     state(published, "conductivity", stuff, source, at_C, conductivity, 1e-6)
-    state(published, "heat capacity", stuff, source, capacity_at_C, capacity, 1e-3)
+    state(published, "heat capacity", stuff, source, capacity_at_C, capacity, relative)
 
 
 @pytest.mark.parametrize(("name", "density", "conductivity", "capacity"), VDI)
@@ -123,7 +124,7 @@ def test_fibre_blanket(published: Published) -> None:
     by_C = (26.9, 126.9, 226.9, 326.9, 426.9, 526.9, 626.9, 826.9, 1026.9, 1226.9)
     capacity = (709, 848, 937, 1001, 1055, 1111, 1069, 1102, 1132, 1152)
     source = "FDS validation, enclosure of 2007"
-    state_rows(published, stuff, source, at, conductivity, by_C, capacity)
+    state_rows(published, stuff, source, at, conductivity, by_C, capacity, 1e-3)
 
 
 def test_calcium_silicate_board(published: Published) -> None:
@@ -134,7 +135,6 @@ def test_calcium_silicate_board(published: Published) -> None:
     by_C, capacity = (93.0, 205.0, 316.0, 425.0), (1172, 1255, 1339, 1423)
     source = "FDS validation, enclosure of 1994"
     state_rows(published, stuff, source, at, conductivity, by_C, capacity)
-    assert stuff.heat_capacity_J_kgK(np.array(by_C)) == pytest.approx(capacity)
 
 
 def test_fibreboard(published: Published) -> None:
