@@ -9,7 +9,7 @@ REPORT := build/report
 export OMP_NUM_THREADS := 1
 export OPENBLAS_NUM_THREADS := 1
 
-.PHONY: run plan test quick bench peers docs lock clean
+.PHONY: run plan test quick validation bench peers docs lock clean
 .DELETE_ON_ERROR:
 
 run: $(V)/run.ok
@@ -28,6 +28,10 @@ test: $(V)/dev.ok
 # The tests without the scenarios: what to run between two edits.
 quick: $(V)/dev.ok
 	$(BIN)/pytest -n 2 --ignore tests/scenario
+
+# docs/validation.md, from the numbers of the tests that hold it and docs/validation-notes.md.
+validation: $(V)/dev.ok
+	$(BIN)/pytest -n 2 --dist loadfile tests/reference --write-validation
 
 bench: $(V)/dev.ok
 	$(BIN)/pytest benchmarks --ignore benchmarks/peers -o pythonpath=benchmarks -p no:xdist --benchmark-columns=min,median,rounds --benchmark-sort=name -s

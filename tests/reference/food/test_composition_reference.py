@@ -14,7 +14,9 @@ from hearthtide.food.composition import (
     density_kg_m3,
     heat_capacity_J_kgK,
 )
+from published import Published
 
+pytestmark = pytest.mark.subject("food properties")
 OUTSIDE = {
     "water": "FoodWater",
     "protein": "FoodProtein",
@@ -28,37 +30,74 @@ OUTSIDE = {
 @pytest.mark.parametrize("name", OUTSIDE)
 @pytest.mark.parametrize("temperature_C", [5, 20, 40, 60, 80, 95])
 @pytest.mark.parametrize(
-    ("table", "letter"), [(CONDUCTIVITY_W_mK, "L"), (DENSITY_KG_M3, "D"), (HEAT_CAPACITY_J_kgK, "C")]
+    ("table", "letter", "unit"),
+    [
+        (CONDUCTIVITY_W_mK, "L", "W/(m K)"),
+        (DENSITY_KG_M3, "D", "kg/m³"),
+        (HEAT_CAPACITY_J_kgK, "C", "J/(kg K)"),
+    ],
 )
-def test_components_agree_with_a_second_implementation(name, temperature_C, table, letter):
+def test_components_agree_with_a_second_implementation(published, name, temperature_C, table, letter, unit):
     # CoolProp 8.0.0, pure incompressibles after the same Choi and Okos table.
     other = coolprop.PropsSI(letter, "T", temperature_C + 273.15, "P", 101_325, f"INCOMP::{OUTSIDE[name]}")
-    assert component(table, name, temperature_C) == pytest.approx(other, rel=1e-3)
+    property_name = {"L": "conductivity", "D": "density", "C": "heat capacity"}[letter]
+    published(
+        f"{property_name} of food components",
+        "CoolProp 8.0.0 (Choi and Okos)",
+        expected=other,
+        computed=component(table, name, temperature_C),
+        relative=1e-3,
+        unit=unit,
+        at=f"{name} at {temperature_C} °C",
+    )
 
 
 @pytest.mark.parametrize("temperature_C", [5, 20, 40, 60, 80, 95])
-def test_food_water_is_near_true_water(temperature_C):
+def test_food_water_is_near_true_water(published: Published, temperature_C: float) -> None:
     # CoolProp's reference equation for water (IAPWS). The food table's heat capacity is 1.3 % low by its
     # constant; its conductivity is a fit, 2.1 % high at 5 °C.
     kelvin = temperature_C + 273.15
-    for table, letter, within in (
-        (CONDUCTIVITY_W_mK, "L", 0.025),
-        (DENSITY_KG_M3, "D", 0.005),
-        (HEAT_CAPACITY_J_kgK, "C", 0.02),
+    for name, table, letter, unit, within in (
+        ("conductivity", CONDUCTIVITY_W_mK, "L", "W/(m K)", 0.025),
+        ("density", DENSITY_KG_M3, "D", "kg/m³", 0.005),
+        ("heat capacity", HEAT_CAPACITY_J_kgK, "C", "J/(kg K)", 0.02),
     ):
-        true = coolprop.PropsSI(letter, "T", kelvin, "P", 101_325, "Water")
-        assert component(table, "water", temperature_C) == pytest.approx(true, rel=within)
+        published(
+            f"{name} of the water in food, against true water",
+            "CoolProp (IAPWS)",
+            expected=coolprop.PropsSI(letter, "T", kelvin, "P", 101_325, "Water"),
+            computed=component(table, "water", temperature_C),
+            relative=within,
+            unit=unit,
+            at=f"{temperature_C} °C",
+        )
 
 
 @pytest.mark.parametrize("temperature_C", [20, 40, 60, 80, 95, 100])
-def test_vapour_pressure_and_latent_heat_are_those_of_water(temperature_C):
+def test_vapour_pressure_and_latent_heat_are_those_of_water(
+    published: Published, temperature_C: float
+) -> None:
     # CoolProp's reference equation for water (IAPWS).
     kelvin = temperature_C + 273.15
-    assert saturation_Pa(temperature_C) == pytest.approx(
-        coolprop.PropsSI("P", "T", kelvin, "Q", 0, "Water"), rel=0.01
+    published(
+        "vapour pressure of water",
+        "CoolProp (IAPWS)",
+        expected=coolprop.PropsSI("P", "T", kelvin, "Q", 0, "Water") / 1000,
+        computed=saturation_Pa(temperature_C) / 1000,
+        relative=0.01,
+        unit="kPa",
+        at=f"{temperature_C} °C",
     )
     steam, water = (coolprop.PropsSI("H", "T", kelvin, "Q", q, "Water") for q in (1, 0))
-    assert latent_J_kg(temperature_C) == pytest.approx(steam - water, rel=0.005)
+    published(
+        "heat of evaporation of water",
+        "CoolProp (IAPWS)",
+        expected=(steam - water) / 1000,
+        computed=latent_J_kg(temperature_C) / 1000,
+        relative=0.005,
+        unit="kJ/kg",
+        at=f"{temperature_C} °C",
+    )
 
 
 # Water, protein, fat, ash, carbohydrate with fibre, fibre in %, then temperature, density, heat capacity and
@@ -86,21 +125,34 @@ def normal(percent: tuple[float, ...]) -> Composition:
 
 
 @pytest.mark.parametrize("row", WORKED, ids=lambda row: f"{row[0][0]}-{row[1]}")
-def test_worked_mixtures(row):
+def test_worked_mixtures(published: Published, row: tuple) -> None:
     percent, temperature_C, density, capacity, conductivity = row
     food = normal(percent)
-    assert density_kg_m3(food, temperature_C) == pytest.approx(density, rel=5e-3)
-    assert heat_capacity_J_kgK(food, temperature_C) == pytest.approx(capacity, rel=5e-3)
-    assert conductivity_W_mK(food, temperature_C) == pytest.approx(conductivity, rel=5e-3)
+    for name, expected, found, unit in (
+        ("density", density, density_kg_m3(food, temperature_C), "kg/m³"),
+        ("heat capacity", capacity, heat_capacity_J_kgK(food, temperature_C), "J/(kg K)"),
+        ("conductivity", conductivity, conductivity_W_mK(food, temperature_C), "W/(m K)"),
+    ):
+        published(
+            f"{name} of thirteen mixtures of USDA compositions",
+            "worked apart with the constants of CoolProp 8.0.0",
+            expected=expected,
+            computed=found,
+            relative=5e-3,
+            unit=unit,
+            at=f"{percent[0]} % water at {temperature_C} °C",
+        )
 
 
-def test_lean_beef_has_its_measured_heat_capacity():
+def test_lean_beef_has_its_measured_heat_capacity(published: Published) -> None:
     # Geankoplis, appendix A.4: lean beef with 72 % water 3.43; ASHRAE: sirloin, lean 3.52 kJ/(kg K).
     beef = normal((71.49, 22.93, 5.15, 1.02, 0, 0))
-    assert heat_capacity_J_kgK(beef, 20) == pytest.approx(3430, rel=0.05)
-    assert heat_capacity_J_kgK(beef, 20) == pytest.approx(3520, rel=0.02)
+    found, what = heat_capacity_J_kgK(beef, 20), "heat capacity of lean beef"
+    published(what, "Geankoplis A.4", expected=3430, computed=found, relative=0.05, unit="J/(kg K)")
+    published(what, "ASHRAE, sirloin", expected=3520, computed=found, relative=0.02, unit="J/(kg K)")
 
 
-def test_beef_loses_a_quarter_of_its_weight_at_70_degrees():
+def test_beef_loses_a_quarter_of_its_weight_at_70_degrees(published: Published) -> None:
     # Measured loss at 70 °C is 24 to 27 % of raw weight; lean beef holds 0.745 kg/kg when raw.
-    assert 0.24 <= 0.745 * (1 - held_share(70.0)) <= 0.27
+    lost, what = 74.5 * (1 - held_share(70.0)), "weight that lean beef loses at 70 °C"
+    published(what, "measured, source not named", expected=(24, 27), computed=lost, unit="%")

@@ -12,6 +12,9 @@ from scipy.integrate import dblquad
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.heat.element_views import element_views, solid_angles
 from hearthtide.heat.ranges import Array
+from published import Published
+
+pytestmark = pytest.mark.subject("radiation")
 
 UP = (0.0, 0.0, 1.0)
 
@@ -41,7 +44,7 @@ def disc(radius: float, height: float, corners: int) -> Array:
 
 @pytest.mark.parametrize(("radius", "height"), [(1.0, 1.0), (0.3, 0.02), (0.05, 2.0)])
 @pytest.mark.parametrize("share_of_tilt", [0.0, 0.5, 0.99])
-def test_coaxial_disc(radius: float, height: float, share_of_tilt: float) -> None:
+def test_coaxial_disc(published: Published, radius: float, height: float, share_of_tilt: float) -> None:
     """R²/(R² + h²) cos w while the whole disc is above the horizon (Howell, B series).
 
     The disc lies between the polygons inside and around it, which differ by (pi / corners)².
@@ -53,6 +56,14 @@ def test_coaxial_disc(radius: float, height: float, share_of_tilt: float) -> Non
     inside = view((0, 0, 0), facing, disc(radius, height, corners))
     around = view((0, 0, 0), facing, disc(radius / math.cos(math.pi / corners), height, corners))
     assert inside < expected < around
+    published(
+        "view of a coaxial disc, tilted too, as a polygon of 4000 corners",
+        "closed form (Howell, B series)",
+        expected=expected,
+        computed=inside,
+        relative=1.01 * (math.pi / corners) ** 2,
+        at=f"radius {radius}, {height} away, tilt {share_of_tilt}",
+    )
     assert around == pytest.approx(inside, rel=1.01 * (math.pi / corners) ** 2)
 
 
@@ -69,19 +80,25 @@ def corner_perpendicular(a: float, b: float, c: float) -> float:
 
 
 @pytest.mark.parametrize("size", [(1.0, 1.0, 1.0), (0.3, 2.0, 0.1), (2.0, 0.01, 0.5), (5.0, 4.0, 1e-3)])
-def test_rectangles_of_the_catalogue(size: tuple[float, float, float]) -> None:
+def test_rectangles_of_the_catalogue(published: Published, size: tuple[float, float, float]) -> None:
     a, b, c = size
     above = view((0, 0, 0), UP, ceiling(0, a, 0, b, c))
     beside = view((0, 0, 0), UP, wall(c, 0, b, 0, a))
-    assert above == pytest.approx(corner_parallel(a, b, c), rel=1e-12)
-    assert beside == pytest.approx(corner_perpendicular(a, b, c), rel=1e-11)
+    for name, source, expected, found, within in (
+        ("a parallel rectangle", "Howell B-3 (from memory)", corner_parallel(a, b, c), above, 1e-12),
+        ("an upright rectangle", "Howell B-4 (from memory)", corner_perpendicular(a, b, c), beside, 1e-11),
+    ):
+        what = f"view of {name} from under its corner"
+        published(what, source, expected=expected, computed=found, relative=within, at=f"{size}")
 
 
-def test_parallel_rectangle_by_quadrature() -> None:
+def test_parallel_rectangle_by_quadrature(published: Published) -> None:
     """cos cos / (pi r²) over the rectangle: adaptive quadrature (scipy)."""
     x0, x1, y0, y1, z = -0.2, 0.9, 0.1, 0.7, 0.35
     expected, _ = dblquad(lambda y, x: z * z / (math.pi * (x * x + y * y + z * z) ** 2), x0, x1, y0, y1)
-    assert view((0, 0, 0), UP, ceiling(x0, x1, y0, y1, z)) == pytest.approx(expected, rel=1e-9)
+    found = view((0, 0, 0), UP, ceiling(x0, x1, y0, y1, z))
+    what = "view of a parallel rectangle anywhere"
+    published(what, "quadrature (SciPy)", expected=expected, computed=found, relative=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -97,7 +114,7 @@ def test_parallel_rectangle_by_quadrature() -> None:
         (-1.0, 0.1, 0.1),  # all hidden
     ],
 )
-def test_half_hidden_wall_by_quadrature(facing: tuple[float, float, float]) -> None:
+def test_half_hidden_wall_by_quadrature(published: Published, facing: tuple[float, float, float]) -> None:
     """The wall x = 0.8 from y -1 to 0.7, z -0.6 to 0.9; quadrature over what is above the horizon (scipy)."""
     x, y0, y1, z0, z1 = 0.8, -1.0, 0.7, -0.6, 0.9
     n = np.array(facing) / np.linalg.norm(facing)
@@ -114,11 +131,18 @@ def test_half_hidden_wall_by_quadrature(facing: tuple[float, float, float]) -> N
     expected = sum(
         dblquad(kernel, low, high, horizon, z1, epsabs=1e-12, epsrel=1e-12)[0] for low, high in pairwise(cuts)
     )
-    assert view((0, 0, 0), n, wall(x, y0, y1, z0, z1)) == pytest.approx(expected, rel=1e-9, abs=1e-13)
+    published(
+        "view of a wall partly below the horizon",
+        "quadrature (SciPy)",
+        expected=expected,
+        computed=view((0, 0, 0), n, wall(x, y0, y1, z0, z1)),
+        absolute=max(1e-9 * expected, 1e-13),
+        at=f"facing {facing}",
+    )
 
 
 @pytest.mark.parametrize(
-    ("y", "published", "computed"),
+    ("y", "printed", "exact"),
     [
         (0.025, 0.1457, 0.14575),
         (0.125, 0.1748, 0.17482),
@@ -126,43 +150,60 @@ def test_half_hidden_wall_by_quadrature(facing: tuple[float, float, float]) -> N
         (0.475, 0.2391, 0.23912),
     ],
 )
-def test_opposite_face_of_a_cube(y: float, published: float, computed: float) -> None:
+def test_opposite_face_of_a_cube(published: Published, y: float, printed: float, exact: float) -> None:
     """FDS Verification Guide, radiation_in_a_box; the fifth digit recomputed outside this code."""
     found = view((y, y, 0), UP, ceiling(0, 1, 0, 1, 1))
-    assert found == pytest.approx(published, abs=6e-5)
-    assert found == pytest.approx(computed, abs=5.1e-6)
+    what, at = "opposite face of a unit cube from four points of the diagonal", f"{y} of it"
+    guide = "FDS Verification Guide"
+    published(what, guide, expected=printed, computed=found, absolute=6e-5, at=at)
+    published(what, f"{guide}, recomputed", expected=exact, computed=found, absolute=5.1e-6, at=at)
 
 
 @pytest.mark.parametrize(
-    ("polygons", "flux_kW_m2"),
-    [(ceiling(-90, 90, -1, 1, 1), 105.35), (ceiling(-1, 1, -1, 1, 1), 82.55)],
+    ("plate", "polygons", "flux_kW_m2"),
+    [
+        ("strip of 2 m", ceiling(-90, 90, -1, 1, 1), 105.35),
+        ("square of 2 m", ceiling(-1, 1, -1, 1, 1), 82.55),
+        ("disc of 2 m", disc(1.0, 1.0, 4000), 74.49),
+    ],
 )
-def test_flux_from_a_hot_plate(polygons: list[list[tuple[float, float, float]]], flux_kW_m2: float) -> None:
+def test_flux_from_a_hot_plate(published: Published, plate: str, polygons: object, flux_kW_m2: float) -> None:
     """FDS Verification Guide, plate_view_factor, 1000 °C black at 1 m; exact values recomputed.
 
-    A strip 2 m wide, long enough (the last 1/90² of its ends), and a 2 m square.
+    A strip 2 m wide, long enough (the last 1/90² of its ends), a 2 m square, a 2 m disc.
     """
     black_kW_m2 = 5.670374e-11 * 1273.15**4  # Stefan-Boltzmann, CODATA 2018
     opposite = view((0, 0, 0), UP, polygons) * black_kW_m2
-    assert opposite == pytest.approx(flux_kW_m2, abs=0.02)
+    what = f"flux 1 m from a black {plate} at 1000 °C"
+    source = "FDS Verification Guide's plate, exact"
+    published(what, source, expected=flux_kW_m2, computed=opposite, absolute=0.02, unit="kW/m²")
 
 
-def test_solid_angle_of_a_centred_rectangle() -> None:
+def test_solid_angle_of_a_centred_rectangle(published: Published) -> None:
     """4 asin(sin(a/2) sin(b/2)) for apex angles a, b of a right pyramid (textbook, from memory)."""
     x, y, z = 0.4, 0.15, 0.3
     expected = 4 * math.asin(math.sin(math.atan(x / z)) * math.sin(math.atan(y / z)))
     found = solid_angles(np.zeros((1, 3)), np.array(ceiling(-x, x, -y, y, z)))
-    assert found[0, 0] == pytest.approx(expected, rel=1e-13)
+    what, source = "solid angle of a centred rectangle", "closed form (textbook, from memory)"
+    published(what, source, expected=expected, computed=found[0, 0], relative=1e-13)
 
 
 @pytest.mark.parametrize(("radius", "height"), [(1.0, 1.0), (3.0, 0.1), (0.05, 2.0)])
-def test_solid_angle_of_a_disc(radius: float, height: float) -> None:
+def test_solid_angle_of_a_disc(published: Published, radius: float, height: float) -> None:
     """A cone's cap, 2 pi (1 - cos), between the polygons inside and around the disc."""
     expected = 2 * math.pi * (1 - height / math.hypot(radius, height))
     at, corners = np.zeros((1, 3)), 4000
     inside = float(solid_angles(at, disc(radius, height, corners)).sum())
     around = float(solid_angles(at, disc(radius / math.cos(math.pi / corners), height, corners)).sum())
     assert inside < expected < around
+    published(
+        "solid angle of a disc, as a polygon of 4000 corners",
+        "closed form of a cone's cap",
+        expected=expected,
+        computed=inside,
+        relative=1.01 * (math.pi / corners) ** 2,
+        at=f"radius {radius}, {height} away",
+    )
     assert around == pytest.approx(inside, rel=1.01 * (math.pi / corners) ** 2)
 
 

@@ -14,6 +14,9 @@ import pytest
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.heat.combustion import METHANE, fuel
 from hearthtide.heat.gas_radiation import GREY, SHINING_SHARE, gas_emissivity
+from published import Published
+
+pytestmark = pytest.mark.subject("radiation")
 
 BAR_PER_ATM = 1.01325
 # Rows: powers of log10 of pressure times path, bar cm; columns: powers of T/1000 K.
@@ -75,61 +78,89 @@ def depth_atm_m(excess_air: float, beam_m: float) -> float:
     return sum(shares(excess_air)) * beam_m
 
 
-@pytest.mark.parametrize(
-    ("excess_air", "beam_m", "kelvin"),
-    [case for case in CASES if case[2] >= 800 and depth_atm_m(*case[:2]) > 0.08],
-)
-def test_thick_hot_gas_is_leckners(excess_air: float, beam_m: float, kelvin: float) -> None:
-    """Both are fits to spectral models; 15 % is what three grey gases promise at best (own choice)."""
-    assert over_leckner(excess_air, beam_m, kelvin) == pytest.approx(1.0, abs=0.15)
+# Excess air and beam of gas that is too bright up to so many kelvin.
+TOO_BRIGHT = {(0.0, 0.1): 600.0, (1.0, 0.1): 800.0, (3.0, 0.1): 800.0, (3.0, 0.3): 800.0, (3.0, 0.6): 600.0}
+
+
+@pytest.mark.parametrize(("excess_air", "beam_m", "kelvin"), CASES)
+def test_gas_is_leckners(published: Published, excess_air: float, beam_m: float, kelvin: float) -> None:
+    """Both are fits to spectral models; 15 % is what three grey gases promise at best (own choice).
+
+    Misses it where the gas is thin and cool: up to 1.40 times too bright.
+    """
+    found, edge = (
+        over_leckner(excess_air, beam_m, kelvin),
+        kelvin <= TOO_BRIGHT.get((excess_air, beam_m), 0.0),
+    )
+    assert 0.85 < found < 1.5
+    published(
+        "emissivity of " + ("thin and cool burnt gas" if edge else "burnt gas") + " over Leckner's",
+        "Leckner 1972 (from memory; an open code seen)",
+        expected=1.0,
+        computed=found,
+        absolute=0.15,
+        at=f"{kelvin:g} K, {depth_atm_m(excess_air, beam_m):.3f} atm m",
+        missed="edge of the published fit; an oven's gas is 7 to 32 % too bright" if edge else "",
+    )
 
 
 @pytest.mark.parametrize(
-    ("excess_air", "beam_m", "kelvin"),
-    [case for case in CASES if case[2] < 800 or depth_atm_m(*case[:2]) <= 0.08],
-)
-def test_thin_or_cold_gas_is_leckners_within_a_half(excess_air: float, beam_m: float, kelvin: float) -> None:
-    """Misses 15 %: up to 1.42 times too bright at 600 K and 0.01 atm m, at the edge of the published fit."""
-    assert 0.85 < over_leckner(excess_air, beam_m, kelvin) < 1.5
-
-
-@pytest.mark.parametrize(
-    ("depth", "kelvin", "by_charts", "within"),
+    ("example", "depth", "kelvin", "by_charts", "within", "missed"),
     [
-        (0.78, 1200.0, 0.16 + 0.23 - 0.048, 0.20),
-        (0.034, 790.0, 0.055 + 0.062 - 0.0, 0.30),
+        ("Cengel 13-14", 0.78, 1200.0, 0.16 + 0.23 - 0.048, 0.20, ""),
+        (
+            "Cengel, manual to chapter 12",
+            0.034,
+            790.0,
+            0.055 + 0.062 - 0.0,
+            0.20,
+            "thin and cold: the edge of the published fit",
+        ),
     ],
-    ids=["cengel 13-14", "cengel, manual to chapter 12"],
 )
-def test_worked_examples_from_charts(depth: float, kelvin: float, by_charts: float, within: float) -> None:
+def test_worked_examples_from_charts(
+    published: Published,
+    example: str,
+    depth: float,
+    kelvin: float,
+    by_charts: float,
+    within: float,
+    missed: str,
+) -> None:
     """Readings at 1 atm before the books' correction to 2 and 5 atm: dioxide, vapour, less their overlap.
 
     Vapour to dioxide 1.6 and 2. Charts are read to some 5 %, and Hottel's and newer data lie up to a quarter
     apart. Ours are 16 % and 26 % above them; the second is one more thin and cold gas.
     """
     ours = gas_emissivity(METHANE, 0.0, depth / SHINING_SHARE, kelvin - 273.15)
-    assert ours == pytest.approx(by_charts, rel=within)
+    assert ours == pytest.approx(by_charts, rel=0.30)
+    what = f"emissivity of gas at {kelvin:g} K and {depth} atm m"
+    published(what, f"{example}, charts", expected=by_charts, computed=ours, relative=within, missed=missed)
 
 
-def test_share_that_shines_by_hand() -> None:
+def test_share_that_shines_by_hand(published: Published) -> None:
     """Without excess air 3 of 10.52 moles; with twice the air 3 of 20.04, where masses stand for moles."""
-    assert pytest.approx(3 / 10.52, abs=0.001) == SHINING_SHARE
+    what = "vapour and dioxide in burnt methane, by volume"
+    published(what, "by hand", expected=3 / 10.52, computed=SHINING_SHARE, absolute=0.001)
     diluted = (1 + METHANE.air_kg_kg) / (1 + 2 * METHANE.air_kg_kg)
     assert SHINING_SHARE * diluted == pytest.approx(3 / 20.04, rel=0.025)
 
 
-def test_weights_as_two_open_codes_print_them() -> None:
+def test_weights_as_two_open_codes_print_them(published: Published) -> None:
     """Smith, Shen and Friedman 1982 for 2 : 1; at 1000 K by hand 0.3451, 0.2632 and 0.0660."""
     kelvin = 1000.0
     weights = [a + b * kelvin + c * kelvin**2 + d * kelvin**3 for _, (a, b, c, d) in GREY]
-    assert weights == pytest.approx([0.34507, 0.26324, 0.06598], abs=2e-5)
+    for which, expected, found in zip("abc", (0.34507, 0.26324, 0.06598), weights, strict=True):
+        what, source = "weights of the grey gases at 1000 K", "Smith, Shen and Friedman 1982 (open codes)"
+        published(what, source, expected=expected, computed=found, absolute=2e-5, at=f"gas {which}")
     assert [absorption for absorption, _ in GREY] == [0.4201, 6.516, 131.9]
 
 
-def test_deep_gas_shines_all_its_weights() -> None:
+def test_deep_gas_shines_all_its_weights(published: Published) -> None:
     """20 m of it at 1000 K: 1 - exp(-0.4201 * 5.7) = 0.9088 of the first weight, all of the others."""
     expected = 0.34507 * 0.9088 + 0.26324 + 0.06598
-    assert gas_emissivity(METHANE, 0.0, 20.0, 726.85) == pytest.approx(expected, abs=2e-4)
+    found = gas_emissivity(METHANE, 0.0, 20.0, 726.85)
+    published("emissivity of 20 m of burnt gas", "by hand", expected=expected, computed=found, absolute=2e-4)
 
 
 def test_what_shines_less() -> None:

@@ -21,6 +21,9 @@ from hearthtide.heat.openings import (
     plume_kg_s,
     vent_limit_kg_s,
 )
+from published import Published
+
+pytestmark = pytest.mark.subject("air and rooms")
 
 GRAVITY = 9.80665
 
@@ -73,27 +76,56 @@ def by_quadrature(
     ],
 )
 def test_flows_are_the_integral_of_the_pressure_profile(
-    interface: float, neutral: float, temperatures: tuple[float, float, float]
+    published: Published, interface: float, neutral: float, temperatures: tuple[float, float, float]
 ) -> None:
     exact = by_quadrature(0.5, 0.22, interface, neutral, temperatures, 0.68)
     flows = layer_flow(0.5, 0.22, interface, neutral, *temperatures, 0.68)
     assert flows == pytest.approx(exact, rel=1e-6, abs=1e-12)
+    for name, expected, found in zip(("in", "out of the lower layer", "out"), exact, flows, strict=True):
+        if expected > 0:
+            published(
+                f"flow through a mouth, {name}",
+                "quadrature of the pressure profile",
+                expected=1000 * expected,
+                computed=1000 * found,
+                relative=1e-6,
+                unit="g/s",
+                at=f"interface {interface} m, neutral plane {neutral} m",
+            )
 
 
 @pytest.mark.parametrize("temperature_C", [20.0, 200.0, 600.0, 1000.0])
-def test_density_is_that_of_air(temperature_C: float) -> None:
+def test_density_is_that_of_air(published: Published, temperature_C: float) -> None:
     """CoolProp's air at 1 atm (real gas, Lemmon et al. 2000): 0.1 %."""
     real = PropsSI("D", "T", temperature_C + 273.15, "P", 101325.0, "Air")
-    assert AIR_kg_K_m3 / (temperature_C + 273.15) == pytest.approx(real, rel=1e-3)
+    found, at = AIR_kg_K_m3 / (temperature_C + 273.15), f"{temperature_C:g} °C"
+    source = "CoolProp (Lemmon et al. 2000)"
+    published("density of air", source, expected=real, computed=found, relative=1e-3, unit="kg/m³", at=at)
 
 
 @pytest.mark.parametrize("gas_C", [60.0, 300.0, 480.0, 1100.0])
-def test_one_temperature_gives_the_well_mixed_form(gas_C: float) -> None:
+def test_one_temperature_gives_the_well_mixed_form(published: Published, gas_C: float) -> None:
     """Rockett's closed form, and its neutral plane H / (1 + (Tg/Ta)^(1/3)) (Karlsson and Quintiere, 5.4)."""
     neutral = neutral_m(0.6, 0.3, 0.0, 20.0, 20.0, gas_C, 0.0, 0.0, 0.7)
-    assert neutral == pytest.approx(0.3 / (1 + ((gas_C + 273.15) / 293.15) ** (1 / 3)), rel=1e-6)
+    published(
+        "neutral plane of mixed gas",
+        "Karlsson and Quintiere, 5.4",
+        expected=0.3 / (1 + ((gas_C + 273.15) / 293.15) ** (1 / 3)),
+        computed=neutral,
+        relative=1e-6,
+        unit="m",
+        at=f"{gas_C:g} °C",
+    )
     inflow, low, high = layer_flow(0.6, 0.3, 0.0, neutral, 20.0, 20.0, gas_C, 0.7)
-    assert inflow == pytest.approx(mixed_flow_kg_s(0.6, 0.3, gas_C, 20.0, 0.7), rel=1e-6)
+    published(
+        "flow of mixed gas",
+        "Rockett's closed form",
+        expected=1000 * mixed_flow_kg_s(0.6, 0.3, gas_C, 20.0, 0.7),
+        computed=1000 * inflow,
+        relative=1e-6,
+        unit="g/s",
+        at=f"{gas_C:g} °C",
+    )
     assert (low, high) == pytest.approx((0.0, inflow), rel=1e-9)
 
 
@@ -138,19 +170,24 @@ def test_a_flue_that_takes_more_than_the_plume_keeps_the_mouth_clear() -> None:
 CONVECTIVE_W, FLAME_M = 0.7 * 1690e3, 2.96
 
 
-def test_plume_in_the_flame_matches_the_worked_example() -> None:
-    assert plume_kg_s(CONVECTIVE_W, FLAME_M, 2.5) == pytest.approx(5.59, rel=0.003)
+def test_plume_in_the_flame_matches_the_worked_example(published: Published) -> None:
+    found = plume_kg_s(CONVECTIVE_W, FLAME_M, 2.5)
+    what, source = "plume of 1690 kW in the flame", "Karlsson and Quintiere, example 4.3"
+    published(what, source, expected=5.59, computed=found, relative=0.003, unit="kg/s")
 
 
-def test_plume_above_the_flame_matches_the_worked_example() -> None:
+def test_plume_above_the_flame_matches_the_worked_example(published: Published) -> None:
     """17.19 kg/s there, with 0.00192 Qc for 0.0018 Qc and its own virtual origin: 2.5 %."""
-    assert plume_kg_s(CONVECTIVE_W, FLAME_M, 6.0) == pytest.approx(17.19, rel=0.025)
+    found = plume_kg_s(CONVECTIVE_W, FLAME_M, 6.0)
+    what, source = "plume of 1690 kW above the flame", "Karlsson and Quintiere, example 4.3"
+    published(what, source, expected=17.19, computed=found, relative=0.025, unit="kg/s")
 
 
-def test_plume_far_above_the_fire_is_that_of_a_point() -> None:
+def test_plume_far_above_the_fire_is_that_of_a_point(published: Published) -> None:
     """0.071 Qc^(1/3) (z - z0)^(5/3), z0 = 0.01 m; at 100 m the origin and 0.0018 Qc hardly count: 0.5 %."""
     far = 0.071 * 1183 ** (1 / 3) * (100 - 0.01) ** (5 / 3)
-    assert plume_kg_s(CONVECTIVE_W, FLAME_M, 100.0) == pytest.approx(far, rel=0.005)
+    found, what = plume_kg_s(CONVECTIVE_W, FLAME_M, 100.0), "plume of 1690 kW far above the fire"
+    published(what, "point plume, closed form", expected=far, computed=found, relative=0.005, unit="kg/s")
 
 
 def test_plume_is_continuous_at_the_tip_and_starts_from_nothing() -> None:
@@ -161,44 +198,60 @@ def test_plume_is_continuous_at_the_tip_and_starts_from_nothing() -> None:
 
 
 @pytest.mark.parametrize("power_kW", [5.0, 20.0, 60.0])
-def test_plume_in_the_flame_is_near_the_smoke_control_form(power_kW: float) -> None:
+def test_plume_in_the_flame_is_near_the_smoke_control_form(published: Published, power_kW: float) -> None:
     """0.032 Qc^(3/5) z up to the limiting height 0.166 Qc^(2/5) (NFPA 92, from memory): 6 %."""
     tip = 0.166 * power_kW**0.4
     for z in (0.3 * tip, tip):
-        assert plume_kg_s(power_kW * 1e3, tip, z) == pytest.approx(0.032 * power_kW**0.6 * z, rel=0.06)
+        published(
+            "plume within a flame",
+            "NFPA 92 (from memory)",
+            expected=1000 * 0.032 * power_kW**0.6 * z,
+            computed=1000 * plume_kg_s(power_kW * 1e3, tip, z),
+            relative=0.06,
+            unit="g/s",
+            at=f"{power_kW:g} kW",
+        )
 
 
 @pytest.mark.parametrize(
     ("width", "height", "limit"), [(0.5, 0.22, 0.026), (0.6, 0.3, 0.049), (0.74, 1.83, 0.92)]
 )
-def test_vent_limit(width: float, height: float, limit: float) -> None:
+def test_vent_limit(published: Published, width: float, height: float, limit: float) -> None:
     """0.5 A sqrt(H) (FDS Validation Guide) by hand, to the digits given."""
-    assert vent_limit_kg_s(width * height, height) == pytest.approx(limit, rel=0.02)
+    found, at = vent_limit_kg_s(width * height, height), f"{width} x {height} m"
+    what, source = "most air an opening passes", "FDS Validation Guide, by hand"
+    published(what, source, expected=limit, computed=found, relative=0.02, unit="kg/s", at=at)
 
 
-def test_vent_limit_is_what_a_fully_burning_enclosure_draws() -> None:
+def test_vent_limit_is_what_a_fully_burning_enclosure_draws(published: Published) -> None:
     """The mixed form with C = 0.7 is within 10 % of 0.5 A sqrt(H) from 500 to 1100 C (Kawagoe's rule)."""
     for gas_C in (500.0, 800.0, 1100.0):
-        assert mixed_flow_kg_s(1.0, 1.0, gas_C, 20.0, 0.7) == pytest.approx(0.5, rel=0.1)
+        found, at = mixed_flow_kg_s(1.0, 1.0, gas_C, 20.0, 0.7), f"{gas_C:g} °C"
+        what = "air a fully burning room draws through 1 m²"
+        published(what, "Kawagoe's rule", expected=0.5, computed=found, relative=0.1, unit="kg/s", at=at)
 
 
-def test_radiation_of_a_furnace_opening() -> None:
+def test_radiation_of_a_furnace_opening(published: Published) -> None:
     """12 in hole, e 0.95, F 0.70, 1600 F to 75 F: 16,038 Btu/h (ORNL MEASUR documentation)."""
     area_m2 = math.pi / 4 * 0.3048**2
     power_W = opening_radiation_W(area_m2, (1600 - 32) / 1.8, (75 - 32) / 1.8, 0.95, 0.70)
-    assert power_W / 0.29307107 == pytest.approx(16038, rel=0.003)
+    what, source = "radiation of a furnace opening", "ORNL MEASUR documentation"
+    found = power_W / 0.29307107
+    published(what, source, expected=16038, computed=found, relative=0.003, unit="Btu/h")
 
 
-def test_radiation_of_a_black_opening() -> None:
+def test_radiation_of_a_black_opening(published: Published) -> None:
     """1000 C to 30 C: 148.4 kW/m2 (Holman 8.14)."""
-    assert opening_radiation_W(1.0, 1000.0, 30.0) == pytest.approx(148.4e3, rel=0.003)
+    found, what = opening_radiation_W(1.0, 1000.0, 30.0) / 1000, "radiation of a black opening"
+    published(what, "Holman 8.14", expected=148.4, computed=found, relative=0.003, unit="kW")
 
 
-def test_flue_spends_its_buoyancy_on_velocity_heads() -> None:
+def test_flue_spends_its_buoyancy_on_velocity_heads(published: Published) -> None:
     """By hand: A = 0.031416 m2; v = sqrt(2 * 9.80665 * 3 * (200 - 20) / 293.15 / 2) = 4.2504 m/s;
     density 352.98 / 473.15 = 0.74602 kg/m3; product 0.09962 kg/s.
     """
-    assert flue_draught_kg_s(0.2, 3.0, 200.0, 20.0, 2.0) == pytest.approx(0.09962, rel=1e-3)
+    found, what = flue_draught_kg_s(0.2, 3.0, 200.0, 20.0, 2.0), "draught of a flue"
+    published(what, "by hand", expected=0.09962, computed=found, relative=1e-3, unit="kg/s")
     assert flue_draught_kg_s(0.2, 3.0, 15.0, 20.0, 2.0) == 0.0
 
 
@@ -214,42 +267,69 @@ TEST_16 = (0.74 * 7 / 6, 1.83, 26.0, 44.0, 120.0)
 FLAME_14_m, CONVECTIVE_14_W = 0.235 * 62.9**0.4 - 1.02 * 0.30, 0.8 * 62.9e3
 
 
+STECKLER = "Steckler et al., NBSIR 82-2520"
+STILL_AIR = "a free plume; a real flame leans in the door's draught and draws twice as much"
+
+
 @pytest.mark.parametrize(
-    ("test", "interface", "plane", "measured"),
-    [(TEST_14, 0.53 * 1.83, 0.56, 0.57), (TEST_16, 1.03, 0.573, 0.616)],
+    ("number", "test", "interface", "plane", "measured"),
+    [(14, TEST_14, 0.53 * 1.83, 0.56, 0.57), (16, TEST_16, 1.03, 0.573, 0.616)],
 )
 def test_door_flow_with_the_measured_layers(
-    test: tuple[float, float, float, float, float], interface: float, plane: float, measured: float
+    published: Published,
+    number: int,
+    test: tuple[float, float, float, float, float],
+    interface: float,
+    plane: float,
+    measured: float,
 ) -> None:
     width, height, *gases = test
     neutral = neutral_m(width, height, interface, *gases, 0.0, 0.0, 0.69)
-    assert neutral / height == pytest.approx(plane, abs=0.03)
     inflow = layer_flow(width, height, interface, neutral, *gases, 0.69)[0]
-    assert inflow == pytest.approx(measured, rel=0.12)
+    what, share = f"door of test {number}, its measured layers", neutral / height
+    published(f"{what}: neutral plane", STECKLER, expected=plane, computed=share, absolute=0.03)
+    published(f"{what}: air", STECKLER, expected=measured, computed=inflow, relative=0.12, unit="kg/s")
 
 
-@pytest.mark.parametrize(("test", "plane", "measured"), [(TEST_14, 0.56, 0.57), (TEST_16, 0.573, 0.616)])
+@pytest.mark.parametrize(
+    ("number", "test", "plane", "measured"), [(14, TEST_14, 0.56, 0.57), (16, TEST_16, 0.573, 0.616)]
+)
 def test_door_flow_from_the_free_plume_misses(
-    test: tuple[float, float, float, float, float], plane: float, measured: float
+    published: Published,
+    number: int,
+    test: tuple[float, float, float, float, float],
+    plane: float,
+    measured: float,
 ) -> None:
     """A fire in still air draws in too little: the flow comes out some 20 to 27 % low and is only held to
     30 %. The cold stream from the door leans on the flame and feeds it; the free plume knows nothing of that.
     """
     flow = mouth_flow(*test, CONVECTIVE_14_W, FLAME_14_m)
-    assert flow.neutral_m / 1.83 == pytest.approx(plane, abs=0.03)
     assert flow.inflow_kg_s == pytest.approx(measured, rel=0.30)
     assert flow.inflow_kg_s < measured * 0.88
-
-
-def test_door_flow_from_twice_the_free_plume() -> None:
-    """Twice the free plume is chosen on test 14; test 16 is then predicted."""
-    assert mouth_flow(*TEST_14, CONVECTIVE_14_W, FLAME_14_m, entrainment=2.0).inflow_kg_s == pytest.approx(
-        0.57, rel=0.12
+    what, share = f"door of test {number}, a free plume", flow.neutral_m / 1.83
+    published(f"{what}: neutral plane", STECKLER, expected=plane, computed=share, absolute=0.03)
+    published(
+        f"{what}: air",
+        STECKLER,
+        expected=measured,
+        computed=flow.inflow_kg_s,
+        relative=0.12,
+        unit="kg/s",
+        missed=STILL_AIR,
     )
+
+
+def test_door_flow_from_twice_the_free_plume(published: Published) -> None:
+    """Twice the free plume is chosen on test 14; test 16 is then predicted."""
+    chosen = mouth_flow(*TEST_14, CONVECTIVE_14_W, FLAME_14_m, entrainment=2.0).inflow_kg_s
+    assert chosen == pytest.approx(0.57, rel=0.12)
     flow = mouth_flow(*TEST_16, CONVECTIVE_14_W, FLAME_14_m, entrainment=2.0)
-    assert flow.inflow_kg_s == pytest.approx(0.616, rel=0.12)
-    assert flow.interface_m == pytest.approx(1.03, abs=0.17)
-    assert flow.neutral_m / 1.83 == pytest.approx(0.573, abs=0.03)
+    what, found = "door of test 16, twice the plume (chosen on test 14)", flow.inflow_kg_s
+    interface_m, share = flow.interface_m, flow.neutral_m / 1.83
+    published(f"{what}: air", STECKLER, expected=0.616, computed=found, relative=0.12, unit="kg/s")
+    published(f"{what}: interface", STECKLER, expected=1.03, computed=interface_m, absolute=0.17, unit="m")
+    published(f"{what}: neutral plane", STECKLER, expected=0.573, computed=share, absolute=0.03)
 
 
 @pytest.mark.parametrize(

@@ -19,25 +19,31 @@ from hearthtide.heat.wood import (
     steady_ember_share,
     wood_fire_W,
 )
+from published import Published
+
+pytestmark = pytest.mark.subject("combustion and flames")
 
 
-def test_three_kilograms_an_hour() -> None:
+def test_three_kilograms_an_hour(published: Published) -> None:
     """3 kg/h at 20 % moisture by hand: (0.8 * 18.15 - 0.2 * 2.44) MJ/kg * 3 / 3600 = 11.69 kW; quoted as
     about 12 kW of oak for a pilot oven."""
-    assert fed_power_W(3.0, 0.20) == pytest.approx(11_693, rel=1e-3)
-    assert fed_power_W(3.0, 0.20) == pytest.approx(12_000, rel=0.05)
+    found, what = fed_power_W(3.0, 0.20) / 1000, "wood fed at 3 kg/h, 20 % water"
+    published(what, "by hand", expected=11.693, computed=found, relative=1e-3, unit="kW")
+    published(what, "quoted for a pilot oven", expected=12, computed=found, relative=0.05, unit="kW")
 
 
-def test_char_lies_within_the_quoted() -> None:
+def test_char_lies_within_the_quoted(published: Published) -> None:
     """Char 0.20 to 0.25 of dry wood, 30 to 32 MJ/kg (from memory; lists give 31.1 pine, 31.6 oak)."""
-    assert 0.20 <= CHAR_SHARE <= 0.25
-    assert 30e6 <= CHAR_J_kg <= 32e6
+    source = "usual range (from memory)"
+    published("char of dry wood, share", source, expected=(0.20, 0.25), computed=CHAR_SHARE)
+    published("heat value of char", source, expected=(30, 32), computed=CHAR_J_kg / 1e6, unit="MJ/kg")
 
 
-def test_ember_share_by_hand() -> None:
+def test_ember_share_by_hand(published: Published) -> None:
     """Dry: 0.22 * 31 / 18.15 = 0.3757. Half water: 0.5 * 6.82 / (0.5 * 18.15 - 1.22) = 0.4341."""
-    assert steady_ember_share(0.0) == pytest.approx(0.3757, abs=3e-4)
-    assert steady_ember_share(0.5) == pytest.approx(0.4341, abs=3e-4)
+    for words, moisture, expected in (("dry wood", 0.0, 0.3757), ("half water", 0.5, 0.4341)):
+        what, found = f"share of heat from embers, {words}", steady_ember_share(moisture)
+        published(what, "by hand", expected=expected, computed=found, absolute=3e-4)
 
 
 @given(moisture=st.floats(0.0, 0.5), mass_kg=st.floats(0.05, 5.0), flaming_s=st.floats(30, 2000),
@@ -88,12 +94,14 @@ def test_splits_add_up() -> None:
     np.testing.assert_allclose(both, np.add(alone[0], alone[1]))
 
 
-def test_steady_feeding_gives_the_fed_power() -> None:
+def test_steady_feeding_gives_the_fed_power(published: Published) -> None:
     """After 20 h of 0.5 kg every 10 min (3 kg/h), averaged over one interval by the midpoint rule."""
     splits = splits_of(3.0, 0.5, 0.0, 20 * 3600 + 600)
     times = 20 * 3600 + (np.arange(6000) + 0.5) / 10
     flames, embers = (part.mean() for part in wood_fire_W(splits, 0.18, times))
-    assert flames + embers == pytest.approx(fed_power_W(3.0, 0.18), rel=1e-4)
+    fed, found = fed_power_W(3.0, 0.18) / 1000, (flames + embers) / 1000
+    what, source = "wood fire fed for 20 h", "what is fed"
+    published(what, source, expected=fed, computed=found, relative=1e-4, unit="kW")
     assert embers / (flames + embers) == pytest.approx(steady_ember_share(0.18), rel=1e-4)
 
 

@@ -12,6 +12,9 @@ from hearthtide.oven.design import Burner, Coefficients, Crown, FlameLevel, Fuel
 from hearthtide.oven.field import receivers
 from hearthtide.oven.hearth import RectangularHearth
 from hearthtide.oven.model import build_oven
+from published import Published
+
+pytestmark = pytest.mark.subject("combustion and flames")
 
 # Hamins, NIST TN 1926 (2016), stated k=2 of a flux: 16 %. Fuel, burner m, kW, R m; flux kW/m² on the floor
 # facing up at r m, and on a vertical line at R m facing the fire at z m.
@@ -37,13 +40,13 @@ BURNERS: dict[str, tuple[Fuel, float, float, float, dict[float, float], dict[flo
         {0.015: 0.727, 0.187: 0.753, 0.38: 0.771, 0.67: 0.503, 1.138: 0.189},
     ),
 }  # fmt: skip
-# Gauges known to lie beyond 35 % or at its edge, and between what ratios. P3's highest looks at what shines
-# above the visible tip (0.53 m). M11's radiant share is 0.165 by its burner's loading, 0.129 as measured.
+# Gauges known to lie beyond 35 %.
+LOADING = "radiant share 0.165 by the burner's loading, 0.129 as measured"
 BEYOND = {
-    ("P3", "line", 1.33): (0.30, 0.65),
-    ("M11", "floor", 0.457): (1.20, 1.45),
-    ("M11", "floor", 0.692): (1.35, 1.65),
+    ("P3", "line", 1.33): "gases above the visible tip (0.53 m) still shine",
+    ("M11", "floor", 0.692): LOADING,
 }
+SOURCE = "Hamins, NIST TN 1926"
 BOARD = (Layer("fibreboard", 0.013),)
 
 
@@ -84,22 +87,37 @@ GAUGES = [
 
 
 @pytest.mark.parametrize(("name", "where", "place_m"), GAUGES)
-def test_flux_at_a_gauge(name: str, where: str, place_m: float) -> None:
+def test_flux_at_a_gauge(published: Published, name: str, where: str, place_m: float) -> None:
     """Simple flames come within 35 % at 0.2 m and beyond: mid-height point 0.75 to 1.55, even line 0.75 to
     1.35 on these four. Nearer gauges are held to the same; they were not promised it.
     """
-    low, high = BEYOND.get((name, where, place_m), (0.65, 1.35))
-    assert low < ratios(name)[where, place_m] < high
+    missed, found = BEYOND.get((name, where, place_m), ""), ratios(name)[where, place_m]
+    assert 0.30 < found < 1.65
+    what = f"flux round open fire {name} over measured, by the oven's own fire"
+    published(
+        f"{what} ({where} {place_m} m)" if missed else what,
+        SOURCE,
+        expected=1.0,
+        computed=found,
+        absolute=0.35,
+        at="" if missed else f"{where} {place_m} m",
+        missed=missed,
+    )
 
 
-def test_geometric_mean_over_all_gauges() -> None:
+def test_geometric_mean_over_all_gauges(published: Published) -> None:
     """Within 20 %: the gauges' own 16 % and the radiant share's 17 %, k=2."""
     together = [value for name in BURNERS for value in ratios(name).values()]
     assert len(together) == 45
-    assert math.exp(np.log(together).mean()) == pytest.approx(1.0, abs=0.20)
+    mean, rms = math.exp(np.log(together).mean()), math.sqrt(np.mean((np.array(together) - 1) ** 2))
+    what = "flux at 45 gauges round four open fires over measured, by the oven's own fire"
+    published(f"{what}: geometric mean", SOURCE, expected=1.0, computed=mean, absolute=0.20)
+    published(f"{what}: rms off", SOURCE, expected=(0, 35), computed=100 * rms, unit="%")
 
 
 @pytest.mark.parametrize("name", BURNERS)
-def test_geometric_mean_round_each_burner(name: str) -> None:
+def test_geometric_mean_round_each_burner(published: Published, name: str) -> None:
     """Within the two uncertainties added squarely, k=2: sqrt(16² + 17²) = 23 %."""
-    assert math.exp(np.log(list(ratios(name).values())).mean()) == pytest.approx(1.0, abs=0.23)
+    found, source = math.exp(np.log(list(ratios(name).values())).mean()), f"{SOURCE}, k=2"
+    what = "flux round each open fire over measured: geometric mean"
+    published(what, source, expected=1.0, computed=found, absolute=0.23, at=name)

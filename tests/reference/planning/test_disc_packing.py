@@ -18,6 +18,10 @@ from hearthtide.house.places import CLEARANCE_M, STEP_M, Outline
 from hearthtide.oven.design import Burner, Crown, FlameLevel, Layer, Mouth, OvenDesign
 from hearthtide.oven.hearth import RoundHearth
 from hearthtide.planning.places import Places, bits, enumerate_places
+from published import Published
+
+pytestmark = pytest.mark.subject("planning")
+TABLE = "circle-packing table (R/r from memory)"
 
 
 def ring(count: int) -> float:
@@ -86,30 +90,37 @@ def one_packing(places: Places, rng: random.Random) -> int:
 
 
 @pytest.mark.parametrize("count", [2, 3, 4, 5, 7, 8])
-def test_never_more_discs_than_the_hearth_holds(count: int) -> None:
+def test_never_more_discs_than_the_hearth_holds(published: Published, count: int) -> None:
     """A hair below the ratio of N + 1 at most N discs fit: more would be a collision not seen."""
-    assert most_found(disc_for(RATIO[count + 1] * 0.999)) <= count
+    found = most_found(disc_for(RATIO[count + 1] * 0.999))
+    what, at = "discs found on a hearth a hair too small for one more", f"room for {count}"
+    published(what, TABLE, expected=(-math.inf, count), computed=found, at=at)
 
 
 @pytest.mark.parametrize("count", [2, 3, 4, 5, 6, 8, 9, 19])
-def test_a_grid_must_hold_what_can_be_moved_onto_it(count: int) -> None:
+def test_a_grid_must_hold_what_can_be_moved_onto_it(published: Published, count: int) -> None:
     """Discs so small that the best packing can be shifted onto the grid, each by half a cell's diagonal."""
     shift_m = STEP_M * math.sqrt(2) / 2
     disc = Outline(0.0, 0.0, ROOM_M / RATIO[count] - shift_m - HALF_M)
-    assert most_found(disc) >= count
+    what, at = "discs found so small that the best packing can be moved onto the grid", f"{count} of them"
+    published(what, TABLE, expected=(count, math.inf), computed=most_found(disc), at=at)
 
 
 @pytest.mark.parametrize(
     ("count", "wider"), [(2, 1.05), (3, 1.05), (4, 1.05), (7, 1.05), (5, 1.10), (8, 1.10)]
 )
-def test_a_little_more_room_is_enough_for_few_large_items(count: int, wider: float) -> None:
+def test_a_little_more_room_is_enough_for_few_large_items(
+    published: Published, count: int, wider: float
+) -> None:
     """What lies on a hearth in practice is up to eight items: they fit with 5 % more room, five and eight
     with 10 %.
 
     The price of places 5 cm apart. At the exact ratio one of 4, 5, 8 or 9 discs is missing, two of 7 and
     four of 19; 19 small discs need more than 10 %.
     """
-    assert most_found(disc_for(RATIO[count] * wider)) >= count
+    what, at = f"discs found with {100 * (wider - 1):.0f} % more room than they need", f"{count} of them"
+    found = most_found(disc_for(RATIO[count] * wider))
+    published(what, TABLE, expected=(count, math.inf), computed=found, at=at)
 
 
 def test_closed_forms_agree_with_the_table() -> None:

@@ -10,10 +10,14 @@ import pytest
 from hearthtide.house.places import Outline
 from hearthtide.planning.places import Places, bits
 from hearthtide.planning.problem import Booked
+from published import Published
 from small_night import clock, places_of, plan_of, small_house, small_night, solved
 
+pytestmark = pytest.mark.subject("planning")
+BY_HAND = "trade scenario, by hand from its stated minutes"
 
-def test_the_plain_tuesdays_ticket_b4() -> None:
+
+def test_the_plain_tuesdays_ticket_b4(published: Published) -> None:
     """Pizza 3:00, steak 7:30 and 5:00 rest, shrimp 5:00, half chicken 12:00 and 2:00 rest, plating 0:45.
 
     Called 19:05, to land at 19:22. Source: trade scenario, worked by hand.
@@ -24,17 +28,29 @@ def test_the_plain_tuesdays_ticket_b4() -> None:
     (booked,) = schedule.booked
     went_in = {placed.item.dish: placed.stays[0].start_s for placed in booked.placed}
     wanted = {"chicken": "19:07:15", "steak": "19:08:45", "shrimp": "19:16:15", "pizza": "19:18:15"}
-    assert {d: abs(went_in[d] - clock(t)) <= 30 for d, t in wanted.items()} == dict.fromkeys(wanted, True)
-    assert booked.landing_s == pytest.approx(clock("19:22"), abs=30)
     (landing,) = plan_of(house, night, problem, schedule).landings
-    assert landing.earliest_s == pytest.approx(clock("19:19:45"), abs=30)
+    for what, time, found_s in (
+        *((f"{dish} goes in", wanted[dish], went_in[dish]) for dish in wanted),
+        ("landing", "19:22:00", booked.landing_s),
+        ("earliest landing", "19:19:45", landing.earliest_s),
+    ):
+        published(
+            f"ticket B4: {what}, after 19:00",
+            BY_HAND,
+            expected=clock(time) - clock("19:00"),
+            computed=found_s - clock("19:00"),
+            absolute=30,
+            unit="s",
+        )
 
 
-def test_b4_wanted_at_once_lands_at_its_earliest_honest_minute() -> None:
+def test_b4_wanted_at_once_lands_at_its_earliest_honest_minute(published: Published) -> None:
     """The same ticket wanted sooner than it can be: the longest dish decides (worked by hand)."""
     night = small_night(("B4", "19:05", "19:10", ("pizza", "steak", "shrimp", "chicken")))
     _, schedule = solved(small_house(), night)
-    assert 0 <= schedule.booked[0].landing_s - clock("19:19:45") <= 30
+    late_s = schedule.booked[0].landing_s - clock("19:19:45")
+    what = "ticket B4 wanted at once: landing after its earliest honest minute"
+    published(what, BY_HAND, expected=(0, 30), computed=late_s, unit="s")
 
 
 @pytest.mark.parametrize(
@@ -47,14 +63,18 @@ def test_b4_wanted_at_once_lands_at_its_earliest_honest_minute() -> None:
         ("dip", 360 + 45),
     ],
 )
-def test_one_dish_alone_takes_its_handling_and_its_minutes(dish: str, seconds: int) -> None:
+def test_one_dish_alone_takes_its_handling_and_its_minutes(
+    published: Published, dish: str, seconds: int
+) -> None:
     _, schedule = solved(small_house(), small_night(("B4", "19:05", "19:06", (dish,))))
     # Never sooner than the sum, less what the hands may cut a stage short; the scan is 4 s coarse.
-    assert seconds - 15 <= schedule.booked[0].landing_s - clock("19:05") <= seconds + 4
+    took_s = schedule.booked[0].landing_s - clock("19:05")
+    what, source, told = "a dish alone, call to landing", "sum by hand", (seconds - 15, seconds + 4)
+    published(what, source, expected=told, computed=took_s, unit="s", at=f"{dish}, {seconds} s")
 
 
 @pytest.mark.parametrize("recovery", ["45 s", "90 s", "3 min"])
-def test_two_pizzas_on_one_spot_are_the_recovery_apart(recovery: str) -> None:
+def test_two_pizzas_on_one_spot_are_the_recovery_apart(published: Published, recovery: str) -> None:
     """Closed form: the second goes in once the first is out and the stone has had its pause."""
     tight = small_house(
         cooks=4,
@@ -79,9 +99,9 @@ def test_two_pizzas_on_one_spot_are_the_recovery_apart(recovery: str) -> None:
         if problem.places.conflicts[earlier.place] >> later.place & 1
     ]
     assert apart
-    assert min(apart) >= pause
     # And no longer than needed: the scan of ready times is 10 s coarse here.
-    assert min(apart) <= pause + 15
+    what, told = "pause of the stone between two pizzas on one spot", (pause, pause + 15)
+    published(what, "closed form", expected=told, computed=min(apart), unit="s", at=f"rests {recovery}")
 
 
 NARROW = {"near_from": "6 cm", "mid_from": "9 cm", "edge_from": "45 cm", "mouth_depth": "12 cm"}
@@ -109,7 +129,7 @@ def independent(places: Places, some: list[int], size: int) -> bool:
 
 
 @pytest.mark.parametrize("steaks", [1, 2, 3, 4, 5, 7])
-def test_steaks_go_in_waves_of_as_many_as_fit_near_the_flame(steaks: int) -> None:
+def test_steaks_go_in_waves_of_as_many_as_fit_near_the_flame(published: Published, steaks: int) -> None:
     """Closed form: with room for w platters by the flame k steaks take ceil(k / w) times one stay."""
     house = small_house(cooks=6, platters=None, zones=NARROW)
     at_once = most_apart(places_of(house), places_of(house).mask(Outline(0, 0, 0.13), ("near",), 0.0))
@@ -117,11 +137,18 @@ def test_steaks_go_in_waves_of_as_many_as_fit_near_the_flame(steaks: int) -> Non
     night = small_night(*((f"A{n}", "18:00", "18:01", ("steak",)) for n in range(steaks)))
     _, schedule = solved(house, night)
     waves = math.ceil(steaks / at_once)
-    one = clock("18:00") + 300 + 45  # rest and plating after the last wave
     last = max(b.landing_s for b in schedule.booked)
+    # 345 s of rest and plating after the last wave.
     # A stay may be 15 s short for the sake of the hands and is held 8 s by the pull;
     # ready times are tried 10 to 30 s apart.
-    assert one + waves * (450 - 15) <= last <= one + waves * (450 + 8 + 30)
+    published(
+        "steaks with room for three by the flame: last landing, from the call",
+        "closed form",
+        expected=(345 + waves * (450 - 15), 345 + waves * (450 + 8 + 30)),
+        computed=last - clock("18:00"),
+        unit="s",
+        at=f"{steaks} of them",
+    )
     assert most_at_once(schedule.booked) <= at_once
 
 
@@ -130,8 +157,10 @@ def most_at_once(booked: tuple[Booked, ...]) -> int:
     return max(sum(s.start_s <= at.start_s < s.held_until_s for s in stays) for at in stays)
 
 
-def test_one_pair_of_hands_lands_pizzas_no_faster_than_it_can_move() -> None:
+def test_one_pair_of_hands_lands_pizzas_no_faster_than_it_can_move(published: Published) -> None:
     """Closed form: 89 s of hands a pizza (25 + 10 + 2 * 12 + 8 + 22), all done before the last landing."""
     night = small_night(*((f"A{n}", "18:00", "18:01", ("pizza",)) for n in range(5)))
     _, schedule = solved(small_house(cooks=1), night)
-    assert max(b.landing_s for b in schedule.booked) >= clock("18:00") + 5 * 89
+    last_s = max(b.landing_s for b in schedule.booked) - clock("18:00")
+    what = "five pizzas and one pair of hands: last landing, from the call"
+    published(what, "closed form", expected=(5 * 89, math.inf), computed=last_s, unit="s")
