@@ -368,4 +368,3 @@ def _draw(oven: Oven, load: Load) -> DrawNow:
         float(share @ load.top_C),
         load.covered,
     )
-

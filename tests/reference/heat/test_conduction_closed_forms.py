@@ -231,6 +231,32 @@ def test_heat_up_follows_flux_over_effusivity(published: Published) -> None:
     )
 
 
+def test_floor_falls_under_a_pizza_and_recovers_by_conduction(published: Published) -> None:
+    """15 kW/m2 for 90 s out of fireclay, then nothing: two fluxes superposed, worst at 109 K and 47 to 19 %."""
+    body = wall((Slab(0.4, 1.05, 2150 * 956.0),), 120, 1, 1.05)
+    at, nodes, faces = links(body, np.full(120, 350.0), 0.0), np.full((120, 1), 350.0), [350.0]
+    for second in range(690):
+        flux = np.array([-15e3 if second < 90 else 0.0])
+        step = advance_columns(at, 1.0, nodes, flux, np.zeros(1), 350.0)
+        nodes = step.nodes_C
+        faces.append(float(step.face_C[0]))
+    drop = 2 * 15e3 * math.sqrt(90 / math.pi) / math.sqrt(1.05 * 2150 * 956.0)
+    source = "closed form: fluxes superposed on a semi-infinite solid"
+    what = "fireclay 90 s under 15 kW/m² of cold food"
+    published(f"{what}, fall", source, expected=drop, computed=350 - faces[90], relative=0.01, unit="K")
+    for after in (60, 90, 300, 600):
+        left = (math.sqrt(90 + after) - math.sqrt(after)) / math.sqrt(90)
+        published(
+            f"{what}, share of the fall left",
+            source,
+            expected=100 * left,
+            computed=100 * (350 - faces[90 + after]) / (350 - faces[90]),
+            absolute=1.0,
+            unit="%",
+            at=f"{after} s",
+        )
+
+
 def test_first_order_in_time(published: Published) -> None:
     body = wall((Slab(0.5, 1.0, 2.2e6),), 300, 1, 1.005)
     exact = flux_rise_exact_C(0.0, 600.0, 1e4, 1.0, 1 / 2.2e6)
