@@ -78,7 +78,9 @@ BLAST_RACK = ChillMethod("blast chiller, on a rack", -5.0, 30.2, 30.2, "both", "
 BLAST_PAN = ChillMethod("blast chiller, pan on a rack", -5.0, 30.2, 26.5, "top", "5.7 + 3.9 v at 5 m/s", 5.0)
 # A bagged piece under melting ice and water.
 ICE_BATH = ChillMethod("ice bath, bagged piece", 0.5, 100.0, 100.0, "no", "water 100 to 200, low end")
-# The pan stands in melting ice in a cold room; its sides are left out (slow side).
+# The pan stands in melting ice in a cold room; its sides are left out (slow side). Measured pans 51 mm deep
+# missed the two-stage limit so (Roberts et al. 2013, abstract) where this film keeps it with half an hour to
+# spare: it holds only for a bath kept full of ice and moving.
 ICE_BATH_PAN = ChillMethod(
     "ice bath in a walk-in, pan", 3.0, 10.0, 100.0, "top", "still air above, water below", 5.0, 0.5
 )

@@ -7,7 +7,7 @@ are handed in, none stands here. Ice is not modelled: see `Chilling.lowest_C`.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -166,16 +166,19 @@ def surroundings(what: ToChill, method: ChillMethod, curved: bool) -> Floats:
     return around
 
 
-def _course(node_C: Floats, what: ToChill, method: ChillMethod, stop_C: float, seconds: float) -> Floats:
-    """Columns of core, surface, mean and lost, the start first; `node_C` is carried on in place."""
+def _course(
+    node_C: Floats, what: ToChill, method: ChillMethod, stop_C: float, seconds: float
+) -> tuple[Floats, Floats]:
+    """Times and columns of core, surface, mean and lost, the start first; `node_C` is carried on in place."""
     grid = _grid(what, method)
     steps = math.ceil(seconds / STEP_S - 1e-9)
     course = np.zeros((4, steps + 1))
     course[[CORE, SURFACE], 0] = node_C.max(), node_C[-1]
     course[MEAN, 0] = (node_C * grid.shape[0]).sum() / grid.shape[0].sum()
     around = surroundings(what, method, grid.curved)
-    taken = chill_grid.run(node_C, grid.shape, grid.tables, around, seconds / max(steps, 1), stop_C, course)
-    return course[:, : taken + 1]
+    dt_s = seconds / max(steps, 1)
+    taken = chill_grid.run(node_C, grid.shape, grid.tables, around, dt_s, stop_C, course)
+    return dt_s * np.arange(taken + 1), course[:, : taken + 1]
 
 
 def passed_s(times_s: Floats, core_C: Floats, limit_C: float) -> float | None:
@@ -228,18 +231,14 @@ def chill(
     if start_C <= limits.end_C:
         course = np.array([[start_C], [start_C], [start_C], [0.0]])
         return _judged(np.zeros(1), course, limits)
-    if then is None:
-        course = _course(node_C, what, method, limits.end_C, LONGEST_S)
-        return _judged(STEP_S * np.arange(course.shape[1]), course, limits)
-    before = _course(node_C, what, method, limits.end_C, change_s)
-    dt_s = change_s / max(math.ceil(change_s / STEP_S - 1e-9), 1)
-    times_s = dt_s * np.arange(before.shape[1])
-    if before[CORE, -1] > limits.end_C:
-        after = _course(node_C, what, then, limits.end_C, LONGEST_S - change_s)
-        after[LOST] += before[LOST, -1]
-        times_s = np.concatenate((times_s, times_s[-1] + STEP_S * np.arange(1, after.shape[1])))
-        before = np.hstack((before, after[:, 1:]))
-    return _judged(times_s, before, limits)
+    whole_s = LONGEST_S if then is None else change_s
+    times_s, course = _course(node_C, what, method, limits.end_C, whole_s)
+    if then is not None and course[CORE, -1] > limits.end_C:
+        later_s, after = _course(node_C, what, then, limits.end_C, LONGEST_S - change_s)
+        after[LOST] += course[LOST, -1]
+        times_s = np.concatenate((times_s, times_s[-1] + later_s[1:]))
+        course = np.hstack((course, after[:, 1:]))
+    return _judged(times_s, course, limits)
 
 
 def makes_it(chilling: Chilling, limits: ChillLimits) -> bool:
@@ -288,8 +287,3 @@ def last_useful_change_s(
         else:
             high = middle
     return low
-
-
-def thinner(what: ToChill, thickness_m: float) -> ToChill:
-    """The same food spread or cut to another thickness."""
-    return replace(what, thickness_m=thickness_m)
