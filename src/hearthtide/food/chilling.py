@@ -178,7 +178,8 @@ def _course(
     around = surroundings(what, method, grid.curved)
     dt_s = seconds / max(steps, 1)
     taken = chill_grid.run(node_C, grid.shape, grid.tables, around, dt_s, stop_C, course)
-    return dt_s * np.arange(taken + 1), course[:, : taken + 1]
+    times_s: Floats = dt_s * np.arange(taken + 1, dtype=np.float64)
+    return times_s, course[:, : taken + 1]
 
 
 def passed_s(times_s: Floats, core_C: Floats, limit_C: float) -> float | None:

@@ -15,7 +15,7 @@ Band = tuple[float, float]
 
 @dataclass(frozen=True)
 class ReheatBand:
-    """Seconds until the core is at the target: thin and mild, middling, thick and cold. None if not in time."""
+    """Seconds to the target core: thin and mild, middling, thick and cold; None if not in time."""
 
     low_s: float | None
     mid_s: float | None
