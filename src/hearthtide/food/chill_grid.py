@@ -16,7 +16,7 @@ import numpy as np
 from hearthtide.compiled import compiled
 from hearthtide.food.column import Floats
 from hearthtide.food.composition import Composition, conductivity_W_mK, density_kg_m3, heat_capacity_J_kgK
-from hearthtide.heat.ranges import require
+from hearthtide.food.ranges import require
 
 NODES = 41
 # One entry per degree. Warm air has to fit in as well as what a freezer does to a surface.
@@ -224,9 +224,9 @@ def _slab_root(biot: float, number: int) -> float:
 def box_exponent(sides_m: tuple[float, float, float], film_W_m2K: float, conductivity: float = 0.5) -> float:
     """The exponent with which a box of these sides takes its own time through the first stage in that film.
 
-    The box itself by the product of three exact slabs. Later stages then come out up to a tenth slow. A larger
-    film gives a smaller exponent, the slow side, so hand in the largest film at work. `conductivity` of moist
-    food is 0.4 to 0.6 W/(m K). Raises PhysicalRangeError for sides outside 1 mm to 3 m.
+    The box itself by the product of three exact slabs. Later stages then come out up to a tenth slow. A
+    larger film gives a smaller exponent, the slow side, so hand in the largest film at work. `conductivity`
+    of moist food is 0.4 to 0.6 W/(m K). Raises PhysicalRangeError for sides outside 1 mm to 3 m.
     """
     for side_m in sides_m:
         require("side_m", side_m, "m", 0.001, 3.0)
