@@ -51,6 +51,7 @@ def read(middle_h: float | None, end_h: float | None) -> Chilling:
         (1.5, 6 + 10 / 60, US, False),
         (0.75, 5 + 50 / 60, US, True),
         (0.75, 5 + 50 / 60, AU, False),
+        (1.5, 5.25, AU, True),
         (2.0, 6.0, US, True),
         (None, None, US, False),
         (1.0, None, US, False),
@@ -97,6 +98,20 @@ def test_the_first_water_lost_is_that_of_the_lewis_relation():
     # The face stands near 58.5 °C meanwhile, where the vapour pressure is 7 % lower.
     by_hand = 5 / 66 * (0.93 * 19_900 - 646) / 2.358e6
     assert course.lost_kg_m2 / course.times_s[-1] == pytest.approx(by_hand, rel=0.06)
+
+
+def test_no_water_leaves_under_a_lid():
+    assert chill(ToChill("tomato_sauce", 0.05), 75.0, STILL_PAN, US).lost_kg_m2 > 0.5
+    assert chill(ToChill("tomato_sauce", 0.05, lid=True), 75.0, STILL_PAN, US).lost_kg_m2 == 0
+
+
+def test_a_hardly_curved_body_cools_as_the_slab_it_nearly_is():
+    # Films alike on both faces; the slab counts both faces' water, the curved body one face's.
+    method = replace(STILL_RACK, bottom_W_m2K=10.0)
+    slab = chill(SLAB, 75.0, method, US)
+    bent = chill(replace(SLAB, exponent=1e-4), 75.0, method, US)
+    assert bent.reached_end_s == pytest.approx(slab.reached_end_s, rel=5e-3)
+    assert 2 * bent.lost_kg_m2 == pytest.approx(slab.lost_kg_m2, rel=5e-3)
 
 
 def test_vapour_of_cold_air():
