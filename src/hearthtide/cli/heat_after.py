@@ -10,7 +10,6 @@ from rich.markup import escape
 from hearthtide.cli import heat_pictures as pictures
 from hearthtide.cli.heat_asked import LEFT_AT, OUT_AT, RUN_H, Case, Told, bad, hours_after
 from hearthtide.cli.heat_fed import Spent, fed_body, spent_lines, spent_of
-from hearthtide.heat.ranges import Array
 from hearthtide.house.oven_design import METERED_J_m3
 from hearthtide.oven.advance import as_fire
 from hearthtide.oven.answers import EVERY_S, Course, Left, course, flame_m, left_at
@@ -21,6 +20,7 @@ from hearthtide.oven.model import Oven
 from hearthtide.oven.program import fire_at
 from hearthtide.oven.readings import fuel_of, where_between
 from hearthtide.printing.curves import elapsed
+from hearthtide.ranges import Array
 from hearthtide.safety.cautions import HOUSE_CAUTIONS
 
 PRIORS = (

@@ -37,7 +37,6 @@ from hearthtide.cli.heat_asked import (
 )
 from hearthtide.cli.heat_fed import Spent, spent_lines
 from hearthtide.cli.shared import out, print_json, progress
-from hearthtide.heat.ranges import Array
 from hearthtide.house.files import oven_design, read_house
 from hearthtide.house.places import Outline, Spot
 from hearthtide.oven.answers import (
@@ -55,6 +54,7 @@ from hearthtide.oven.model import build_oven
 from hearthtide.oven.program import Placed
 from hearthtide.planning.draw import BARE_BASE_C, BARE_TOP_C, BARE_W_m2K
 from hearthtide.planning.places import bits, enumerate_places
+from hearthtide.ranges import Array
 
 PIZZA = Outline(0.0, 0.0, 0.15)  # a disc of 30 cm, clear of the flame by as much (common practice, no source)
 SOAKED_K = 30.0  # how far below its face stone half way down may lie and count as soaked (own choice)

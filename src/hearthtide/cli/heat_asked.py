@@ -11,7 +11,6 @@ from pydantic import TypeAdapter, ValidationError
 
 from hearthtide.cli.heat_fed import DAY_S, Feeding, after_s
 from hearthtide.errors import Finding, InputError
-from hearthtide.heat.ranges import Array
 from hearthtide.heat.wood import Split
 from hearthtide.house.fields import WoodKgH
 from hearthtide.house.models import House
@@ -34,6 +33,7 @@ from hearthtide.oven.readings import (
 from hearthtide.planning.settled import AMBIENT_C
 from hearthtide.printing.picture import Picture
 from hearthtide.quantities.parse import parse_clock_s, parse_mass_kg
+from hearthtide.ranges import Array
 
 ANSWERS = ("ready", "ahead", "hold", "turndown", "left", "fuel", "where")
 STARTS, DOORS = ("cold", "overnight", "settled"), ("on", "off", "both")

@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hearthtide.cli.heat_asked import bad
-from hearthtide.heat.ranges import Array
 from hearthtide.house.models import House
 from hearthtide.oven.answers import Course, Left
 from hearthtide.oven.ledger import Ledger
@@ -18,6 +17,7 @@ from hearthtide.printing.curves import Band, Curve, Moment, curves_picture
 from hearthtide.printing.fieldmap import field_picture
 from hearthtide.printing.flow import flow_picture
 from hearthtide.printing.picture import Picture, svg
+from hearthtide.ranges import Array
 
 Bounds = tuple[Array, Array]
 KEPT = ("stone", "dome")

@@ -16,7 +16,7 @@ import numpy as np
 from hearthtide.compiled import compiled
 from hearthtide.food.column import Floats
 from hearthtide.food.composition import Composition, conductivity_W_mK, density_kg_m3, heat_capacity_J_kgK
-from hearthtide.food.ranges import require
+from hearthtide.ranges import require
 
 NODES = 41
 # One entry per degree. Warm air has to fit in as well as what a freezer does to a surface.

@@ -17,7 +17,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from hearthtide.food.ranges import require
+from hearthtide.ranges import require
 
 Evaporates = Literal["no", "top", "both"]
 # Air of a cold room; common practice, no source.

@@ -19,7 +19,7 @@ from hearthtide.food.chill_methods import ChillMethod
 from hearthtide.food.column import LEWIS_PA_K, Floats, saturation_Pa
 from hearthtide.food.composition import DENSITY_KG_M3, component, density_kg_m3
 from hearthtide.food.library import foodstuff
-from hearthtide.food.ranges import require
+from hearthtide.ranges import require
 
 Contents = Literal["thick", "liquid", "stirred"]
 STEP_S = 5.0

@@ -13,7 +13,7 @@ import numpy as np
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.heat.kernel import sweep
 from hearthtide.heat.materials import TABLE_C
-from hearthtide.heat.ranges import Array, require
+from hearthtide.ranges import Array, require
 
 
 @dataclass(frozen=True, eq=False)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hearthtide.heat.kernel import AIR_J_kgK
-from hearthtide.heat.ranges import require
+from hearthtide.ranges import require
 
 # Standard atomic and molecular masses, kg/kmol (IUPAC values rounded; from memory, not re-read).
 CARBON, HYDROGEN, OXYGEN2, NITROGEN2 = 12.011, 1.008, 31.998, 28.014

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from hearthtide.compiled import compiled
-from hearthtide.heat.ranges import Array, require, require_shape
+from hearthtide.ranges import Array, require, require_shape
 
 Vector = tuple[float, float, float]
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from hearthtide.heat.ranges import Array, require
+from hearthtide.ranges import Array, require
 
 # Flame lengths in m of heat release in kW per metre of burner: NUREG-1805, equations 4-1 and 4-2, as coded
 # with tests in an open library; only that code was seen.

@@ -6,7 +6,7 @@ import math
 
 from hearthtide.heat.combustion import Fuel
 from hearthtide.heat.radiation import ZERO_C_K
-from hearthtide.heat.ranges import require
+from hearthtide.ranges import require
 
 # Water vapour to carbon dioxide 2 : 1 at 1 atm, 600 to 2400 K: absorption per atm m, and the weights'
 # polynomial in kelvin (Smith, Shen and Friedman 1982, J. Heat Transfer 104, 602, table 1, as two open codes

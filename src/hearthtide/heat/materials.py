@@ -14,7 +14,7 @@ import numpy as np
 from ruamel.yaml import YAML
 
 from hearthtide.errors import PhysicalRangeError
-from hearthtide.heat.ranges import Array, require
+from hearthtide.ranges import Array, require
 
 Table = tuple[tuple[float, float], ...]
 

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from hearthtide.compiled import compiled
 from hearthtide.heat.radiation import ZERO_C_K, blackbody_W_m2
-from hearthtide.heat.ranges import require
+from hearthtide.ranges import require
 
 # Density of dry air at 1 atm times kelvin: 101325 Pa x 0.0289647 kg/mol / 8.314463 J/molK (ideal gas law;
 # molar mass from memory, not re-read).

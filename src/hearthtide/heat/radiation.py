@@ -6,7 +6,7 @@ import numpy as np
 
 from hearthtide.heat.kernel import ZERO_C_K as ZERO_C_K
 from hearthtide.heat.kernel import STEFAN_BOLTZMANN_W_m2K4 as STEFAN_BOLTZMANN_W_m2K4
-from hearthtide.heat.ranges import Array
+from hearthtide.ranges import Array
 
 
 def blackbody_W_m2(temperature_C: Array | float) -> Array:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hearthtide.heat.ranges import Array, require
+from hearthtide.ranges import Array, require
 
 
 @dataclass(frozen=True, eq=False)

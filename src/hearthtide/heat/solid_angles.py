@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from hearthtide.heat.ranges import Array
+from hearthtide.ranges import Array
 
 
 def cell_solid_angles(x_edges_m: Array, y_edges_m: Array, points_m: Array) -> Array:

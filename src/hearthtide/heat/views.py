@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hearthtide.errors import NoConvergence, PhysicalRangeError
-from hearthtide.heat.ranges import Array
+from hearthtide.ranges import Array
 
 
 def balanced(exchange_m2: Array, area_m2: Array, tolerance: float = 1e-12, rounds: int = 5000) -> Array:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hearthtide.heat.combustion import fuel
-from hearthtide.heat.ranges import Array, require
+from hearthtide.ranges import Array, require
 
 # Char that flaming leaves, as a share of dry wood's mass: 0.20 to 0.25 (from memory, not re-read). Slow
 # charring leaves more: lists of charcoal making give 0.25 to 0.33.

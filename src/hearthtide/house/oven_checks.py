@@ -9,7 +9,6 @@ from collections.abc import Iterator
 import numpy as np
 
 from hearthtide.errors import Finding, PhysicalRangeError
-from hearthtide.heat.ranges import Array
 from hearthtide.house.checks import known_name
 from hearthtide.house.oven_design import burner_of, burners_of, crown_of, hearth_of, power_W
 from hearthtide.house.oven_file import MOST_POWER_W, BurnerFile, LayerFile, OvenFile
@@ -17,6 +16,7 @@ from hearthtide.house.yaml_lines import Document, KeyPath
 from hearthtide.oven.design import Burner
 from hearthtide.oven.hearth import Hearth, RoundHearth
 from hearthtide.quantities import length_text
+from hearthtide.ranges import Array
 
 # Own choices, as are the bounds in `oven_file`.
 LEAST_RISE_M = 0.05  # flatter than this a crown is flat

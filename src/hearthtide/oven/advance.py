@@ -20,12 +20,12 @@ from hearthtide.heat.kernel import (
     march,
 )
 from hearthtide.heat.materials import material
-from hearthtide.heat.ranges import Array, require, require_shape
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.gas import Flows, flows, settled_gas, with_gas
 from hearthtide.oven.ledger import Ledger, closed
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
+from hearthtide.ranges import Array, require, require_shape
 
 # Share of an underfloor burner's heat that its flue takes (own choice; deck ovens lose a third to a half).
 UNDER_FLUE = 0.5

@@ -13,12 +13,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hearthtide.errors import NoConvergence
-from hearthtide.heat.ranges import Array, require
 from hearthtide.oven.design import FlameLevel
 from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.program import Placed, Program, rest_of, run_program
 from hearthtide.oven.zones import SILL_DEPTH_M, flame_distance_m, working_zone
+from hearthtide.ranges import Array, require
 
 STEP_S, EVERY_S = 2.0, 300.0
 MOST_READY_S, MOST_FALLING_S = 12 * 3600.0, 6 * 3600.0  # how long an answer is looked for (own choice)

@@ -7,8 +7,8 @@ from typing import Literal
 
 import numpy as np
 
-from hearthtide.heat.ranges import Array
 from hearthtide.oven.hearth import Hearth
+from hearthtide.ranges import Array
 
 Fuel = Literal["natural_gas", "propane", "methane", "wood"]
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from hearthtide.heat.radiation import blackbody_W_m2
-from hearthtide.heat.ranges import Array
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.gas import flows
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
+from hearthtide.ranges import Array
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,12 +7,12 @@ from itertools import pairwise
 
 import numpy as np
 
-from hearthtide.heat.ranges import Array, require
 from hearthtide.heat.wood import EMBER_S, FLAMING_S, Split, splits_of, wood_heat_J
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.gas import excess_air, settled_gas
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.program import Program
+from hearthtide.ranges import Array, require
 
 # Intervals of a programme: the first after a split, how much longer each next one is, the longest (own
 # choice: flames fall by 6 % in the first and 23 % in one at eight minutes). Splits laid closer together than

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from hearthtide.heat.element_views import element_views
-from hearthtide.heat.ranges import Array, require, require_shape
 from hearthtide.oven.exchange import emission_W_m2, irradiation
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
+from hearthtide.ranges import Array, require, require_shape
 
 # Half the depth of the flame sheet, so that no receiver sees it as a point (common practice, no source).
 FLAME_HALF_DEPTH_M = 0.02

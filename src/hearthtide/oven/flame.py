@@ -11,10 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from hearthtide.heat.flames import emitted_below, line_flame_length_m, radiant_fraction, round_flame_length_m
-from hearthtide.heat.ranges import Array, require
 from hearthtide.heat.wood import steady_ember_share
 from hearthtide.oven.design import Burner, OvenDesign
 from hearthtide.oven.solid import Solid
+from hearthtide.ranges import Array, require
 
 STRIP_M, STRIPS_MOST = 0.03, 40
 # How far below the roof a flame runs along it (common practice, no source).

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hearthtide.heat.ranges import Array, require
 from hearthtide.oven.model import Oven
+from hearthtide.ranges import Array, require
 
 # Lines through the covered width of a cell along which a disc's chord is taken.
 LINES = 16

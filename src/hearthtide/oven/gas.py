@@ -12,9 +12,9 @@ from hearthtide.heat.gas_radiation import gas_emissivity
 from hearthtide.heat.kernel import AIR_J_kgK
 from hearthtide.heat.openings import flue_draught_kg_s, two_layer_flow
 from hearthtide.heat.radiation import ZERO_C_K, blackbody_W_m2
-from hearthtide.heat.ranges import Array
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.model import FIRST_DRAUGHT_K, Oven, OvenState
+from hearthtide.ranges import Array
 
 # Rounds in which flows and temperatures are brought to agree when a fire is met for the first time.
 ROUNDS = 12

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hearthtide.heat.ranges import Array
+from hearthtide.ranges import Array
 
 # Points that stand for a circle where a polygon is asked for: 1.5 mm off on a hearth of 1.4 m.
 CIRCLE_POINTS = 96

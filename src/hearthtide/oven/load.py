@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from hearthtide.heat.radiation import blackbody_W_m2
-from hearthtide.heat.ranges import Array, require, require_shape
+from hearthtide.ranges import Array, require, require_shape
 
 # A cell may be covered past full by this much before items count as overlapping (rounding only).
 OVERLAP = 1e-6

@@ -12,7 +12,6 @@ from hearthtide.heat.combustion import Fuel, fuel
 from hearthtide.heat.element_views import element_views, solid_angles
 from hearthtide.heat.materials import material, tabled
 from hearthtide.heat.radiosity import Enclosure, enclosure
-from hearthtide.heat.ranges import Array, require
 from hearthtide.heat.solid_angles import cell_solid_angles
 from hearthtide.heat.views import balanced
 from hearthtide.oven.design import Layer, OvenDesign
@@ -21,6 +20,7 @@ from hearthtide.oven.grid import NOMINAL, Grid
 from hearthtide.oven.hearth import RoundHearth
 from hearthtide.oven.solid import Solid, solid
 from hearthtide.oven.stone import Index, Lattice, lattice
+from hearthtide.ranges import Array, require
 
 # Upper gas in an oven just lit, above the room: without some there is no draught to begin with.
 FIRST_DRAUGHT_K = 1.0

@@ -10,7 +10,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hearthtide.errors import PhysicalRangeError
-from hearthtide.heat.ranges import Array, require
 from hearthtide.oven.advance import advance
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.footprint import Shape, cover_fractions, side_by_side
@@ -18,6 +17,7 @@ from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.zones import working_zone
+from hearthtide.ranges import Array, require
 
 Program = tuple[tuple[float, Fire | float], ...]
 """Pairs (start_s, fire or its power in W) in rising order; each holds until the next."""

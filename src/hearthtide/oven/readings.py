@@ -15,13 +15,13 @@ from numpy.typing import NDArray
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.heat.columns import Wall, links
 from hearthtide.heat.combustion import Fuel
-from hearthtide.heat.ranges import Array, require
 from hearthtide.oven.answers import course, power_for, ready, stone_C
 from hearthtide.oven.design import OvenDesign
 from hearthtide.oven.gas import settled_gas, with_gas
 from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.program import Trace
+from hearthtide.ranges import Array, require
 
 SET_H = 1.0  # how often a settled oven's flame is set (own choice)
 SETTLE_H, OVERNIGHT_H = 3.0, 10.0  # settled heat before the night, and the night (own choice)

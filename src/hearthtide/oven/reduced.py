@@ -13,7 +13,6 @@ import numpy as np
 
 from hearthtide.heat.columns import Links, links
 from hearthtide.heat.kernel import AIR_J_kgK, march
-from hearthtide.heat.ranges import Array, require
 from hearthtide.oven.advance import as_fire
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.footprint import Shape, cover_fractions
@@ -21,6 +20,7 @@ from hearthtide.oven.gas import flows
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.stone import Index
+from hearthtide.ranges import Array, require
 
 # Zones of the stone that no spot takes, by distance from the flame, and of roof and walls, by how much of
 # the flame they see.

@@ -16,10 +16,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hearthtide.errors import PhysicalRangeError
-from hearthtide.heat.ranges import Array, require
 from hearthtide.oven.design import OvenDesign
 from hearthtide.oven.grid import Grid
 from hearthtide.oven.hearth import RectangularHearth, RoundHearth
+from hearthtide.ranges import Array, require
 
 Corners = list[list[tuple[float, float, float]]]
 

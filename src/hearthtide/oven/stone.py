@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from hearthtide.heat.ranges import Array
 from hearthtide.oven.grid import Grid
 from hearthtide.oven.hearth import Hearth, RoundHearth
+from hearthtide.ranges import Array
 
 Index = NDArray[np.intp]
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from hearthtide.heat.columns import advance_columns, links
-from hearthtide.heat.ranges import Array, require, require_shape
 from hearthtide.oven.model import Oven, OvenState
+from hearthtide.ranges import Array, require, require_shape
 
 
 @dataclass(frozen=True, eq=False)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from hearthtide.heat.ranges import Array, require
 from hearthtide.oven.model import Oven, OvenState
+from hearthtide.ranges import Array, require
 
 # The strip behind the sill that is too cool to count as working stone (common practice, no source).
 SILL_DEPTH_M = 0.12

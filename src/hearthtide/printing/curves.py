@@ -9,11 +9,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from hearthtide.errors import PhysicalRangeError
-from hearthtide.heat.ranges import Array, require, require_shape
 from hearthtide.printing.axes import STEPS_S, TimeAxis, UpAxis
 from hearthtide.printing.picture import TEXT, WIDE, Area, Disc, Ink, Line, Mark, Picture, Point, Words
 from hearthtide.printing.picture import text_width as width_of
 from hearthtide.printing.standing import Box, fitted
+from hearthtide.ranges import Array, require, require_shape
 
 LEFT, LEAST_RIGHT, MOST_RIGHT = 56.0, 84.0, 240.0  # room beside the plot; the curves' names stand right
 HIGH, FOOT, HEAD = 300.0, 34.0, 30.0  # of the plot, below it, above it

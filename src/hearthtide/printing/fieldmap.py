@@ -11,7 +11,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hearthtide.errors import PhysicalRangeError
-from hearthtide.heat.ranges import Array, require, require_shape
 from hearthtide.oven.design import OvenDesign
 from hearthtide.printing.picture import (
     HALF,
@@ -28,6 +27,7 @@ from hearthtide.printing.picture import (
 )
 from hearthtide.printing.sheet import LINE, SIDE, TOP, Sheet, fires, outline, walls
 from hearthtide.printing.stone import CLEAR_M, DOT_LEAST, DOT_MOST, free_places
+from hearthtide.ranges import Array, require, require_shape
 
 FINEST, COARSEST = 7.0, 14.0  # units between dots: finer cells are thinned, coarser ones get several each
 FILLED = 0.9  # most of a dot's diameter over the spacing, so that dots do not touch

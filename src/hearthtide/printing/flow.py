@@ -7,8 +7,8 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from hearthtide.errors import PhysicalRangeError
-from hearthtide.heat.ranges import require
 from hearthtide.printing.picture import WIDE, Anchor, Area, Disc, Ink, Line, Mark, Picture, Point, Words
+from hearthtide.ranges import require
 
 FUEL = "fuel"
 KEPT = ("stone", "floor", "dome", "food")  # heat that stays in the oven or leaves it on a plate

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hearthtide.heat.ranges import Array
 from hearthtide.oven.design import Burner, OvenDesign
 from hearthtide.oven.hearth import RoundHearth
 from hearthtide.printing.picture import HALF, TEXT, Area, Disc, Line, Mark, Point, Words, text_width
+from hearthtide.ranges import Array
 
 SIDE, TOP, BOTTOM = 10.0, 28.0, 46.0  # room around the hearth
 LINE = 18.0  # from a line of words to the next

@@ -11,7 +11,7 @@ from scipy.spatial import ConvexHull
 from scipy.spatial.transform import Rotation
 
 from hearthtide.heat.element_views import element_views, solid_angles
-from hearthtide.heat.ranges import Array
+from hearthtide.ranges import Array
 
 SEEDS = st.integers(0, 2**32 - 1)
 SIDES_m = st.floats(0.05, 3.0)

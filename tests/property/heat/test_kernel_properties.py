@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hearthtide.heat.kernel import from_the_sides, sides_loops, sides_rows, sweep, sweep_loops, sweep_rows
-from hearthtide.heat.ranges import Array
+from hearthtide.ranges import Array
 
 SEEDS = st.integers(0, 2**32 - 1)
 COMPILING = settings(deadline=None)  # the first call may wait for the compiler

@@ -9,7 +9,7 @@ from scipy.sparse import diags
 
 from hearthtide.heat.columns import Slab, Wall, advance_columns, links, wall
 from hearthtide.heat.materials import TABLE_C, material, tabled
-from hearthtide.heat.ranges import Array
+from hearthtide.ranges import Array
 from published import Published
 
 pytestmark = pytest.mark.subject("conduction")

@@ -11,7 +11,7 @@ from scipy.integrate import dblquad
 
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.heat.element_views import element_views, solid_angles
-from hearthtide.heat.ranges import Array
+from hearthtide.ranges import Array
 from published import Published
 
 pytestmark = pytest.mark.subject("radiation")

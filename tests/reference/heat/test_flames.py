@@ -22,7 +22,7 @@ from hearthtide.heat.flames import (
     round_flame_length_m,
     round_flame_power_W,
 )
-from hearthtide.heat.ranges import Array
+from hearthtide.ranges import Array
 from published import Published
 
 pytestmark = pytest.mark.subject("combustion and flames")

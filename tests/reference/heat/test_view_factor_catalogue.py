@@ -8,8 +8,8 @@ import pytest
 from hearthtide.heat.element_views import element_views, solid_angles
 from hearthtide.heat.radiation import STEFAN_BOLTZMANN_W_m2K4, blackbody_W_m2
 from hearthtide.heat.radiosity import Enclosure, enclosure
-from hearthtide.heat.ranges import Array
 from hearthtide.heat.solid_angles import cell_solid_angles
+from hearthtide.ranges import Array
 from published import Published
 
 pytestmark = pytest.mark.subject("radiation")

@@ -9,8 +9,8 @@ from hearthtide.errors import NoConvergence, PhysicalRangeError
 from hearthtide.heat.columns import Slab, advance_columns, links, wall
 from hearthtide.heat.combustion import METHANE, fuel, products_extra_W_K
 from hearthtide.heat.materials import TABLE_C
-from hearthtide.heat.ranges import require, require_shape
 from hearthtide.heat.views import balanced
+from hearthtide.ranges import require, require_shape
 
 
 @pytest.mark.parametrize("value", [math.nan, math.inf, -1.0, np.array([0.5, math.nan]), np.array([2.0])])

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hearthtide.errors import PhysicalRangeError
-from hearthtide.heat.ranges import Array
 from hearthtide.printing.curves import Band, Curve, Moment, curves_picture, elapsed, kept_apart
 from hearthtide.printing.picture import WIDE, Area, Disc, Line, Picture, Words, text_width
+from hearthtide.ranges import Array
 
 TIMES_S = np.arange(0.0, 3 * 3600 + 1, 600.0)
 STONE = 20 + 380 * (1 - np.exp(-TIMES_S / 4000))

@@ -10,11 +10,11 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from hearthtide.errors import PhysicalRangeError
-from hearthtide.heat.ranges import Array
 from hearthtide.oven.design import Burner, Crown, FlameLevel, Mouth, OvenDesign
 from hearthtide.oven.hearth import Hearth, RectangularHearth, RoundHearth
 from hearthtide.printing.fieldmap import contours, field_picture
 from hearthtide.printing.picture import HALF, Area, Dots, Line, Picture, Words, text_width
+from hearthtide.ranges import Array
 
 ROUND, DEEP = RoundHearth(1.2, 0.5), RectangularHearth(0.9, 1.2)
 SHAPES = pytest.mark.parametrize("hearth", [ROUND, DEEP], ids=["round", "deep"])
