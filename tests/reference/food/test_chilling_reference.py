@@ -108,7 +108,7 @@ def f_and_j(exponent: float, biot: float, fourier: float) -> tuple[float, float]
 
 
 def lacroix_castaigne(biot: float, exponent: int) -> float:
-    # Lacroix and Castaigne 1987, 0.1 < Bi < 100 (transcriptions read; the sphere's from memory).
+    # Lacroix and Castaigne 1987, 0.1 < Bi < 100 (copies read; the sphere's from memory).
     rows = {
         0: (0.860972, 0.312133, 0.007986, -0.016192, -0.001190, 0.000581),
         1: (1.257493, 0.487941, 0.025322, -0.026568, -0.002888, 0.001078),

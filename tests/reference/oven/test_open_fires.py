@@ -8,38 +8,15 @@ from functools import cache
 import numpy as np
 import pytest
 
-from hearthtide.oven.design import Burner, Coefficients, Crown, FlameLevel, Fuel, Layer, Mouth, OvenDesign
+from hearthtide.oven.design import Burner, Coefficients, Crown, FlameLevel, Layer, Mouth, OvenDesign
 from hearthtide.oven.field import receivers
 from hearthtide.oven.hearth import RectangularHearth
 from hearthtide.oven.model import build_oven
+from open_burners import BURNERS
 from published import Published
 
 pytestmark = pytest.mark.subject("combustion and flames")
 
-# Hamins, NIST TN 1926 (2016), stated k=2 of a flux: 16 %. Fuel, burner m, kW, R m; flux kW/m² on the floor
-# facing up at r m, and on a vertical line at R m facing the fire at z m.
-BURNERS: dict[str, tuple[Fuel, float, float, float, dict[float, float], dict[float, float]]] = {
-    "P3": (
-        "propane", 0.10, 11.78, 0.26,
-        {0.082: 3.04, 0.140: 2.01, 0.232: 1.02, 0.406: 0.474, 0.704: 0.173},
-        {-0.012: 1.12, 0.101: 1.84, 0.277: 2.75, 0.543: 2.07, 0.905: 0.391, 1.33: 0.141},
-    ),
-    "P6": (
-        "propane", 0.10, 36.9, 0.49,
-        {0.082: 5.35, 0.140: 3.92, 0.232: 2.37, 0.406: 1.38, 0.704: 0.637},
-        {-0.012: 1.31, 0.101: 1.75, 0.277: 2.50, 0.543: 3.02, 0.905: 2.08, 1.33: 0.689},
-    ),
-    "P17": (
-        "propane", 0.353, 33.95, 0.92,
-        {0.247: 3.05, 0.305: 2.08, 0.372: 1.76, 0.457: 1.05, 0.789: 0.293, 1.389: 0.071},
-        {0.02: 0.729, 0.27: 0.771, 0.495: 0.742, 0.67: 0.646, 1.14: 0.378, 1.89: 0.084},
-    ),
-    "M11": (
-        "natural_gas", 0.353, 26.97, 0.63,
-        {0.247: 1.43, 0.305: 0.915, 0.372: 0.767, 0.457: 0.435, 0.692: 0.157, 1.222: 0.047},
-        {0.015: 0.727, 0.187: 0.753, 0.38: 0.771, 0.67: 0.503, 1.138: 0.189},
-    ),
-}  # fmt: skip
 # Gauges known to lie beyond 35 %.
 LOADING = "radiant share 0.165 by the burner's loading, 0.129 as measured"
 BEYOND = {
