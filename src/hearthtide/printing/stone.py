@@ -93,12 +93,15 @@ def _held_words(held: str) -> Words:
 
 
 def _texture(sheet: Sheet, oven: OvenTrack, stone: StoneMap) -> Dots:
-    away_m = sheet.design.flame_distance_m(np.array(oven.cells_m))
+    """Dots inside the wall and clear of the flame; cells of the rim may have their middles outside."""
+    cells_m = np.array(oven.cells_m)
+    away_m = sheet.design.flame_distance_m(cells_m)
+    drawn = (away_m >= CLEAR_M) & (sheet.design.hearth.room_m(cells_m) > 0)
     return Dots(
         tuple(
             (*sheet.at(x_m, y_m), dot_size(floor_C))
-            for (x_m, y_m), floor_C, gap_m in zip(oven.cells_m, stone.floor_C, away_m, strict=True)
-            if gap_m >= CLEAR_M
+            for (x_m, y_m), floor_C, shown in zip(oven.cells_m, stone.floor_C, drawn, strict=True)
+            if shown
         )
     )
 
