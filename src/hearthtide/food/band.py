@@ -104,7 +104,8 @@ class Cooked:
     """Members run to a target. Arrays and tuples run over the members.
 
     `end_s` (n,) is `inf` for a member that does not get there within the time given; `states` are those at
-    its end, or when that time was over, `stopped_s` (n,); `cores_C` are the courses of the core, every `dt_s`.
+    its end, or when that time was over, `stopped_s` (n,); `cores_C` are the courses of the core, a value
+    every `dt_s` from 0 on.
     """
 
     members: tuple[Member, ...]
@@ -187,7 +188,7 @@ def _conducting(food: Food, inside: float, contact: float) -> Food:
     )
 
 
-def covered(members: tuple[Member, ...], share: float) -> tuple[Member, ...]:
+def cover_all(members: tuple[Member, ...], share: float) -> tuple[Member, ...]:
     """The members with that share of the radiation kept off their tops, 0 to 1."""
     return tuple(
         replace(m, food=replace(m.food, portion=replace(m.food.portion, cover=share))) for m in members
@@ -228,13 +229,13 @@ def cook_all(
 
 
 def _run(
-    member: Member, state: FoodState, course: tuple[Event, ...], target: Target, max_s: float, dt_s: float
+    member: Member, begin: FoodState, course: tuple[Event, ...], target: Target, max_s: float, dt_s: float
 ) -> tuple[float, float, FoodState, Floats]:
     """One member: its end [s], when it was stopped [s], its state then, the course of its core."""
     last_flip_s = max((event.at_s for event in course if event.flip), default=0.0)
     cores: list[float] = []
-    now_s = 0.0
-    for now_s, state in _walk(member, state, course, -math.inf, 0.0, dt_s):
+    now_s, state = 0.0, begin
+    for now_s, state in _walk(member, begin, course, -math.inf, 0.0, dt_s):
         cores.append(core_C(member.food, state))
         if now_s >= last_flip_s and reached(member.food, state, target):
             return now_s, now_s, state, np.array(cores)
