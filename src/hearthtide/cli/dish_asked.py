@@ -100,7 +100,7 @@ def _check_start(start_C: float, dish: DishFile) -> None:
     low, high = START_C
     value, own = f"{start_C:g} °C", f"Give the food's own temperature; its file says {dish.start:.0f} °C."
     if not low <= start_C <= high:
-        raise bad("--start-C", value, f"{low:.0f} to {high:.0f} °C (ice is not modelled)", own)
+        raise bad("--start-C", value, f"{low:.0f} to {high:.0f} °C, as ice is not modelled", own)
     first = dish.stages[0]
     if first.until.core is not None and start_C >= first.until.core:
         raise bad("--start-C", value, f"below {first.until.core:.0f} °C, where {first.name} ends", own)

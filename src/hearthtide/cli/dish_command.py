@@ -19,8 +19,8 @@ from hearthtide.quantities.show import duration_text
 from hearthtide.safety.cautions import NO_RULES, cautions_for
 
 BAND = (
-    "In brackets, from the lower to the higher figure: of the likely thicknesses, starts, contacts, stones and "
-    "fires a tenth lies beyond it on either side. What the model itself has wrong is not in it."
+    "In brackets, from the lower to the higher figure: of the likely thicknesses, starts, contacts, stones "
+    "and fires a tenth lies beyond it on either side. What the model itself has wrong is not in it."
 )
 
 

@@ -15,7 +15,7 @@ from hearthtide.planning.response import LONGEST_S, STEP_S, Moment, heat_at, tar
 
 EVERY_S = 10.0  # the stone under an item is taken as steady this long; own choice
 # How long a flame that is turned to burns before the food comes in: gas and flame follow within seconds, the
-# dome's skin within minutes, the stone within hours. Own choice.
+# skins of dome and stone within minutes, their depth within hours. Own choice.
 TURNED_S = 300.0
 
 
