@@ -274,18 +274,28 @@ def core_at(cooked: Cooked, time_s: float) -> Floats:
     """
     if not 0 <= time_s < math.inf:
         raise PhysicalRangeError(f"time_s {time_s} s: expected 0 or more")
-    found = []
     rows = zip(cooked.members, cooked.stopped_s.tolist(), cooked.states, cooked.cores_C, strict=True)
+    found = []
     for member, stopped_s, state, cores_C in rows:
-        times_s, course_C = [k * cooked.dt_s for k in range(len(cores_C))], cores_C.tolist()
-        if time_s > stopped_s:
-            for now_s, after in _walk(member, state, cooked.course, stopped_s, stopped_s, cooked.dt_s):
-                times_s.append(now_s)
-                course_C.append(core_C(member.food, after))
-                if now_s >= time_s:
-                    break
-        found.append(float(np.interp(time_s, times_s, course_C)))
+        if time_s <= stopped_s:
+            before_s, pair = cooked.dt_s * (time_s // cooked.dt_s), cores_C[int(time_s // cooked.dt_s) :][:2]
+        else:
+            before_s, pair = _core_after(member, stopped_s, state, cooked, time_s)
+        found.append(float(pair[0] + (time_s - before_s) / cooked.dt_s * (pair[-1] - pair[0])))
     return np.array(found)
+
+
+def _core_after(
+    member: Member, stopped_s: float, state: FoodState, cooked: Cooked, time_s: float
+) -> tuple[float, Floats]:
+    """The last step at or before that time [s], and the core then and one step on [°C]."""
+    at_s, pair = stopped_s, [core_C(member.food, state)]
+    for now_s, after in _walk(member, state, cooked.course, stopped_s, stopped_s, cooked.dt_s):
+        pair = [*pair[-1:], core_C(member.food, after)]
+        if now_s >= time_s:
+            break
+        at_s = now_s
+    return at_s, np.array(pair)
 
 
 def colour_at_end(cooked: Cooked) -> Floats:

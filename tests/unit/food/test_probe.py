@@ -55,7 +55,7 @@ def test_weights_agree_with_two_normal_laws_multiplied() -> None:
     assert told.end.high - told.end.low == pytest.approx(2 * 1.2816 * 24.0, abs=0.2)
     assert told.left.median == pytest.approx(261.6 - 50.0, abs=0.1)
     # Of a normal prior and likelihood, effective share = (mean weight)² / mean squared weight, by hand:
-    # s²/(s² + sd²) ... = sqrt(sd² (sd² + 2 s²)) / (sd² + s²) exp(-d² s² / ((sd² + s²)(sd² + 2 s²))).
+    # sd sqrt(sd² + 2 s²) / (sd² + s²) exp(-d² s² / ((sd² + s²) (sd² + 2 s²))), s 4, sd 3, d 6.
     share = math.sqrt(9.0 * 41.0) / 25.0 * math.exp(-36.0 * 16.0 / (25.0 * 41.0))
     assert told.effective / len(cores) == pytest.approx(share, rel=0.002)
 
