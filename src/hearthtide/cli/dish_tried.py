@@ -18,7 +18,7 @@ from hearthtide.oven.model import Oven
 from hearthtide.planning.banded import cook_stage, course_of
 from hearthtide.planning.build import house_outlines, stage_masks
 from hearthtide.planning.exposure import Seat, faces_W_m2, seat, stone_exposure
-from hearthtide.planning.places import enumerate_places
+from hearthtide.planning.places import Places, enumerate_places
 from hearthtide.planning.response import Moment, covered, respond, thirds
 from hearthtide.quantities.show import duration_text
 
@@ -100,7 +100,8 @@ class Case:
 def try_dish(case: Case, tell: Callable[[float], None]) -> list[Tried]:
     """Every stage at up to three typical spots of every place it may stand; each begins as the last ended.
 
-    A reading weighs the members at its stage's spots, and from there on as at the first spot.
+    With readings there is one spot of every place. They weigh the members at their stage's spots, and from
+    there on as at the first of them.
     Raises InputError for a reading when even the slowest member is done.
     """
     dish = case.house.dishes[case.key]
@@ -109,11 +110,7 @@ def try_dish(case: Case, tell: Callable[[float], None]) -> list[Tried]:
     members = ensemble(raw, None, MEMBERS if case.read is None else MEMBERS_READ, SEED)
     begin, tried = Begin(start(prepare(raw)), members), list[Tried]()
     for i in range(len(dish.stages)):
-        chairs = [
-            seat(case.oven, places.spots[group[len(group) // 2]])
-            for mask in stage_masks(dish, i, places)
-            for group in thirds(places, mask)
-        ]
+        chairs = [chair for mask in stage_masks(dish, i, places) for chair in _chairs(case, places, mask)]
         rows: list[tuple[Tried, Begin]] = []
         for number, chair in enumerate(chairs):
             tell((i + number / len(chairs)) / len(dish.stages))
@@ -121,6 +118,14 @@ def try_dish(case: Case, tell: Callable[[float], None]) -> list[Tried]:
         tried += [row for row, _ in rows]
         begin = next((end for row, end in rows if row.seconds is not None), begin)
     return tried
+
+
+def _chairs(case: Case, places: Places, mask: int) -> list[Seat]:
+    """Typical spots of one place, nearest the flame first; the middle one alone where food stands there."""
+    groups = thirds(places, mask)
+    if case.read is not None and groups:
+        groups = [groups[len(groups) // 2]]
+    return [seat(case.oven, places.spots[group[len(group) // 2]]) for group in groups]
 
 
 def _at_spot(case: Case, i: int, chair: Seat, begin: Begin) -> tuple[Tried, Begin]:
