@@ -2,142 +2,124 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import asdict, dataclass
-from math import isfinite
+from dataclasses import asdict
 from pathlib import Path
 
 from rich.markup import escape
 
+from hearthtide.cli.dish_asked import Asked, house_asked, readings_of, stage_read
+from hearthtide.cli.dish_tried import HORIZON_S, Case, Left, Tried, try_dish
 from hearthtide.cli.shared import out, print_json, progress
 from hearthtide.errors import Finding, InputError
-from hearthtide.food.model import FoodState, prepare, start
-from hearthtide.food.outcome import burn_margin_s, colour_steps, core_C, weight_loss
-from hearthtide.house.files import portion, read_house
-from hearthtide.house.models import DishFile, House
-from hearthtide.oven.model import Oven
-from hearthtide.planning.build import house_outlines, stage_masks
-from hearthtide.planning.exposure import faces_W_m2, seat, stone_exposure
-from hearthtide.planning.places import Places, enumerate_places
-from hearthtide.planning.response import Moment, covered, respond, thirds
+from hearthtide.house.files import read_house
+from hearthtide.house.models import DishFile
+from hearthtide.planning.banded import turned_to
 from hearthtide.planning.settled import settled
 from hearthtide.quantities.show import duration_text
 from hearthtide.safety.cautions import NO_RULES, cautions_for
 
-HORIZON_S = 240.0  # how far ahead burning is looked for
+BAND = (
+    "In brackets, from the lower to the higher figure: of the likely thicknesses, starts, contacts, stones "
+    "and fires a tenth lies beyond it on either side. What the model itself has wrong is not in it."
+)
 
 
-@dataclass(frozen=True)
-class Tried:
-    """One stage at one spot. `seconds` None: its target is not met within forty minutes; `from_flame_m`
-    None: no fire burns on this hearth.
-    """
-
-    stage: str
-    place: str
-    from_flame_m: float | None
-    stone_C: float
-    seconds: int | None
-    house_s: int | None
-    core_C: float
-    colour_step: float
-    bottom_colour: float
-    burn_margin_s: float
-    weight_loss: float
-
-
-def run_dish(folder: Path, key: str, json: bool) -> bool:
-    """Print the dish; True when every stage can be done somewhere."""
+def run_dish(folder: Path, key: str, json: bool, asked: Asked | None = None) -> bool:
+    """Print the dish; True when every stage can be done somewhere and no reading contradicts them all."""
+    asked = asked or Asked()
+    readings = readings_of(asked)
     house = read_house(folder)
     if key not in house.dishes:
         known = ", ".join(house.dishes)
         finding = Finding("dishes", 0, "DISH", key, f"one of {known}", "Name one of them.")
         raise InputError((finding,))
+    read = stage_read(asked, house.dishes[key])
+    house = house_asked(house, key, asked)
+    dish = house.dishes[key]
     with progress() as tell:
         oven, moment = settled(house, lambda share: tell("oven", share))
-        tried = try_dish(house, oven, moment, key, lambda share: tell("response", share))
-    dish = house.dishes[key]
+        if asked.flame is not None:
+            moment = turned_to(oven, moment, oven.design.level(asked.flame).power_W)
+        case = Case(house, oven, moment, key, readings, read)
+        tried = try_dish(case, lambda share: tell("response", share))
     done = {t.stage for t in tried if t.seconds is not None} == {s.name for s in dish.stages}
+    told = [t.left for t in tried if t.left is not None]
     if json:
-        print_json(
-            "dish", {"house": house.file.name, "dish": key, "done": done, "tried": [asdict(t) for t in tried]}
-        )
+        body = {
+            "house": house.file.name,
+            "dish": key,
+            "start_C": dish.start,
+            "flame_W": round(moment.power_W),
+            "done": done,
+            "tried": [asdict(t) for t in tried],
+        }
+        print_json("dish", body)
     else:
-        _print(dish, tried, done)
-    return done
+        _print(dish, tried, done, asked)
+    return done and not (told and all(left.contradicted for left in told))
 
 
-def try_dish(
-    house: House, oven: Oven, moment: Moment, key: str, tell: Callable[[float], None]
-) -> list[Tried]:
-    """Every stage at up to three typical spots of every place it may stand; each begins as the last ended."""
-    dish = house.dishes[key]
-    places = enumerate_places(oven.design, house.file.zones, house_outlines(house))
-    state, tried = start(prepare(portion(house, key))), []
-    for i in range(len(dish.stages)):
-        tell(i / len(dish.stages))
-        rows, ends = _stage(house, oven, moment, key, i, places, state)
-        tried += rows
-        state = ends[0] if ends else state
-    return tried
-
-
-def _stage(
-    house: House, oven: Oven, moment: Moment, key: str, i: int, places: Places, state: FoodState
-) -> tuple[list[Tried], list[FoodState]]:
-    dish = house.dishes[key]
-    stage = dish.stages[i]
-    food = covered(prepare(portion(house, key)), stage)
-    rows, ends = [], []
-    for mask in stage_masks(dish, i, places):
-        for group in thirds(places, mask):
-            chair = seat(oven, places.spots[group[len(group) // 2]])
-            answer = respond(oven, moment, chair, food, state, stage)
-            faces = faces_W_m2(oven, moment.state, moment.power_W, [chair])[0]
-            stone_C = float(chair.under @ moment.state.floor_C)
-            heat = stone_exposure(stone_C, faces, moment.state.gas_C)
-            colour = colour_steps(food, answer.state)
-            if answer.seconds is not None:
-                ends.append(answer.state)
-            rows.append(
-                Tried(
-                    stage=stage.name,
-                    place=chair.spot.zone,
-                    from_flame_m=round(chair.spot.flame_m, 2) if isfinite(chair.spot.flame_m) else None,
-                    stone_C=round(stone_C, 1),
-                    seconds=None if answer.seconds is None else round(answer.seconds),
-                    house_s=None if stage.minutes is None else round(stage.minutes),
-                    core_C=round(core_C(food, answer.state), 1),
-                    colour_step=round(colour.mean, 2),
-                    bottom_colour=round(colour.bottom, 2),
-                    burn_margin_s=round(burn_margin_s(food, answer.state, heat, HORIZON_S), 1),
-                    weight_loss=round(weight_loss(food, answer.state), 3),
-                )
-            )
-    return rows, ends
-
-
-def _print(dish: DishFile, tried: list[Tried], done: bool) -> None:
+def _print(dish: DishFile, tried: list[Tried], done: bool, asked: Asked) -> None:
     out.print(f"[bold]{escape(dish.name)}[/]  {escape(dish.words)}")
+    if asked.start_C is not None or asked.flame is not None:
+        flame = "" if asked.flame is None else f", flame {escape(asked.flame)} for the last five minutes"
+        out.print(f"From {dish.start:g} °C{flame}.")
     for stage in dish.stages:
         own = "" if stage.minutes is None else f"; the house gives it {duration_text(stage.minutes)}"
         out.print(f"\n[bold]{escape(stage.name)}[/] until {_until(dish, stage.name)}{own}")
         for t in (t for t in tried if t.stage == stage.name):
-            time = "not done in 40 min" if t.seconds is None else duration_text(t.seconds)
-            left = _left(t.burn_margin_s)
-            away = "" if t.from_flame_m is None else f"{t.from_flame_m * 100:3.0f} cm from the flame, "
-            where = f"{t.place:5} {away}stone {t.stone_C:.0f} °C"
-            colours = f"top {t.colour_step:.1f}, underside {t.bottom_colour:.1f}"
-            out.print(
-                f"  {where}: {time}; core {t.core_C:.0f} °C, {colours}, {left}, {t.weight_loss:.0%} lighter"
-            )
+            out.print(_line(t))
+            if t.left is not None:
+                out.print(f"        {_reading(t.left)}")
     if not done:
         out.print("\n[bold]A stage can be done nowhere on this hearth.[/]")
+    out.print(f"\n{BAND}")
     out.print(
-        "\nColour: 1 pale, 2 straw, 3 golden, 4 brown, 5 dark. The models' figures, not readings: temp it."
+        "Colour: 1 pale, 2 straw, 3 golden, 4 brown, 5 dark. The models' figures, not readings: temp it."
     )
     for caution in (*cautions_for("pull", dish), NO_RULES):
         out.print(f"[dim]{escape(caution)}[/]")
+
+
+def _line(t: Tried) -> str:
+    away = "" if t.from_flame_m is None else f"{t.from_flame_m * 100:3.0f} cm from the flame, "
+    seconds = t.seconds_median if t.narrowed else t.seconds
+    time = "not done in 40 min" if seconds is None else duration_text(seconds)
+    colours = f"top {t.colour_step:.1f} ({t.colour_low:.1f} to {t.colour_high:.1f})"
+    return (
+        f"  {t.place:5} {away}stone {t.stone_C:.0f} °C: {time} ({_from_to(t.seconds_low, t.seconds_high)}); "
+        f"core {t.core_C:.0f} °C, {colours}, underside {t.bottom_colour:.1f}, {_burns(t)}, "
+        f"{t.weight_loss:.0%} lighter"
+    )
+
+
+def _from_to(low_s: int | None, high_s: int | None) -> str:
+    low = "over 40 min" if low_s is None else duration_text(low_s)
+    if high_s is None:
+        return low if low_s is None else f"{low} to over 40 min"
+    return f"{low} to {duration_text(high_s)}"
+
+
+def _reading(left: Left) -> str:
+    read = f"{left.reading_C:.0f} °C at {duration_text(left.after_s)}"
+    if left.contradicted:
+        way = "above" if left.off_K > 0 else "below"
+        return (
+            f"[bold]{read} contradicts the models[/]: {abs(left.off_K):.0f} K {way} the nearest they allow. "
+            "Nothing is foretold; probe the thickest part again, then look at start, thickness and place."
+        )
+    middle = "over 40 min" if left.seconds is None else duration_text(left.seconds)
+    rough = "; rough: few of the models' runs agree with it" if left.rough else ""
+    return f"{read}: [bold]{middle} left[/] ({_from_to(left.seconds_low, left.seconds_high)}{rough})"
+
+
+def _burns(t: Tried) -> str:
+    text = _left(t.burn_margin_s)
+    low, high = (
+        f"{s:.0f}" if s < HORIZON_S else f"over {HORIZON_S:.0f}"
+        for s in (t.burn_margin_low_s, t.burn_margin_high_s)
+    )
+    return text if low == high else f"{text} ({low} to {high})"
 
 
 def _left(margin_s: float) -> str:

@@ -149,11 +149,33 @@ def dish(
     house: HouseArg,
     dish: Annotated[str, typer.Argument(metavar="DISH", help="a dish's file name without .yaml")],
     json: JsonFlag = False,
+    place: Annotated[
+        str | None,
+        typer.Option(metavar="WORD", help="near, mid, edge or mouth; else every place it may stand"),
+    ] = None,
+    start_C: Annotated[
+        float | None, typer.Option("--start-C", metavar="°C", help="the food's own; else its file's")
+    ] = None,
+    flame: Annotated[
+        str | None, typer.Option(metavar="NAME", help="the flame now; else the one that holds the band")
+    ] = None,
+    probe: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="M:SS=TEMP",
+            help="minutes into the stage and the core then, such as 6:30=41C; again for more",
+        ),
+    ] = None,
+    stage: Annotated[
+        str | None, typer.Option(metavar="NAME", help="the stage that --probe was read in; else the first")
+    ] = None,
 ) -> None:
-    """How long a dish takes at each kind of place with the stone in the house's band."""
+    """How long a dish takes at each kind of place, with bands; after a probe reading, what is left."""
+    from hearthtide.cli.dish_asked import Asked
     from hearthtide.cli.dish_command import run_dish
 
-    raise typer.Exit(KEPT if run_dish(house, dish, json) else BROKEN)
+    asked = Asked(place, start_C, flame, tuple(probe or ()), stage)
+    raise typer.Exit(KEPT if run_dish(house, dish, json, asked) else BROKEN)
 
 
 @app.command()

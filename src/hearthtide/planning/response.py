@@ -49,6 +49,13 @@ def target_of(stage: StageFile) -> Target:
     return Target(until.core, colour, until.bubbling)
 
 
+def heat_at(oven: Oven, moment: Moment, chair: Seat, stage: StageFile) -> Exposure:
+    """What an item first meets at a spot; evened out where the stage turns it."""
+    faces = faces_W_m2(oven, moment.state, moment.power_W, [chair])[0]
+    heat = stone_exposure(float(chair.under @ moment.state.floor_C), faces, moment.state.gas_C)
+    return evened(heat) if stage.turns or stage.spins else heat
+
+
 def respond(
     oven: Oven, moment: Moment, chair: Seat, food: Food, state: FoodState, stage: StageFile
 ) -> Answer:
@@ -56,9 +63,7 @@ def respond(
 
     Flips fall at their fractions of the time the stage then takes: asked three times at most.
     """
-    faces = faces_W_m2(oven, moment.state, moment.power_W, [chair])[0]
-    heat = stone_exposure(float(chair.under @ moment.state.floor_C), faces, moment.state.gas_C)
-    heat = evened(heat) if stage.turns or stage.spins else heat
+    heat = heat_at(oven, moment, chair, stage)
     stone = stone_under(oven, moment.state, chair.under)
     answer = _stage(oven, stone, heat, food, state, stage, ())
     for _ in range(3 if stage.flips else 0):
