@@ -10,14 +10,14 @@ from hearthtide.cli.dish_asked import bad
 from hearthtide.food.band import Band, Cooked, Member, band, burn_margins_s, colour_at_end, ensemble
 from hearthtide.food.column import Floats
 from hearthtide.food.model import FoodState, prepare, start
-from hearthtide.food.outcome import burn_margin_s, colour_steps, core_C, weight_loss
+from hearthtide.food.outcome import colour_steps, core_C, weight_loss
 from hearthtide.food.probe import Narrowed, Reading, narrowed
 from hearthtide.house.files import portion
 from hearthtide.house.models import House, StageFile
 from hearthtide.oven.model import Oven
 from hearthtide.planning.banded import cook_stage, course_of
 from hearthtide.planning.build import house_outlines, stage_masks
-from hearthtide.planning.exposure import Seat, faces_W_m2, seat, stone_exposure
+from hearthtide.planning.exposure import Seat, seat
 from hearthtide.planning.places import Places, enumerate_places
 from hearthtide.planning.response import Moment, covered, respond, thirds
 from hearthtide.quantities.show import duration_text
@@ -50,7 +50,8 @@ class Left:
 class Tried:
     """One stage at one spot. `seconds` None: its target is not met within forty minutes; `from_flame_m`
     None: no fire burns on this hearth. `_low` and `_high` leave a tenth of the members out on either side;
-    in stages after the one that was read they, and the median, are `narrowed` by the reading.
+    in stages after the one that was read they, and the median, are `narrowed` by the reading. Margins are
+    the members' own, left on the stone as they have cooled it.
     """
 
     stage: str
@@ -135,9 +136,7 @@ def _at_spot(case: Case, i: int, chair: Seat, begin: Begin) -> tuple[Tried, Begi
     course = course_of(oven, moment, chair, food, begin.state, stage, answer.seconds)
     cooked = cook_stage(begin.members, begin.states, course, stage)
     told = _told(case, stage, cooked) if i == case.read else None
-    faces = faces_W_m2(oven, moment.state, moment.power_W, [chair])[0]
     stone_C = float(chair.under @ moment.state.floor_C)
-    heat = stone_exposure(stone_C, faces, moment.state.gas_C)
     colour = colour_steps(food, answer.state)
     ends = band(cooked.end_s, begin.weights)
     browned = band(colour_at_end(cooked), begin.weights)
@@ -157,7 +156,7 @@ def _at_spot(case: Case, i: int, chair: Seat, begin: Begin) -> tuple[Tried, Begi
         colour_low=round(browned.low, 2),
         colour_high=round(browned.high, 2),
         bottom_colour=round(colour.bottom, 2),
-        burn_margin_s=round(burn_margin_s(food, answer.state, heat, HORIZON_S), 1),
+        burn_margin_s=round(margins.median, 1),
         burn_margin_low_s=round(margins.low, 1),
         burn_margin_high_s=round(margins.high, 1),
         weight_loss=round(weight_loss(food, answer.state), 3),

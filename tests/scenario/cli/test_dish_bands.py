@@ -39,7 +39,7 @@ def test_every_time_has_a_band_around_it():
         assert row["seconds_low"] < row["seconds_median"] < row["seconds_high"]
         assert row["seconds_low"] <= row["seconds"] <= row["seconds_high"]
         assert row["colour_low"] <= row["colour_high"]
-        assert row["burn_margin_low_s"] <= row["burn_margin_high_s"]
+        assert row["burn_margin_low_s"] <= row["burn_margin_s"] <= row["burn_margin_high_s"]
         assert row["left"] is None and not row["narrowed"]
 
 
