@@ -106,7 +106,8 @@ def _reading(left: Left) -> str:
         way = "above" if left.off_K > 0 else "below"
         return (
             f"[bold]{read} contradicts the models[/]: {abs(left.off_K):.0f} K {way} the nearest they allow. "
-            "Nothing is foretold; probe the thickest part again, then look at start, thickness and place."
+            "Nothing is foretold. Probe the thickest part again, then look at start, thickness and place; or "
+            "the models are wrong for this dish: go by the probe."
         )
     middle = "over 40 min" if left.seconds is None else duration_text(left.seconds)
     rough = "; rough: few of the models' runs agree with it" if left.rough else ""
