@@ -19,4 +19,4 @@ def compiled(loop: Loop) -> Loop:
     With NUMBA_DISABLE_JIT=1 in the environment the plain function comes back; both give the same
     numbers to rounding. Numba publishes no types, hence the import by name.
     """
-    return cast(Loop, importlib.import_module("numba").njit(cache=True)(loop))
+    return cast(Loop, importlib.import_module("numba").njit(cache=True, error_model="numpy")(loop))

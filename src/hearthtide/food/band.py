@@ -15,7 +15,7 @@ from statistics import NormalDist
 import numpy as np
 
 from hearthtide.errors import PhysicalRangeError
-from hearthtide.food.column import GAP_CRUST_K, GAP_K, Floats
+from hearthtide.food.column import GAP_CRUST_K, GAP_K, Cut, Floats
 from hearthtide.food.cooking import Target, reached
 from hearthtide.food.exposure import Exposure
 from hearthtide.food.model import START_C, Food, FoodState, advance, flip, prepare, start
@@ -163,25 +163,25 @@ def _member(portion: Portion, doubt: Doubt, draw: Floats) -> Member:
     platter = portion.platter
     if platter is not None and platter.start_C == portion.start_C:
         platter = replace(platter, start_C=start_C)
-    rim_m = min(thick, scale * portion.rim_thickness_m)
-    food = prepare(replace(portion, layers=layers, start_C=start_C, platter=platter, rim_thickness_m=rim_m))
+    rim_m, body = min(thick, scale * portion.rim_thickness_m), portion.body
+    changed = replace(portion, layers=layers, start_C=start_C, platter=platter, rim_thickness_m=rim_m)
+    food = prepare(
+        changed if body is None else replace(changed, body=replace(body, width_m=scale * body.width_m))
+    )
     return Member(_conducting(food, math.exp(conductivity), math.exp(contact)), stone_K, math.exp(irradiance))
 
 
 def _conducting(food: Food, inside: float, contact: float) -> Food:
     """The food so many times better a conductor, and in so many times better contact."""
 
-    def better(grid: Floats) -> Floats:
-        changed = grid.copy()
-        changed[[GAP_K, GAP_CRUST_K]] *= inside
-        return changed
+    def better(cut: Cut) -> Cut:
+        grids = cut.grids.copy()
+        grids[:, [GAP_K, GAP_CRUST_K]] *= inside
+        return cut._replace(grids=grids, across=inside * cut.across)
 
     return replace(
         food,
-        middle=better(food.middle),
-        side=better(food.side),
-        middle_over=better(food.middle_over),
-        side_over=better(food.side_over),
+        cuts=(better(food.cuts[0]), better(food.cuts[1])),
         stone_conductance_W_m2K=contact * food.stone_conductance_W_m2K,
         contact_W_m2K=contact * food.contact_W_m2K,
         crust_contact_W_m2K=contact * food.crust_contact_W_m2K,

@@ -1,14 +1,16 @@
 """Heat and water through the thickness of food: the compiled loops.
 
-A portion is five columns through its thickness: the middle, and one per sector of its top at 0, 90,
-180, 270 degrees clockwise from its leading edge. Each has NODES nodes, bottom first, on the faces and
-between them; a node owns the half-gaps beside it. Per column the state row holds
+A portion is a set of columns through its thickness (`form`). A flat one has five: the middle, and one per
+sector of its top at 0, 90, 180, 270 degrees clockwise from its leading edge. A body has a chain of them
+from its flame side to its lee, and heat flows between neighbours too. Each has NODES nodes, bottom first, on
+the faces and between them; a node owns the half-gaps beside it. Per column the state row holds
 
-    temperature [°C] | water [kg/m²] | peak temperature [°C] | browning below | browning above |
-    heat taken in [J/m²] | heat left with vapour and juice [J/m²]
+    temperature [°C] | water [kg/m²] | peak temperature [°C] | share of its water that the muscle holds |
+    time at the reference temperature of lethality that would kill as much [s] | browning below |
+    browning above | heat taken in [J/m²] | heat left with vapour and juice [J/m²]
 
-Time: backward Euler with substeps, nodes that boil held at 100 °C while they have water (whatever
-heat remains evaporates it), so that heat is conserved to rounding whatever the step.
+Time: backward Euler in steps that follow what moves, nodes that boil held at 100 °C while they have water
+(whatever heat remains evaporates it), so that heat is conserved to rounding whatever the step.
 
 All loops stand in this one file because the compiled copy on disk notices changes of its own file only.
 """
@@ -16,6 +18,7 @@ All loops stand in this one file because the compiled copy on disk notices chang
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,28 +26,46 @@ from numpy.typing import NDArray
 from hearthtide.compiled import compiled
 
 Floats = NDArray[np.float64]
+Index = NDArray[np.int64]
 NODES = 12
-COLUMNS = 5
-WATER, PEAK = NODES, 2 * NODES
-BROWN_BELOW, BROWN_ABOVE, HEAT, LEFT = 3 * NODES, 3 * NODES + 1, 3 * NODES + 2, 3 * NODES + 3
-ROW = 3 * NODES + 4
-# The last row of the state is the platter's.
-LUMP, LUMP_C, LUMP_FROM_BELOW, LUMP_FROM_FIRE, LUMP_TO_FOOD = COLUMNS, 0, 1, 2, 3
+FLAT_COLUMNS = 5
+WATER, PEAK, HOLDS, LETHAL = NODES, 2 * NODES, 3 * NODES, 4 * NODES
+BROWN_BELOW, BROWN_ABOVE, HEAT, LEFT = 5 * NODES, 5 * NODES + 1, 5 * NODES + 2, 5 * NODES + 3
+ROW = 5 * NODES + 4
+# The last row of the state is the platter's, and the step that the loops would take next.
+LUMP, LUMP_C, LUMP_FROM_BELOW, LUMP_FROM_FIRE, LUMP_TO_FOOD, NEXT_STEP_S = -1, 0, 1, 2, 3, 4
 # Rows of a grid: heat capacity of what is not water [J/(m² K)], water at the start [kg/m²], volume [m],
 # share of the water that raw muscle holds; then per gap: moist and dried conductivity [W/(m K)],
 # width [m], water conductance [kg/(m² s)], 1 where it is fluid.
 DRY, WATER_0, VOLUME, MUSCLE, GAP_K, GAP_CRUST_K, GAP, GAP_WATER, GAP_FLUID = range(9)
 GRID_ROWS = 9
 # Entries of the surroundings.
-BELOW_W_M2K, BELOW_DRY_W_M2K, BELOW_C, TOP_W_M2K, GAS_C, VAPOUR_PA, OPEN, EMISSIVITY, SUGAR = range(9)
+BELOW_C, TOP_W_M2K, GAS_C, VAPOUR_PA, OPEN, EMISSIVITY, SUGAR, LETHAL_C, LETHAL_Z_K = range(9)
 HAS_LUMP, LUMP_BELOW_W_K, LUMP_J_K, LUMP_FOOD_M2, LUMP_BARE_M2, LUMP_EMISSIVITY, LUMP_UP_W_M2 = range(9, 16)
-SURROUNDINGS = 16
+STONE_W_M2K = 16
+SURROUNDINGS = 17
+# Per column, what its faces meet: heat in from above [W/m²], area of the upper face per footprint,
+# conductance to what is below while moist and once dry [W/(m² K)].
+TOP_HEAT_W_M2, TOP_AREA, BELOW_W_M2K, BELOW_DRY_W_M2K = range(4)
+FACE = 4
+# Rows of the stone under a portion, hot face first: temperature [°C], heat capacity [J/(m² K)], conductance
+# towards the face [W/(m² K)], and from the last node to the air behind it; then that air [°C].
+STONE_C, STONE_J_M2K, STONE_LINK, STONE_BACK, STONE_BEHIND_C = range(5)
+STONE_ROWS = 5
+# What ends a run: core, where it is looked for (columns, nodes), colour on the house's steps (dE at which
+# each begins), bubbling, and the browning of any face that counts as burnt. Not a number: not asked.
+CORE_C, CORE_COLUMN, CORE_COLUMNS, CORE_NODE, CORE_NODES, COLOUR, BUBBLES, BURNT, STEPS_DE = range(9)
+UNTIL = STEPS_DE + 5
 
 STEFAN_BOLTZMANN_W_m2K4 = 5.670374e-8  # CODATA 2018
 GAS_CONSTANT_J_molK = 8.314  # the digits Zanoni's constants were fitted with
 # Marks of a node during a substep, and how often they may change before the heat is taken as it is.
 FREE, HELD, DRYING = 0.0, 1.0, -1.0
 ROUNDS = 8
+# No node moves by more than about this much in a step [K]; steps lie between these [s]. Own choice: see
+# the note on numerical error in docs/validation.md.
+CALM_K, SHORTEST_S, LONGEST_S = 4.0, 0.125, 1.0
+LN_10 = math.log(10.0)
 BOILING_C = 100.0  # at sea level; sugar and salt raise it by a degree or two, which is left out
 SETTING_C = 30.0  # below this raw muscle lets nothing go (less than 0.1 % of its water by the curve below)
 NEARLY_BOILING_C = 99.99
@@ -55,6 +76,37 @@ LEWIS_PA_K = (
     66.0  # psychrometric constant: turns a heat coefficient into one for vapour; handbook, from memory
 )
 BROWNING_1_S, BROWNING_J_mol = 42_000.0, 64_151.0  # zanoni-1995, dried crumb at 140 to 250 °C
+BURNT_FOR_EVER_dE = 52.0  # zanoni-1995: the colour difference it tends to
+# A dish bubbles when water boils somewhere inside and the layer this deep below its face is this hot,
+# so that bubbles live to reach the face. Common practice, no source.
+BUBBLE_DEPTH_M, BUBBLE_C = 0.002, 90.0
+
+
+class Cut(NamedTuple):
+    """A portion cut into columns, the way up it lies.
+
+    `grids` (kinds, GRID_ROWS, NODES) and `of` (columns,) which of them each column has; `share` (columns,) of
+    the footprint that each stands for and `shown` of what is seen from above, both with sum 1; `across`
+    (columns - 1, NODES) conductance between neighbours per footprint [W/(m² K)], (0, NODES) where none touch.
+    """
+
+    grids: Floats
+    of: Index
+    share: Floats
+    shown: Floats
+    across: Floats
+
+
+class Heat(NamedTuple):
+    """What the columns meet: `faces` (columns, FACE), `edge` (2, 2, NODES) gain [W/m²] and loss [W/(m² K)] of
+    the upright sides at both ends of a chain per footprint, `around` (SURROUNDINGS,), and the stone under the
+    portion (STONE_ROWS, nodes), without nodes where it stays as it is. A run moves `around` and `stone` on.
+    """
+
+    faces: Floats
+    edge: Floats
+    around: Floats
+    stone: Floats
 
 
 @compiled
@@ -66,7 +118,7 @@ def latent_J_kg(temperature_C: float) -> float:
 @compiled
 def saturation_Pa(temperature_C: float) -> float:
     """Vapour pressure over water, 1 to 100 °C (Antoine's form; constants from memory)."""
-    return 133.322 * math.pow(10.0, 8.07131 - 1730.63 / (233.426 + temperature_C))
+    return 133.322 * math.exp(LN_10 * (8.07131 - 1730.63 / (233.426 + temperature_C)))
 
 
 @compiled
@@ -78,47 +130,54 @@ def browning_1_s(temperature_C: float) -> float:
 @compiled
 def _conductances(row: Floats, grid: Floats, work: Floats) -> None:
     """Heat conductance of every gap into work[0]: moist and crust conductivity mixed by wetness."""
+    for i in range(NODES):
+        work[1, i] = 0.5 * row[WATER + i] / grid[WATER_0, i]
     for i in range(NODES - 1):
-        wet = 0.5 * (row[WATER + i] / grid[WATER_0, i] + row[WATER + i + 1] / grid[WATER_0, i + 1])
         crust = grid[GAP_CRUST_K, i]
-        work[0, i] = (crust + (grid[GAP_K, i] - crust) * min(1.0, wet)) / grid[GAP, i]
+        wet = min(1.0, work[1, i] + work[1, i + 1])
+        work[0, i] = (crust + (grid[GAP_K, i] - crust) * wet) / grid[GAP, i]
 
 
 @compiled
-def _faces(row: Floats, grid: Floats, around: Floats, top_W_m2: float, work: Floats) -> None:
+def _faces(row: Floats, grid: Floats, around: Floats, face: Floats, work: Floats) -> None:
     """Both faces into work[7]: top gain, loss per K, evaporation, its slope per K; contact below."""
     last = NODES - 1
     skin_C = row[last]
     kelvin = skin_C + 273.15
-    emits = around[EMISSIVITY] * around[OPEN] * STEFAN_BOLTZMANN_W_m2K4 * kelvin**3
-    gain = around[EMISSIVITY] * around[OPEN] * top_W_m2 - emits * kelvin + 4.0 * emits * skin_C
-    work[7, 0] = gain + around[TOP_W_M2K] * around[GAS_C]
-    work[7, 1] = 4.0 * emits + around[TOP_W_M2K]
+    area = face[TOP_AREA]
+    film = area * around[TOP_W_M2K]
+    takes = area * around[EMISSIVITY] * around[OPEN]
+    emits = takes * STEFAN_BOLTZMANN_W_m2K4 * kelvin**3
+    gain = takes * face[TOP_HEAT_W_M2] - emits * kelvin + 4.0 * emits * skin_C
+    work[7, 0] = gain + film * around[GAS_C]
+    work[7, 1] = 4.0 * emits + film
     work[7, 2] = 0.0
     work[7, 3] = 0.0
     moist = min(1.0, row[WATER] / grid[WATER_0, 0])
-    work[7, 4] = around[BELOW_DRY_W_M2K] + moist * (around[BELOW_W_M2K] - around[BELOW_DRY_W_M2K])
+    work[7, 4] = face[BELOW_DRY_W_M2K] + moist * (face[BELOW_W_M2K] - face[BELOW_DRY_W_M2K])
     # Water covers of the face the share it has of the volume: vapour leaves only there.
     share = row[WATER + last] / (WATER_KG_M3 * grid[VOLUME, last])
-    wet_C = min(skin_C, BOILING_C)
-    over = saturation_Pa(wet_C) - around[VAPOUR_PA]
-    if share > 0.0 and over > 0.0:
-        lewis = around[OPEN] * around[TOP_W_M2K] / LEWIS_PA_K * min(1.0, share)
-        slope = saturation_Pa(wet_C) * 1730.63 * math.log(10.0) / (233.426 + wet_C) ** 2
-        work[7, 2] = lewis * (over - slope * wet_C)
-        work[7, 3] = lewis * slope
+    if share > 0.0:
+        wet_C = min(skin_C, BOILING_C)
+        pressure = saturation_Pa(wet_C)
+        if pressure > around[VAPOUR_PA]:
+            lewis = around[OPEN] * film / LEWIS_PA_K * min(1.0, share)
+            slope = pressure * 1730.63 * LN_10 / (233.426 + wet_C) ** 2
+            work[7, 2] = lewis * (pressure - around[VAPOUR_PA] - slope * wet_C)
+            work[7, 3] = lewis * slope
 
 
 @compiled
 def _solve(row: Floats, grid: Floats, below_C: float, dt_s: float, work: Floats) -> None:
     """New temperatures into work[1], by the marks in work[2]: free, held at boiling, drying out."""
     last = NODES - 1
+    per_s = 1.0 / dt_s
     for i in range(NODES):
         if work[2, i] == HELD:
             work[3, i] = 0.0
             work[4, i] = BOILING_C
             continue
-        store = (grid[DRY, i] + WATER_J_kgK * row[WATER + i]) / dt_s
+        store = (grid[DRY, i] + WATER_J_kgK * row[WATER + i]) * per_s
         down = work[7, 4] if i == 0 else work[0, i - 1]
         up = 0.0 if i == last else work[0, i]
         diagonal = store + down + up
@@ -129,15 +188,16 @@ def _solve(row: Floats, grid: Floats, below_C: float, dt_s: float, work: Floats)
             diagonal += work[7, 1]
             right += work[7, 0]
         if work[2, i] == DRYING:
-            right -= row[WATER + i] * LATENT_BOILING_J_kg / dt_s
+            right -= row[WATER + i] * LATENT_BOILING_J_kg * per_s
         elif i == last:
             diagonal += work[7, 3]
             right -= work[7, 2]
         if i > 0:
             diagonal -= down * work[3, i - 1]
             right += down * work[4, i - 1]
-        work[3, i] = up / diagonal
-        work[4, i] = right / diagonal
+        over = 1.0 / diagonal
+        work[3, i] = up * over
+        work[4, i] = right * over
     work[1, last] = work[4, last]
     for i in range(last - 1, -1, -1):
         work[1, i] = work[4, i] + work[3, i] * work[1, i + 1]
@@ -242,8 +302,9 @@ def _seep(row: Floats, grid: Floats, dt_s: float, work: Floats) -> None:
         if i > 0:
             diagonal -= down * work[3, i - 1]
             right += down * work[4, i - 1]
-        work[3, i] = up / diagonal
-        work[4, i] = right / diagonal
+        over = 1.0 / diagonal
+        work[3, i] = up * over
+        work[4, i] = right * over
     work[5, NODES - 1] = work[4, NODES - 1]
     for i in range(NODES - 2, -1, -1):
         work[5, i] = work[4, i] + work[3, i] * work[5, i + 1]
@@ -276,7 +337,7 @@ def _juice(row: Floats, grid: Floats) -> None:
     for i in range(1, last):
         if grid[MUSCLE, i] == 0.0 or row[PEAK + i] < SETTING_C:
             continue
-        holds = grid[WATER_0, i] * (1.0 - grid[MUSCLE, i] * (1.0 - held_share(row[PEAK + i])))
+        holds = grid[WATER_0, i] * (1.0 - grid[MUSCLE, i] * (1.0 - row[HOLDS + i]))
         juice = row[WATER + i] - holds
         if juice <= 0.0:
             continue
@@ -291,27 +352,51 @@ def _juice(row: Floats, grid: Floats) -> None:
 
 
 @compiled
-def _brown(row: Floats, grid: Floats, sugar: float, dt_s: float) -> None:
-    """Browning of both faces, as far as they are dry; and the peak temperature of every node."""
+def _flash(row: Floats, grid: Floats) -> None:
+    """Water stirred into a fluid's node above boiling boils off at once, as far as the node's heat goes.
+
+    Not in a solid, whose dry face keeps its heat: there the next step takes it in its stride.
+    """
+    for i in range(NODES):
+        beside = max(grid[GAP_FLUID, i], grid[GAP_FLUID, max(0, i - 1)])
+        if beside > 0.0 and row[i] > BOILING_C and row[WATER + i] > 0.0:
+            store = grid[DRY, i] + WATER_J_kgK * row[WATER + i]
+            gone = min(row[WATER + i], store * (row[i] - BOILING_C) / LATENT_BOILING_J_kg)
+            row[WATER + i] -= gone
+            left_J = gone * (LATENT_BOILING_J_kg + WATER_J_kgK * row[i])
+            row[i] = (store * row[i] - left_J) / (grid[DRY, i] + WATER_J_kgK * row[WATER + i])
+            row[LEFT] += left_J
+
+
+@compiled
+def _brown(row: Floats, grid: Floats, around: Floats, dt_s: float) -> None:
+    """Browning of both faces, as far as they are dry; peak, hold and lethality of every node."""
     last = NODES - 1
     dry_below = 1.0 - row[WATER] / grid[WATER_0, 0]
     dry_above = 1.0 - row[WATER + last] / grid[WATER_0, last]
     if dry_below > 0.0:
-        row[BROWN_BELOW] += sugar * dry_below * browning_1_s(row[0]) * dt_s
+        row[BROWN_BELOW] += around[SUGAR] * dry_below * browning_1_s(row[0]) * dt_s
     if dry_above > 0.0:
-        row[BROWN_ABOVE] += sugar * dry_above * browning_1_s(row[last]) * dt_s
+        row[BROWN_ABOVE] += around[SUGAR] * dry_above * browning_1_s(row[last]) * dt_s
     for i in range(NODES):
-        row[PEAK + i] = max(row[PEAK + i], row[i])
+        if row[i] > row[PEAK + i]:
+            row[PEAK + i] = row[i]
+            if grid[MUSCLE, i] > 0.0 and row[i] >= SETTING_C:
+                row[HOLDS + i] = held_share(row[i])
+    if around[LETHAL_Z_K] > 0.0:
+        for i in range(NODES):
+            above = (row[i] - around[LETHAL_C]) / around[LETHAL_Z_K]
+            row[LETHAL + i] += math.exp(LN_10 * above) * dt_s
 
 
 @compiled
 def step_column(
-    row: Floats, grid: Floats, around: Floats, below_C: float, top_W_m2: float, dt_s: float, work: Floats
+    row: Floats, grid: Floats, around: Floats, face: Floats, below_C: float, dt_s: float, work: Floats
 ) -> float:
-    """One substep of one column, in place; returns the heat taken in through the bottom [J/m²]."""
+    """One step of one column, in place; returns the heat taken in through the bottom [J/m²]."""
     last = NODES - 1
     _conductances(row, grid, work)
-    _faces(row, grid, around, top_W_m2, work)
+    _faces(row, grid, around, face, work)
     for i in range(NODES):
         work[2, i] = HELD if row[i] >= NEARLY_BOILING_C and row[WATER + i] > 0.0 else FREE
     for _ in range(ROUNDS):
@@ -325,13 +410,14 @@ def step_column(
     _boil(row, grid, dt_s, work)
     _juice(row, grid)
     _seep(row, grid, dt_s, work)
-    _brown(row, grid, around[SUGAR], dt_s)
+    _flash(row, grid)
+    _brown(row, grid, around, dt_s)
     return float(below)
 
 
 @compiled
 def _step_lump(lump: Floats, around: Floats, to_food_J: float, dt_s: float) -> None:
-    """One substep of the platter: heat from below, fire on its bare rim, heat given to the food."""
+    """One step of the platter: heat from below, fire on its bare rim, heat given to the food."""
     kelvin = lump[LUMP_C] + 273.15
     emits = around[LUMP_EMISSIVITY] * STEFAN_BOLTZMANN_W_m2K4 * kelvin**3
     gain = around[LUMP_EMISSIVITY] * around[LUMP_UP_W_M2] - emits * kelvin + 4.0 * emits * lump[LUMP_C]
@@ -349,17 +435,208 @@ def _step_lump(lump: Floats, around: Floats, to_food_J: float, dt_s: float) -> N
 
 
 @compiled
-def run(
-    cells: Floats, middle: Floats, side: Floats, around: Floats, tops: Floats, dt_s: float, n: int
-) -> None:
-    """`n` substeps of the whole portion, in place. `tops` is the irradiance on each column's top."""
-    work = np.empty((8, NODES))
-    for _ in range(n):
-        below_C = around[BELOW_C]
-        if around[HAS_LUMP] > 0.0:
-            below_C = cells[LUMP, LUMP_C]
-        taken = step_column(cells[0], middle, around, below_C, tops[0], dt_s, work)
-        for sector in range(1, COLUMNS):
-            step_column(cells[sector], side, around, below_C, tops[sector], dt_s, work)
-        if around[HAS_LUMP] > 0.0:
-            _step_lump(cells[LUMP], around, taken * around[LUMP_FOOD_M2], dt_s)
+def _across(cells: Floats, cut: Cut, edge: Floats, dt_s: float) -> None:
+    """Heat between neighbouring columns, and through the upright sides at both ends of the chain."""
+    count = len(cut.share)
+    last = count - 1
+    up, right = np.empty(count), np.empty(count)
+    for i in range(NODES):
+        for c in range(count):
+            grid = cut.grids[cut.of[c]]
+            store = cut.share[c] * (grid[DRY, i] + WATER_J_kgK * cells[c, WATER + i]) / dt_s
+            down = 0.0 if c == 0 else cut.across[c - 1, i]
+            on = 0.0 if c == last else cut.across[c, i]
+            diagonal, total = store + down + on, store * cells[c, i]
+            if c == 0 or c == last:
+                end = min(c, 1)
+                total += edge[end, 0, i]
+                diagonal += edge[end, 1, i]
+            if c > 0:
+                diagonal -= down * up[c - 1]
+                total += down * right[c - 1]
+            up[c] = on / diagonal
+            right[c] = total / diagonal
+        for c in range(last, -1, -1):
+            new_C = right[c] if c == last else right[c] + up[c] * cells[c + 1, i]
+            store = cut.grids[cut.of[c]][DRY, i] + WATER_J_kgK * cells[c, WATER + i]
+            cells[c, HEAT] += store * (new_C - cells[c, i])
+            cells[c, i] = new_C
+
+
+@compiled
+def _step_stone(stone: Floats, loss_W_m2K: float, base_C: float, dt_s: float) -> float:
+    """The stone under the portion one step on, its face giving heat to a base; returns the face [°C]."""
+    count = stone.shape[1]
+    face_link = stone[STONE_LINK, 0]
+    through = loss_W_m2K * face_link / (loss_W_m2K + face_link)
+    up, right = np.empty(count), np.empty(count)
+    for i in range(count):
+        store = stone[STONE_J_M2K, i] / dt_s
+        over = through if i == 0 else stone[STONE_LINK, i]
+        under = stone[STONE_LINK, i + 1] if i < count - 1 else stone[STONE_BACK, i]
+        diagonal, total = store + over + under, store * stone[STONE_C, i]
+        total += over * base_C if i == 0 else over * right[i - 1]
+        diagonal -= 0.0 if i == 0 else over * up[i - 1]
+        total += 0.0 if i < count - 1 else under * stone[STONE_BEHIND_C, i]
+        up[i] = under / diagonal
+        right[i] = total / diagonal
+    for i in range(count - 1, -1, -1):
+        stone[STONE_C, i] = right[i] if i == count - 1 else right[i] + up[i] * stone[STONE_C, i + 1]
+    top_C = stone[STONE_C, 0]
+    return float((face_link * top_C + loss_W_m2K * base_C) / (face_link + loss_W_m2K))
+
+
+@compiled
+def base_C(cells: Floats, share: Floats, around: Floats) -> float:
+    """What the stone feels: the platter, else the undersides of the columns by footprint [°C]."""
+    if around[HAS_LUMP] > 0.0:
+        return float(cells[LUMP, LUMP_C])
+    mean = 0.0
+    for c in range(len(share)):
+        mean += float(share[c] * cells[c, 0])
+    return mean
+
+
+@compiled
+def _step(cells: Floats, cut: Cut, heat: Heat, same: Index, dt_s: float, work: Floats) -> float:
+    """One step of the whole portion, its platter and the stone; returns the largest change of a node [K]."""
+    around = heat.around
+    below_C = around[BELOW_C]
+    if around[HAS_LUMP] > 0.0:
+        below_C = cells[LUMP, LUMP_C]
+    taken, change, middle = 0.0, 0.0, len(cut.across) // 2
+    for c in range(len(cut.share)):
+        if same[c] < c:
+            continue
+        for i in range(NODES):
+            work[8, i] = cells[c, i]
+        grid = cut.grids[cut.of[c]]
+        taken += cut.share[c] * step_column(cells[c], grid, around, heat.faces[c], below_C, dt_s, work)
+        if c == middle:
+            for i in range(1, NODES - 1):
+                change = max(change, abs(cells[c, i] - work[8, i]))
+    if len(cut.across) > 0:
+        _across(cells, cut, heat.edge, dt_s)
+    if around[HAS_LUMP] > 0.0:
+        before_C = cells[LUMP, LUMP_C]
+        _step_lump(cells[LUMP], around, taken * around[LUMP_FOOD_M2], dt_s)
+        change = max(change, abs(cells[LUMP, LUMP_C] - before_C))
+    if heat.stone.shape[1] > 0:
+        base = base_C(cells, cut.share, around)
+        around[BELOW_C] = _step_stone(heat.stone, around[STONE_W_M2K], base, dt_s)
+    return change
+
+
+@compiled
+def colour_step(browning: float, until: Floats) -> float:
+    """Where a browning integral lies on the five steps, whose beginnings in dE `until` holds."""
+    colour_dE = BURNT_FOR_EVER_dE * (1.0 - math.exp(-browning))
+    for number in range(1, 5):
+        low, high = until[STEPS_DE + number - 1], until[STEPS_DE + number]
+        if colour_dE < high:
+            return float(number + (colour_dE - low) / (high - low))
+    return 5.0
+
+
+@compiled
+def bubbles(row: Floats, grid: Floats) -> bool:
+    """Whether water boils inside and the layer under the face is hot too."""
+    boils = False
+    for i in range(NODES):
+        if row[i] >= NEARLY_BOILING_C and row[WATER + i] > 0.0:
+            boils = True
+    depth_m, i = 0.0, NODES - 1
+    while i > 0 and depth_m + grid[GAP, i - 1] < BUBBLE_DEPTH_M:
+        depth_m += grid[GAP, i - 1]
+        i -= 1
+    under_C = row[0]
+    if i > 0:
+        under_C = row[i] + (BUBBLE_DEPTH_M - depth_m) / grid[GAP, i - 1] * (row[i - 1] - row[i])
+    return boils and under_C >= BUBBLE_C
+
+
+@compiled
+def coldest_C(cells: Floats, until: Floats) -> float:
+    """The coldest node where the core is looked for [°C]."""
+    least = math.inf
+    for c in range(int(until[CORE_COLUMN]), int(until[CORE_COLUMNS])):
+        for i in range(int(until[CORE_NODE]), int(until[CORE_NODES])):
+            least = min(least, cells[c, i])
+    return float(least)
+
+
+@compiled
+def met(cells: Floats, cut: Cut, until: Floats) -> bool:
+    """Whether everything that is asked for is true; a face past burnt alone is enough where that is asked."""
+    count = len(cut.of)
+    if not math.isnan(until[BURNT]):
+        worst = 0.0
+        for c in range(count):
+            worst = max(worst, cells[c, BROWN_BELOW], cells[c, BROWN_ABOVE])
+        return bool(worst >= until[BURNT])
+    if not math.isnan(until[CORE_C]) and coldest_C(cells, until) < until[CORE_C]:
+        return False
+    if not math.isnan(until[COLOUR]):
+        mean = 0.0
+        for c in range(count):
+            mean += cut.shown[c] * colour_step(cells[c, BROWN_ABOVE], until)
+        if mean < until[COLOUR]:
+            return False
+    if math.isnan(until[BUBBLES]):
+        return True
+    middle = int(until[BUBBLES])
+    return bubbles(cells[middle], cut.grids[cut.of[middle]])
+
+
+@compiled
+def _alike(cells: Floats, cut: Cut, faces: Floats) -> Index:
+    """For every column the first one that is the same in all it has and meets, itself where there is none."""
+    count = len(cut.of)
+    same = np.arange(count)
+    for c in range(1, 0 if len(cut.across) > 0 else count):
+        for d in range(c):
+            alike = cut.of[c] == cut.of[d]
+            for k in range(FACE):
+                alike = alike and faces[c, k] == faces[d, k]
+            for k in range(ROW):
+                alike = alike and cells[c, k] == cells[d, k]
+            if alike:
+                same[c] = d
+                break
+    return same
+
+
+@compiled
+def run(cells: Floats, cut: Cut, heat: Heat, until: Floats, seconds: float, longest_s: float) -> float:
+    """The portion moved on in place until what `until` asks is true or `seconds` are over; the time taken.
+
+    `cells` (columns + 1, ROW); `until` (UNTIL,), or (0,) for nothing. A step in which a node moves by more
+    than twice CALM_K is taken back and halved.
+    """
+    work = np.empty((9, NODES))
+    same = _alike(cells, cut, heat.faces)
+    kept, kept_stone = cells.copy(), heat.stone.copy()
+    done_s, wish_s = 0.0, min(longest_s, max(SHORTEST_S, cells[LUMP, NEXT_STEP_S]))
+    while done_s < seconds - 1e-9 and not (len(until) > 0 and met(cells, cut, until)):
+        left_s = seconds - done_s
+        dt_s = left_s if left_s <= wish_s else min(wish_s, max(SHORTEST_S, 0.5 * left_s))
+        kept[:] = cells
+        kept_stone[:] = heat.stone
+        below_C = heat.around[BELOW_C]
+        change = _step(cells, cut, heat, same, dt_s, work)
+        if change > 2.0 * CALM_K and dt_s > SHORTEST_S:
+            cells[:] = kept
+            heat.stone[:] = kept_stone
+            heat.around[BELOW_C] = below_C
+            wish_s = max(SHORTEST_S, 0.5 * dt_s)
+            continue
+        done_s += dt_s
+        if change > CALM_K:
+            wish_s = max(SHORTEST_S, min(wish_s, dt_s * CALM_K / change))
+        elif 2.0 * change <= CALM_K:
+            wish_s = min(longest_s, max(wish_s, 2.0 * dt_s))
+        for c in range(len(cut.of)):
+            if same[c] < c:
+                cells[c] = cells[same[c]]
+    cells[LUMP, NEXT_STEP_S] = wish_s
+    return done_s

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from hearthtide.errors import PhysicalRangeError
-from hearthtide.food.column import Floats
+from hearthtide.food.column import BELOW_C, Floats, met
 from hearthtide.food.exposure import Exposure
-from hearthtide.food.model import Food, FoodState, advance, flip
-from hearthtide.food.outcome import bubbling, colour_steps, core_C
+from hearthtide.food.model import NOTHING_ASKED, STILL, Food, FoodState, advance, flip, heat_on, run_until
+from hearthtide.food.outcome import asked, colour_steps, core_C
 
 
 @dataclass(frozen=True)
@@ -43,13 +42,14 @@ class Trace:
     colour: Floats
 
 
+def until(food: Food, state: FoodState, target: Target) -> Floats:
+    """The target as the loops want it."""
+    return asked(food, state, target.core_C, target.colour, target.bubbling)
+
+
 def reached(food: Food, state: FoodState, target: Target) -> bool:
     """Whether everything the target asks for is true now."""
-    if target.core_C is not None and core_C(food, state) < target.core_C:
-        return False
-    if target.colour is not None and colour_steps(food, state).mean < target.colour:
-        return False
-    return not target.bubbling or bubbling(food, state)
+    return bool(met(state.cells, food.cuts[state.over], until(food, state, target)))
 
 
 def cook(
@@ -59,26 +59,30 @@ def cook(
     target: Target,
     max_s: float,
     flip_at_s: tuple[float, ...] = (),
-    dt_s: float = 1.0,
+    stone: Floats = STILL,
 ) -> Stretch:
     """Cook in steady heat until the target is reached, or `max_s` is over.
 
-    `flip_at_s` counts from the start of the stretch; flips fall on a step, the first at or after
-    their time. A target reached before the last flip waits for it.
-    Raises PhysicalRangeError when `dt_s` or `max_s` is not positive.
+    `flip_at_s` counts from the start of the stretch. A target reached before the last flip waits for it;
+    it is looked for every second or oftener. `stone` (`column.STONE_ROWS`, nodes) cools under the portion,
+    else it stays as the exposure has it.
+    Raises PhysicalRangeError when `max_s` is not positive.
     """
-    if not (dt_s > 0 and max_s > 0):
-        raise PhysicalRangeError(f"dt_s {dt_s}, max_s {max_s}: expected both above 0")
-    flips = sorted(flip_at_s)
-    for number in range(math.ceil(max_s / dt_s)):
-        now_s = number * dt_s
-        while flips and flips[0] <= now_s:
-            state = flip(food, state)
-            flips.pop(0)
-        if not flips and reached(food, state, target):
-            return Stretch(state, now_s, True)
-        state = advance(food, state, exposure, min(dt_s, max_s - now_s))
-    return Stretch(state, max_s, not flips and reached(food, state, target))
+    if not max_s > 0:
+        raise PhysicalRangeError(f"max_s {max_s}: expected above 0")
+    flips = sorted(at_s for at_s in flip_at_s if at_s < max_s)
+    all_flips = len(flips) == len(flip_at_s)
+    heat, now_s = heat_on(food, state, exposure, stone=stone.copy()), 0.0
+    for at_s in flips:
+        state, took_s = run_until(food, state, heat, NOTHING_ASKED, at_s - now_s)
+        now_s += took_s
+        state = flip(food, state)
+        if exposure.base == "stone":
+            exposure = replace(exposure, stone_C=float(heat.around[BELOW_C]))
+        heat = heat_on(food, state, exposure, stone=heat.stone)
+    ends = until(food, state, target) if all_flips else NOTHING_ASKED
+    state, took_s = run_until(food, state, heat, ends, max_s - now_s)
+    return Stretch(state, now_s + took_s, all_flips and reached(food, state, target))
 
 
 def trace(food: Food, state: FoodState, exposure: Exposure, seconds: float, every_s: float) -> Trace:

@@ -57,10 +57,11 @@ def _gaps_m(thickness_m: float, count: int, bare_below: bool, bare_above: bool) 
     return gaps_m
 
 
-def layer_grid(layers: tuple[FoodLayer, ...], extra_porosity: float = 0.0) -> Floats:
+def layer_grid(layers: tuple[FoodLayer, ...], extra_porosity: float = 0.0, scale: float = 1.0) -> Floats:
     """The grid of a stack of layers, bottom first: array (GRID_ROWS, NODES), rows as named in `column`.
 
-    `extra_porosity` is the gas share of an airy rim; it replaces a smaller one of the food.
+    `extra_porosity` is the gas share of an airy rim; it replaces a smaller one of the food. `scale` 0..1 is
+    how thick the stack is here, every layer in proportion.
     Raises PhysicalRangeError for no layer, more than four, or a thickness outside 0.5 to 200 mm;
     KeyError for an unknown food.
     """
@@ -74,7 +75,7 @@ def layer_grid(layers: tuple[FoodLayer, ...], extra_porosity: float = 0.0) -> Fl
     last_layer = len(layers) - 1
     counts = _gap_counts(tuple(layer.thickness_m for layer in layers))
     for number, (layer, count) in enumerate(zip(layers, counts, strict=True)):
-        gaps_m = _gaps_m(layer.thickness_m, count, number == 0, number == last_layer)
+        gaps_m = _gaps_m(scale * layer.thickness_m, count, number == 0, number == last_layer)
         _fill(grid, first, gaps_m, layer.food, extra_porosity)
         first += count
     grid[MUSCLE] /= grid[WATER_0]

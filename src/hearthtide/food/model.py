@@ -9,8 +9,9 @@ import numpy as np
 
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.food import column
-from hearthtide.food.column import COLUMNS, LUMP, LUMP_C, NODES, PEAK, ROW, WATER, WATER_0, Floats
+from hearthtide.food.column import LUMP, LUMP_C, NODES, WATER, WATER_0, Cut, Floats, Heat
 from hearthtide.food.exposure import Exposure, rim_at
+from hearthtide.food.form import Form, body_form, flat_form
 from hearthtide.food.grid import inner_half, layer_grid, turned_over
 from hearthtide.food.library import metal
 from hearthtide.food.spec import FoodLayer, Platter, Portion
@@ -37,34 +38,35 @@ ROOM_VAPOUR_PA = 1200.0
 FOOD_EMISSIVITY = 0.90  # moist and browned food; from memory, not re-read
 # Gas share of a well risen rim. Common practice, no source.
 RIM_POROSITY = 0.75
-# A flat sector browns mostly on what looks up, a quarter on its shoulder. Assumed.
-SHOULDER = 0.25
-# A rim is a quarter round: half of it looks up, half sideways (exact for even heat from all sides).
-RIM_SIDE = 0.5
+# Under a curve that does not touch: hot air, and radiation between stone at 350 °C and food at 100 °C taken
+# as a line (4 sigma T³ at 500 K, emissivity 0.9). From memory and a hand sum.
+GAP_AIR_W_mK, GAP_RADIATION_W_m2K = 0.045, 25.0
 # Share of a vessel's mass in its base, the rest being walls, rim and handles. Assumed.
 BASE_SHARE = 0.5
-SUBSTEP_S = 0.25
 # Where food begins to freeze lies at -1 to -2 °C (from memory): ice is not modelled.
 START_C = (-2.0, 100.0)
 
 
-@dataclass(frozen=True)
-class Food:
-    """A portion made ready to cook: grids of its middle and of its sectors, both ways up.
+# A run that looks for a target looks at least this often. Own choice.
+ASKED_EVERY_S = 1.0
+# Entries of a portion's two ways up.
+UPRIGHT, OVER = 0, 1
 
-    `middle_inner` and `side_inner` are the nodes of the inner half, upright and turned over.
+
+@dataclass(frozen=True, eq=False)
+class Food:
+    """A portion made ready to cook, both ways up: its columns and their grids.
+
+    `inner` are the nodes of the inner half of the column where the core is looked for.
     """
 
     portion: Portion
-    middle: Floats
-    side: Floats
-    middle_over: Floats
-    side_over: Floats
+    forms: tuple[Form, Form]
+    cuts: tuple[Cut, Cut]
+    inner: tuple[slice, slice]
     stone_conductance_W_m2K: float
     contact_W_m2K: float
     crust_contact_W_m2K: float
-    middle_inner: tuple[slice, slice]
-    side_inner: tuple[slice, slice]
     lump_J_K: float
     lump_emissivity: float
 
@@ -72,10 +74,18 @@ class Food:
     def platter(self) -> Platter | None:
         return self.portion.platter
 
+    @property
+    def core_columns(self) -> slice:
+        """The columns where the core is looked for: the middle, or the sectors of a rim that is thicker."""
+        if self.portion.rim_thickness_m > self.portion.thickness_m:
+            return slice(1, column.FLAT_COLUMNS)
+        middle = self.forms[UPRIGHT].middle
+        return slice(middle, middle + 1)
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, eq=False)
 class FoodState:
-    """How a portion is now. `cells` (6, ROW): five columns and the platter, as described in `column`.
+    """How a portion is now. `cells` (columns + 1, ROW): its columns and the platter, as told in `column`.
 
     `over` says whether it lies upside down, `on_platter` whether its platter is under it.
     `base_C` is what the stone feels (the platter, else the food's underside) and `top_C` the
@@ -101,6 +111,8 @@ def _check(portion: Portion) -> None:
         raise PhysicalRangeError(f"{portion.name}: cover {portion.cover}: expected 0 to 1")
     if not portion.sugar > 0:
         raise PhysicalRangeError(f"{portion.name}: sugar {portion.sugar}: expected above 0")
+    if portion.body is not None and portion.rim_thickness_m > 0:
+        raise PhysicalRangeError(f"{portion.name}: a rim and a body: expected one of them")
     platter = portion.platter
     if platter is not None and not (platter.mass_kg > 0 and platter.area_m2 > 0):
         raise PhysicalRangeError(f"{portion.name}: platter: expected mass and area above 0")
@@ -114,10 +126,7 @@ def prepare(portion: Portion) -> Food:
     food or metal.
     """
     _check(portion)
-    middle = layer_grid(portion.layers)
-    side = middle
-    if portion.rim_thickness_m > 0:
-        side = layer_grid((FoodLayer(portion.layers[0].food, portion.rim_thickness_m),), RIM_POROSITY)
+    forms, grids, of = _columns(portion)
     stone_W_m2K = contact_W_m2K = crust_W_m2K = FOOD_ON_STONE_W_m2K
     lump_J_K = emissivity = 0.0
     platter = portion.platter
@@ -130,91 +139,168 @@ def prepare(portion: Portion) -> Food:
         contact_W_m2K = 1 / (1 / FOOD_ON_METAL_W_m2K + half)
         crust_W_m2K = 1 / (1 / CRUST_ON_METAL_W_m2K + half)
         lump_J_K, emissivity = platter.mass_kg * kind.heat_capacity_J_kgK, kind.emissivity
+    over = np.array([turned_over(grid) for grid in grids])
+    rimmed = portion.rim_thickness_m > portion.thickness_m
+    core = of[1 if rimmed else forms[UPRIGHT].middle]
     return Food(
         portion=portion,
-        middle=middle,
-        side=side,
-        middle_over=turned_over(middle),
-        side_over=turned_over(side),
+        forms=forms,
+        cuts=(_cut(forms[UPRIGHT], grids, of), _cut(forms[OVER], over, of)),
+        inner=(inner_half(grids[core]), inner_half(over[core])),
         stone_conductance_W_m2K=stone_W_m2K,
         contact_W_m2K=contact_W_m2K,
         crust_contact_W_m2K=crust_W_m2K,
-        middle_inner=(inner_half(middle), inner_half(turned_over(middle))),
-        side_inner=(inner_half(side), inner_half(turned_over(side))),
         lump_J_K=lump_J_K,
         lump_emissivity=emissivity,
     )
 
 
+def _columns(portion: Portion) -> tuple[tuple[Form, Form], Floats, column.Index]:
+    """The forms both ways up, the grids there are, and which of them each column has."""
+    body, rim_m = portion.body, portion.rim_thickness_m
+    if body is not None:
+        forms = body_form(body, portion.thickness_m, False), body_form(body, portion.thickness_m, True)
+        scales, of = np.unique(forms[UPRIGHT].scale, return_inverse=True)
+        grids = [layer_grid(portion.layers, scale=float(scale)) for scale in scales]
+        return forms, np.array(grids), of.astype(np.int64)
+    flat = flat_form(rimmed=rim_m > 0)
+    grids = [layer_grid(portion.layers)]
+    if rim_m > 0:
+        grids.append(layer_grid((FoodLayer(portion.layers[0].food, rim_m),), RIM_POROSITY))
+    return (flat, flat), np.array(grids), np.array([0] + [len(grids) - 1] * (column.FLAT_COLUMNS - 1))
+
+
+def _cut(form: Form, grids: Floats, of: column.Index) -> Cut:
+    """The columns as the loops want them; neighbours conduct along the layers they share."""
+    across = np.zeros((0, NODES))
+    if len(form.link):
+        slices_W_K = np.array([_along_W_K(grids[kind]) for kind in of])
+        # Two halves in a row: the harmonic mean of what either side conducts.
+        pairs = 2 / (1 / slices_W_K[:-1] + 1 / slices_W_K[1:])
+        across = form.link[:, None] * pairs
+    return Cut(np.ascontiguousarray(grids), of, form.share, form.shown, across)
+
+
+def _along_W_K(grid: Floats) -> Floats:
+    """What each node's slice conducts along the layer: conductivity times height [W/K] (NODES,)."""
+    halves = grid[column.GAP_K, : NODES - 1] * grid[column.GAP, : NODES - 1] / 2
+    slices: Floats = np.concatenate((halves, [0.0])) + np.concatenate(([0.0], halves))
+    return slices
+
+
 def start(food: Food) -> FoodState:
     """The portion before any heat: all at its start temperature, on a platter at its own."""
-    cells = np.zeros((COLUMNS + 1, ROW))
-    cells[:COLUMNS, :WATER] = food.portion.start_C
-    cells[:COLUMNS, PEAK : PEAK + NODES] = food.portion.start_C
-    cells[0, WATER:PEAK] = food.middle[WATER_0]
-    cells[1:COLUMNS, WATER:PEAK] = food.side[WATER_0]
+    cut = food.cuts[UPRIGHT]
+    start_C = food.portion.start_C
+    cells = np.zeros((len(cut.of) + 1, column.ROW))
+    cells[:LUMP, :WATER] = start_C
+    cells[:LUMP, column.PEAK : column.HOLDS] = start_C
+    cells[:LUMP, column.HOLDS : column.LETHAL] = min(1.0, column.held_share(start_C))
+    cells[:LUMP, WATER : column.PEAK] = cut.grids[cut.of, WATER_0]
     platter = food.platter
-    cells[LUMP, LUMP_C] = food.portion.start_C if platter is None else platter.start_C
+    cells[LUMP, LUMP_C] = start_C if platter is None else platter.start_C
     return _seen(food, cells, over=False, on_platter=platter is not None)
 
 
 def _seen(food: Food, cells: Floats, over: bool, on_platter: bool) -> FoodState:
     """The state with the two temperatures the oven sees."""
     cells.flags.writeable = False
-    top_C = float(cells[0, NODES - 1])
+    share = food.cuts[over].share
+    faces_C = cells[:LUMP, NODES - 1]
+    fourth = float(share @ (faces_C + 273.15) ** 4)
     if food.platter is None or not on_platter:
-        return FoodState(cells, over, False, float(cells[0, 0]), top_C)
+        return FoodState(cells, over, False, float(share @ cells[:LUMP, 0]), fourth**0.25 - 273.15)
     lump_C = float(cells[LUMP, LUMP_C])
-    share = min(1.0, food.portion.area_m2 / food.platter.area_m2)
-    mean = share * (top_C + 273.15) ** 4 + (1 - share) * (lump_C + 273.15) ** 4
+    covered = min(1.0, food.portion.area_m2 / food.platter.area_m2)
+    mean = covered * fourth + (1 - covered) * (lump_C + 273.15) ** 4
     return FoodState(cells, over, True, lump_C, mean**0.25 - 273.15)
 
 
-def surroundings(food: Food, exposure: Exposure) -> Floats:
-    """The exposure as the loops want it, entries named in `column`."""
+# The stone as it is: no nodes that move with the portion.
+STILL = np.zeros((column.STONE_ROWS, 0))
+NOTHING_ASKED = np.zeros(0)
+
+
+def heat_on(
+    food: Food, state: FoodState, exposure: Exposure, facing_deg: float = 0.0, stone: Floats = STILL
+) -> Heat:
+    """The exposure as the loops want it, for the way up the portion lies; `stone` (STONE_ROWS, nodes).
+
+    Raises PhysicalRangeError for the base "platter" without one.
+    """
     platter = food.platter
     if platter is None and exposure.base == "platter":
         raise PhysicalRangeError(f"{food.portion.name}: base platter: this portion has no platter")
-    lumped = platter is not None and exposure.base != "board"
+    form = food.forms[state.over]
+    around = _around(food, exposure)
+    faces = np.zeros((len(form.scale), column.FACE))
+    faces[:, column.TOP_HEAT_W_M2] = _tops_W_m2(form, exposure, facing_deg)
+    faces[:, column.TOP_AREA] = form.top_area
+    touches = around[column.HAS_LUMP] > 0 or exposure.base == "stone"
+    moist = food.contact_W_m2K if touches else UNDER_BOARD_W_m2K
+    dry = food.crust_contact_W_m2K if touches else UNDER_BOARD_W_m2K
+    faces[:, column.BELOW_W_M2K] = form.below_area * _through_gap_W_m2K(moist, form.gap_m)
+    faces[:, column.BELOW_DRY_W_M2K] = form.below_area * _through_gap_W_m2K(dry, form.gap_m)
+    return Heat(faces, _edges(food, state, exposure, around, facing_deg), around, stone)
+
+
+def _around(food: Food, exposure: Exposure) -> Floats:
+    platter, portion = food.platter, food.portion
     hearth = exposure.base == "stone"
     cool = not hearth and exposure.gas_C < column.BOILING_C
     around = np.zeros(column.SURROUNDINGS)
     around[column.BELOW_C] = exposure.stone_C if hearth else exposure.gas_C
-    around[[column.BELOW_W_M2K, column.BELOW_DRY_W_M2K]] = UNDER_BOARD_W_m2K
-    if lumped or hearth:
-        around[column.BELOW_W_M2K] = food.contact_W_m2K
-        around[column.BELOW_DRY_W_M2K] = food.crust_contact_W_m2K
     around[column.TOP_W_M2K] = ROOM_W_m2K if cool else GAS_W_m2K
     around[column.GAS_C] = exposure.gas_C
     around[column.VAPOUR_PA] = ROOM_VAPOUR_PA if cool else OVEN_VAPOUR_PA
-    around[column.OPEN] = 1.0 - food.portion.cover
+    around[column.OPEN] = 1.0 - portion.cover
     around[column.EMISSIVITY] = FOOD_EMISSIVITY
-    around[column.SUGAR] = food.portion.sugar
-    if platter is not None and lumped:
+    around[column.SUGAR] = portion.sugar
+    around[[column.LETHAL_C, column.LETHAL_Z_K]] = portion.lethal_C, portion.lethal_z_K
+    around[column.STONE_W_M2K] = food.stone_conductance_W_m2K
+    if platter is not None and exposure.base != "board":
         under_W_m2K = food.stone_conductance_W_m2K if hearth else UNDER_BOARD_W_m2K
         around[column.HAS_LUMP] = 1.0
         around[column.LUMP_BELOW_W_K] = under_W_m2K * platter.area_m2
         around[column.LUMP_J_K] = food.lump_J_K
-        around[column.LUMP_FOOD_M2] = food.portion.area_m2
-        around[column.LUMP_BARE_M2] = max(0.0, platter.area_m2 - food.portion.area_m2)
+        around[column.LUMP_FOOD_M2] = portion.area_m2
+        around[column.LUMP_BARE_M2] = max(0.0, platter.area_m2 - portion.area_m2)
         around[column.LUMP_EMISSIVITY] = food.lump_emissivity
         around[column.LUMP_UP_W_M2] = exposure.up_W_m2
     return around
 
 
-def tops(food: Food, exposure: Exposure, facing_deg: float) -> Floats:
-    """Irradiance on the top of each column [W/m²]: the middle, then the four sectors."""
-    aside = RIM_SIDE if food.portion.rim_thickness_m > 0 else SHOULDER
-    heat = np.full(COLUMNS, exposure.up_W_m2)
-    for sector in range(COLUMNS - 1):
-        rim = rim_at(exposure.rim_W_m2, 90.0 * sector + facing_deg)
-        heat[sector + 1] = (1 - aside) * exposure.up_W_m2 + aside * rim
+def _tops_W_m2(form: Form, exposure: Exposure, facing_deg: float) -> Floats:
+    """Irradiance on the upper face of each column [W/m²]: what looks up and what looks aside."""
+    rims = [rim_at(exposure.rim_W_m2, bearing + facing_deg) for bearing in form.bearing_deg.tolist()]
+    heat: Floats = (1 - form.side) * exposure.up_W_m2 + form.side * np.array(rims)
     return heat
 
 
-def grids(food: Food, state: FoodState) -> tuple[Floats, Floats]:
-    """The grids of middle and sectors the way up the portion now lies."""
-    return (food.middle_over, food.side_over) if state.over else (food.middle, food.side)
+def _through_gap_W_m2K(contact_W_m2K: float, gap_m: Floats) -> Floats:
+    """Conductance to what lies below where the underside stands off it; contact where it touches."""
+    if contact_W_m2K <= GAP_RADIATION_W_m2K:
+        return np.full_like(gap_m, contact_W_m2K)
+    touch_m = GAP_AIR_W_mK / (contact_W_m2K - GAP_RADIATION_W_m2K)
+    through: Floats = GAP_RADIATION_W_m2K + GAP_AIR_W_mK / (touch_m + gap_m)
+    return through
+
+
+def _edges(food: Food, state: FoodState, exposure: Exposure, around: Floats, facing_deg: float) -> Floats:
+    """Gain and loss of the upright sides (2, 2, NODES): radiation as a line about now, no drying."""
+    edges = np.zeros((2, 2, NODES))
+    form, cut = food.forms[state.over], food.cuts[state.over]
+    if form.edge_1_m > 0:
+        takes = FOOD_EMISSIVITY * around[column.OPEN]
+        for end, kind in ((0, 0), (1, -1)):
+            heights_m = cut.grids[cut.of[kind], column.VOLUME] * form.edge_1_m
+            face_C = state.cells[0 if end == 0 else LUMP - 1, :NODES]
+            emits = takes * column.STEFAN_BOLTZMANN_W_m2K4 * (face_C + 273.15) ** 3
+            rim = rim_at(exposure.rim_W_m2, 180.0 * end + facing_deg)
+            gain = takes * rim - emits * (face_C + 273.15) + 4 * emits * face_C
+            edges[end, 0] = heights_m * (gain + around[column.TOP_W_M2K] * exposure.gas_C)
+            edges[end, 1] = heights_m * (4 * emits + around[column.TOP_W_M2K])
+    return edges
 
 
 def advance(
@@ -227,20 +313,31 @@ def advance(
     """
     if not (math.isfinite(dt_s) and dt_s > 0):
         raise PhysicalRangeError(f"dt_s {dt_s} s: expected above 0")
-    substeps = math.ceil(dt_s / SUBSTEP_S - 1e-9)
-    around = surroundings(food, exposure)
-    middle, side = grids(food, state)
+    heat = heat_on(food, state, exposure, facing_deg)
     cells = state.cells.copy()
-    column.run(cells, middle, side, around, tops(food, exposure, facing_deg), dt_s / substeps, substeps)
-    return _seen(food, cells, state.over, on_platter=bool(around[column.HAS_LUMP] > 0))
+    column.run(cells, food.cuts[state.over], heat, NOTHING_ASKED, dt_s, column.LONGEST_S)
+    return _seen(food, cells, state.over, on_platter=bool(heat.around[column.HAS_LUMP] > 0))
+
+
+def run_until(
+    food: Food, state: FoodState, heat: Heat, until: Floats, max_s: float, every_s: float = ASKED_EVERY_S
+) -> tuple[FoodState, float]:
+    """The portion moved on until what `until` asks (see `column`) or `max_s` is over, and the time taken [s].
+
+    It looks every `every_s` or oftener. `heat` moves with it: what the stone under it has lost is lost.
+    """
+    cells = state.cells.copy()
+    took_s = column.run(cells, food.cuts[state.over], heat, until, max_s, every_s)
+    return _seen(food, cells, state.over, on_platter=bool(heat.around[column.HAS_LUMP] > 0)), took_s
 
 
 def flip(food: Food, state: FoodState) -> FoodState:
     """The portion turned over about its leading edge's axis: left and right sectors change places."""
     cells = state.cells.copy()
-    for first in (0, WATER, PEAK):
-        cells[:COLUMNS, first : first + NODES] = state.cells[:COLUMNS, first : first + NODES][:, ::-1]
-    cells[:COLUMNS, column.BROWN_BELOW] = state.cells[:COLUMNS, column.BROWN_ABOVE]
-    cells[:COLUMNS, column.BROWN_ABOVE] = state.cells[:COLUMNS, column.BROWN_BELOW]
-    cells[[2, 4]] = cells[[4, 2]]
+    for first in (0, WATER, column.PEAK, column.HOLDS, column.LETHAL):
+        cells[:LUMP, first : first + NODES] = state.cells[:LUMP, first : first + NODES][:, ::-1]
+    cells[:LUMP, column.BROWN_BELOW] = state.cells[:LUMP, column.BROWN_ABOVE]
+    cells[:LUMP, column.BROWN_ABOVE] = state.cells[:LUMP, column.BROWN_BELOW]
+    if food.portion.body is None:
+        cells[[2, 4]] = cells[[4, 2]]
     return _seen(food, cells, not state.over, state.on_platter)

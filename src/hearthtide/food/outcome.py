@@ -2,32 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from hearthtide.food import column
-from hearthtide.food.colour import BURNT_dE, browning_for, colour_difference, step
-from hearthtide.food.column import (
-    BROWN_ABOVE,
-    BROWN_BELOW,
-    COLUMNS,
-    GAP,
-    NODES,
-    PEAK,
-    WATER,
-    WATER_0,
-    Floats,
-)
+from hearthtide.food.colour import BURNT_dE, STEP_dE, browning_for, colour_difference, step
+from hearthtide.food.column import BROWN_ABOVE, BROWN_BELOW, LUMP, WATER, WATER_0, Floats
 from hearthtide.food.exposure import Exposure
 from hearthtide.food.grid import layer_mass_kg_m2
-from hearthtide.food.model import SUBSTEP_S, Food, FoodState, grids, surroundings, tops
-
-# A dish bubbles when water boils somewhere inside and the layer this deep below its face is this hot,
-# so that bubbles live to reach the face. Common practice, no source.
-BUBBLE_DEPTH_M = 0.002
-BUBBLE_C = 90.0
+from hearthtide.food.model import Food, FoodState, heat_on, run_until
 
 
 @dataclass(frozen=True)
@@ -51,37 +35,64 @@ def core_C(food: Food, state: FoodState) -> float:
 
     The outer quarters are left out, as a probe leaves them: at rest they cool below the core.
     """
-    rimmed = food.portion.rim_thickness_m > food.portion.thickness_m
-    inner = (food.side_inner if rimmed else food.middle_inner)[state.over]
-    return float(state.cells[1:COLUMNS, inner].min() if rimmed else state.cells[0, inner].min())
+    return float(state.cells[food.core_columns, food.inner[state.over]].min())
 
 
 def colour_steps(food: Food, state: FoodState) -> Colour:
-    """The colour of the underside and of the four sectors of the top, as the portion lies now."""
-    steps = [step(colour_difference(float(b))) for b in state.cells[:COLUMNS, BROWN_ABOVE]]
-    bottom = step(colour_difference(float(state.cells[0, BROWN_BELOW])))
-    return Colour(bottom, (steps[1], steps[2], steps[3], steps[4]))
+    """The colour of the underside and of the four sectors of the top, as the portion lies now.
+
+    Of a body the sectors at 0 and 180 degrees are its flame side and its lee, the others its ridge.
+    """
+    steps = [step(colour_difference(float(b))) for b in state.cells[:LUMP, BROWN_ABOVE]]
+    middle = food.forms[state.over].middle
+    bottom = step(colour_difference(float(state.cells[middle, BROWN_BELOW])))
+    if food.portion.body is None:
+        return Colour(bottom, (steps[1], steps[2], steps[3], steps[4]))
+    toward, away = steps[:middle], steps[middle + 1 :]
+    ridge = steps[middle]
+    return Colour(bottom, (sum(toward) / len(toward), ridge, sum(away) / len(away), ridge))
 
 
 def weight_loss(food: Food, state: FoodState) -> float:
     """Share of the portion's raw weight that is gone as vapour and juice, 0..1.
 
-    The middle stands for the whole portion, also where it has a rim.
+    The middle stands for the whole of a flat portion, also where it has a rim.
     """
-    grid, _ = grids(food, state)
-    gone_kg_m2 = float((grid[WATER_0] - state.cells[0, WATER:PEAK]).sum())
-    return gone_kg_m2 / layer_mass_kg_m2(food.portion.layers)
+    form, cut = food.forms[state.over], food.cuts[state.over]
+    gone_kg_m2 = (cut.grids[cut.of, WATER_0] - state.cells[:LUMP, WATER : column.PEAK]).sum(axis=1)
+    raw_kg_m2 = layer_mass_kg_m2(food.portion.layers) * form.scale
+    return float(form.share @ gone_kg_m2 / (form.share @ raw_kg_m2))
 
 
 def bubbling(food: Food, state: FoodState) -> bool:
     """Whether the dish visibly bubbles: water boils inside and the layer under the face is hot too."""
-    cells = state.cells[0]
-    wet = cells[WATER:PEAK] > 0
-    boils = bool((wet & (cells[:NODES] >= column.NEARLY_BOILING_C)).any())
-    grid, _ = grids(food, state)
-    depth_m = np.concatenate(([0.0], np.cumsum(grid[GAP, : NODES - 1][::-1])))
-    below_face_C = float(np.interp(BUBBLE_DEPTH_M, depth_m, cells[:NODES][::-1]))
-    return boils and below_face_C >= BUBBLE_C
+    cut, middle = food.cuts[state.over], food.forms[state.over].middle
+    return bool(column.bubbles(state.cells[middle], cut.grids[cut.of[middle]]))
+
+
+def asked(
+    food: Food,
+    state: FoodState,
+    core_C: float | None = None,
+    colour: float | None = None,
+    bubbling: bool = False,
+    burnt: bool = False,
+) -> Floats:
+    """What ends a run, as the loops want it (`column.UNTIL`,); `burnt` alone asks for a face past dark."""
+    until = np.full(column.UNTIL, np.nan)
+    columns, nodes = food.core_columns, food.inner[state.over]
+    until[[column.CORE_COLUMN, column.CORE_COLUMNS]] = columns.start, columns.stop
+    until[[column.CORE_NODE, column.CORE_NODES]] = nodes.start, nodes.stop
+    until[column.STEPS_DE :] = STEP_dE
+    if core_C is not None:
+        until[column.CORE_C] = core_C
+    if colour is not None:
+        until[column.COLOUR] = colour
+    if bubbling:
+        until[column.BUBBLES] = food.forms[state.over].middle
+    if burnt:
+        until[column.BURNT] = browning_for(BURNT_dE)
+    return until
 
 
 def burn_margin_s(
@@ -89,26 +100,9 @@ def burn_margin_s(
 ) -> float:
     """Seconds until the worst face of the portion is past dark if it is left as it is.
 
-    0 when it is already; `horizon_s` when nothing burns within that time.
+    To half a second; 0 when it is already; `horizon_s` when nothing burns within that time.
     """
-    middle, side = grids(food, state)
-    around = surroundings(food, exposure)
-    heat = tops(food, exposure, facing_deg)
-    cells = state.cells.copy()
-    limit = browning_for(BURNT_dE)
-    per_second = round(1 / SUBSTEP_S)
-    worst = _worst(cells)
-    for second in range(math.ceil(horizon_s)):
-        if worst >= limit:
-            return float(second)
-        before = worst
-        column.run(cells, middle, side, around, heat, SUBSTEP_S, per_second)
-        worst = _worst(cells)
-        if worst >= limit:
-            return min(horizon_s, second + (limit - before) / (worst - before))
-    return horizon_s
-
-
-def _worst(cells: Floats) -> float:
-    """The largest browning integral of any face: undersides and tops of all columns."""
-    return float(cells[:COLUMNS, [BROWN_BELOW, BROWN_ABOVE]].max())
+    heat, until = heat_on(food, state, exposure, facing_deg), asked(food, state, burnt=True)
+    after, took_s = run_until(food, state, heat, until, horizon_s, every_s=0.5)
+    burnt = column.met(after.cells, food.cuts[after.over], until)
+    return took_s if burnt else horizon_s

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from hearthtide.food.form import Body
+
 
 @dataclass(frozen=True)
 class FoodLayer:
@@ -34,6 +36,9 @@ class Portion:
     `sugar` scales the rate of browning (1 plain dough or meat; a glaze is above 1).
     `rim_thickness_m` is the airy rim's thickness where the dish has one (pizza, flatbread), else 0.
     `cover` 0..1 is the share of radiation a lid or foil keeps off the top (0 none).
+    `lethal_C` and `lethal_z_K` are the reference temperature and z of the organism whose killing is summed at
+    every node; z 0 for none.
+    `body` is the outline of a piece that is rounder than a slab; its layers then give the thickest part.
     """
 
     name: str
@@ -44,6 +49,9 @@ class Portion:
     sugar: float = 1.0
     rim_thickness_m: float = 0.0
     cover: float = 0.0
+    body: Body | None = None
+    lethal_C: float = 70.0
+    lethal_z_K: float = 0.0
 
     @property
     def thickness_m(self) -> float:

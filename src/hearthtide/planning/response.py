@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from hearthtide.food.cooking import Target, reached
+import numpy as np
+
+from hearthtide.food import column
+from hearthtide.food.column import Floats
+from hearthtide.food.cooking import Target, cook
 from hearthtide.food.exposure import Exposure
-from hearthtide.food.model import Food, FoodState, advance, flip, prepare, start
+from hearthtide.food.model import Food, FoodState, prepare, start
+from hearthtide.heat.columns import links
 from hearthtide.house.files import portion
 from hearthtide.house.models import COLOUR_STEP, House, StageFile
 from hearthtide.oven.model import Oven, OvenState
-from hearthtide.oven.under import StoneUnder, cooled, stone_under
+from hearthtide.oven.under import stone_under
 from hearthtide.planning.build import StageChoices, house_choices, stage_masks
 from hearthtide.planning.exposure import Seat, evened, faces_W_m2, seat, stone_exposure
 from hearthtide.planning.places import Places, bits
@@ -63,37 +68,29 @@ def respond(
 
     Flips fall at their fractions of the time the stage then takes: asked three times at most.
     """
-    heat = heat_at(oven, moment, chair, stage)
-    stone = stone_under(oven, moment.state, chair.under)
-    answer = _stage(oven, stone, heat, food, state, stage, ())
+    heat, target = heat_at(oven, moment, chair, stage), target_of(stage)
+    stone = stone_below(oven, moment, chair)
+    flips: tuple[float, ...] = ()
+    stretch = cook(food, state, heat, target, LONGEST_S, flips, stone)
     for _ in range(3 if stage.flips else 0):
-        guess = answer.seconds or LONGEST_S
-        answer = _stage(oven, stone, heat, food, state, stage, tuple(f * guess for f in stage.flips))
-        if answer.seconds is None or abs(answer.seconds - guess) <= 0.03 * guess:
+        guess = stretch.seconds
+        flips = tuple(f * guess for f in stage.flips)
+        stretch = cook(food, state, heat, target, LONGEST_S, flips, stone)
+        if not stretch.met or abs(stretch.seconds - guess) <= 0.03 * guess:
             break
-    return answer
+    return Answer(stretch.seconds if stretch.met else None, stretch.state)
 
 
-def _stage(
-    oven: Oven,
-    stone: StoneUnder,
-    heat: Exposure,
-    food: Food,
-    state: FoodState,
-    stage: StageFile,
-    flips_s: tuple[float, ...],
-) -> Answer:
-    target, left, now = target_of(stage), sorted(flips_s), 0.0
-    while now < LONGEST_S:
-        if left and left[0] <= now:
-            state = flip(food, state)
-            left.pop(0)
-        if not left and reached(food, state, target):
-            return Answer(now, state)
-        state = advance(food, state, replace(heat, stone_C=stone.face_C), STEP_S)
-        stone = cooled(oven, stone, food.stone_conductance_W_m2K, state.base_C, STEP_S)
-        now += STEP_S
-    return Answer(None, state)
+def stone_below(oven: Oven, moment: Moment, chair: Seat) -> Floats:
+    """The column of stone under a spot as `food.column` runs it (STONE_ROWS, nodes), its properties held."""
+    stone = stone_under(oven, moment.state, chair.under)
+    at = links(oven.floor_wall, stone.nodes_C[:, 0], oven.design.coefficients.outer_film_W_m2K)
+    below = np.zeros((column.STONE_ROWS, len(stone.nodes_C)))
+    below[column.STONE_C] = stone.nodes_C[:, 0]
+    below[column.STONE_J_M2K] = at.capacity_J_m2K
+    below[column.STONE_LINK] = np.concatenate(([at.surface_W_m2K], at.link_W_m2K))
+    below[column.STONE_BACK, -1], below[column.STONE_BEHIND_C] = at.back_W_m2K, stone.ambient_C
+    return below
 
 
 def night_choices(

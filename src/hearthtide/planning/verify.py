@@ -302,7 +302,7 @@ class _Run:
         spent = self.now - cooking.began_s
         met, target = cooking.met_s, cooking.targets[cooking.stage]
         if met is None and cooking.exposure is not None:
-            more = cook(cooking.food, cooking.state, cooking.exposure, target, LONGER_S, dt_s=2.0)
+            more = cook(cooking.food, cooking.state, cooking.exposure, target, LONGER_S)
             met = spent + more.seconds if more.met else None
         stone = float(self._seat(cooking).under @ self.state.floor_C)
         core = core_C(cooking.food, cooking.state)

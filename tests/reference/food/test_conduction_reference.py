@@ -27,21 +27,24 @@ def dry_slab(thickness_m: float, k_W_mK: float, alpha_m2_s: float) -> np.ndarray
     return grid
 
 
-def between(below_W_m2K: float, below_C: float, top_W_m2K: float, gas_C: float) -> np.ndarray:
+def between(below_W_m2K: float, below_C: float, top_W_m2K: float, gas_C: float) -> column.Heat:
     around = np.zeros(column.SURROUNDINGS)
-    around[[column.BELOW_W_M2K, column.BELOW_DRY_W_M2K]] = below_W_m2K
     around[column.BELOW_C], around[column.TOP_W_M2K], around[column.GAS_C] = below_C, top_W_m2K, gas_C
-    return around
+    faces = np.array([[0.0, 1.0, below_W_m2K, below_W_m2K]])
+    return column.Heat(faces, np.zeros((2, 2, column.NODES)), around, np.zeros((column.STONE_ROWS, 0)))
 
 
 def slab_state(temperature_C: float) -> np.ndarray:
-    cells = np.zeros((column.COLUMNS + 1, column.ROW))
-    cells[: column.COLUMNS, : column.NODES] = temperature_C
+    cells = np.zeros((2, column.ROW))
+    cells[0, : column.NODES] = temperature_C
     return cells
 
 
-def heated(cells: np.ndarray, grid: np.ndarray, around: np.ndarray, seconds: float, dt_s: float) -> None:
-    column.run(cells, grid, grid, around, np.zeros(column.COLUMNS), dt_s, round(seconds / dt_s))
+def heated(cells: np.ndarray, grid: np.ndarray, heat: column.Heat, seconds: float, dt_s: float) -> None:
+    one = np.ones(1)
+    cut = column.Cut(grid[None], np.zeros(1, dtype=np.int64), one, one, np.zeros((0, column.NODES)))
+    for _ in range(round(seconds / dt_s)):
+        column.run(cells, cut, heat, np.zeros(0), dt_s, dt_s)
 
 
 def series(biot: float, fourier: float, places: np.ndarray) -> np.ndarray:
@@ -115,7 +118,7 @@ def seconds_to_cook(flip_every_s: float, flips: int) -> float:
     """Seconds until every node has once reached 70 °C: 1 cm, plate 200 °C, air 25 °C."""
     grid, around = dry_slab(0.01, 0.416, 1.2e-7), between(900.0, 200.0, 60.0, 25.0)
     cells = slab_state(25.0)
-    cells[: column.COLUMNS, column.PEAK : column.PEAK + column.NODES] = 25.0
+    cells[0, column.PEAK : column.PEAK + column.NODES] = 25.0
     done = 0
     for quarter in range(4 * 200):
         now_s = quarter / 4

@@ -10,7 +10,7 @@ from hearthtide.errors import PhysicalRangeError
 from hearthtide.food import column
 from hearthtide.food.exposure import REST, Exposure, rest_exposure, rim_at
 from hearthtide.food.grid import layer_grid, turned_over
-from hearthtide.food.model import Food, FoodState, advance, flip, grids, prepare, start
+from hearthtide.food.model import Food, FoodState, advance, flip, prepare, start
 from hearthtide.food.spec import FoodLayer, Platter, Portion
 
 HOT = Exposure("stone", 300.0, 14_000.0, (18_000.0, 14_000.0, 10_000.0, 14_000.0), 350.0)
@@ -31,9 +31,9 @@ DIP = Portion(
 
 def heat_J_m2(food: Food, state: FoodState) -> np.ndarray:
     """Heat stored per column above 0 °C."""
-    middle, side = grids(food, state)
+    cut = food.cuts[state.over]
     stored = []
-    for row, grid in zip(state.cells[: column.COLUMNS], (middle, side, side, side, side), strict=True):
+    for row, grid in zip(state.cells[: column.LUMP], cut.grids[cut.of], strict=True):
         capacity = grid[column.DRY] + column.WATER_J_kgK * row[column.WATER : column.PEAK]
         stored.append(float((capacity * row[: column.NODES]).sum()))
     return np.array(stored)
@@ -48,7 +48,7 @@ def test_heat_taken_in_is_heat_stored_and_heat_gone_with_vapour_and_juice(portio
         state = advance(food, state, HOT if second < 200 else REST, 1.0, facing_deg=second)
         if second == 100:
             state = flip(food, state)
-    rows = state.cells[: column.COLUMNS]
+    rows = state.cells[: column.LUMP]
     took, left = rows[:, column.HEAT], rows[:, column.LEFT]
     assert left.min() > 1e4
     assert heat_J_m2(food, state) - before == pytest.approx(took - left, abs=1e-9 * took.max())
@@ -236,7 +236,7 @@ def test_steam_from_a_hot_wall_warms_the_fluid_above_and_goes_no_further_than_it
     boiling = state.cells[0, : column.NODES] >= column.NEARLY_BOILING_C
     assert boiling[:4].all()
     assert not boiling[-1]
-    gone = food.middle[column.WATER_0].sum() - state.cells[0, column.WATER : column.PEAK].sum()
+    gone = food.cuts[0].grids[0][column.WATER_0].sum() - state.cells[0, column.WATER : column.PEAK].sum()
     # Every kilogram that boils at the wall condenses higher up while that is still cool.
     assert gone < 0.01
 
@@ -246,6 +246,8 @@ def test_raw_muscle_lets_juice_go_and_cooked_meat_does_not():
     for name in ("chicken_breast_raw", "chicken_cooked"):
         food = prepare(Portion(name, (FoodLayer(name, 0.01),), 0.02, 80.0, cover=1.0))
         state = advance(food, start(food), Exposure("board", 80.0, 0.0, (0.0,) * 4, 80.0), 5.0)
-        lost[name] = food.middle[column.WATER_0].sum() - state.cells[0, column.WATER : column.PEAK].sum()
+        lost[name] = (
+            food.cuts[0].grids[0][column.WATER_0].sum() - state.cells[0, column.WATER : column.PEAK].sum()
+        )
     assert lost["chicken_breast_raw"] > 1.0
     assert lost["chicken_cooked"] == pytest.approx(0, abs=1e-9)
