@@ -15,9 +15,10 @@ from statistics import NormalDist
 import numpy as np
 
 from hearthtide.errors import PhysicalRangeError
-from hearthtide.food.column import GAP_CRUST_K, GAP_K, Cut, Floats
+from hearthtide.food.column import GAP_CRUST_K, GAP_K, Floats
 from hearthtide.food.cooking import Target, reached
 from hearthtide.food.exposure import Exposure
+from hearthtide.food.form import Form
 from hearthtide.food.model import START_C, Food, FoodState, advance, flip, prepare, start
 from hearthtide.food.outcome import burn_margin_s, colour_steps, core_C
 from hearthtide.food.spec import FoodLayer, Portion
@@ -174,14 +175,14 @@ def _member(portion: Portion, doubt: Doubt, draw: Floats) -> Member:
 def _conducting(food: Food, inside: float, contact: float) -> Food:
     """The food so many times better a conductor, and in so many times better contact."""
 
-    def better(cut: Cut) -> Cut:
-        grids = cut.grids.copy()
+    def better(form: Form) -> Form:
+        grids = form.cut.grids.copy()
         grids[:, [GAP_K, GAP_CRUST_K]] *= inside
-        return cut._replace(grids=grids, across=inside * cut.across)
+        return replace(form, cut=form.cut._replace(grids=grids, across=inside * form.cut.across))
 
     return replace(
         food,
-        cuts=(better(food.cuts[0]), better(food.cuts[1])),
+        forms=(better(food.forms[0]), better(food.forms[1])),
         stone_conductance_W_m2K=contact * food.stone_conductance_W_m2K,
         contact_W_m2K=contact * food.contact_W_m2K,
         crust_contact_W_m2K=contact * food.crust_contact_W_m2K,

@@ -35,10 +35,11 @@ ROW = 5 * NODES + 4
 # The last row of the state is the platter's, and the step that the loops would take next.
 LUMP, LUMP_C, LUMP_FROM_BELOW, LUMP_FROM_FIRE, LUMP_TO_FOOD, NEXT_STEP_S = -1, 0, 1, 2, 3, 4
 # Rows of a grid: heat capacity of what is not water [J/(m² K)], water at the start [kg/m²], volume [m],
-# share of the water that raw muscle holds; then per gap: moist and dried conductivity [W/(m K)],
+# share of the water that raw muscle holds, mass at the start [kg/m²], 1 where juice is pressed to the last
+# node's face, 0 to the first's; then per gap: moist and dried conductivity [W/(m K)],
 # width [m], water conductance [kg/(m² s)], 1 where it is fluid.
-DRY, WATER_0, VOLUME, MUSCLE, GAP_K, GAP_CRUST_K, GAP, GAP_WATER, GAP_FLUID = range(9)
-GRID_ROWS = 9
+DRY, WATER_0, VOLUME, MUSCLE, MASS, JUICE_UP, GAP_K, GAP_CRUST_K, GAP, GAP_WATER, GAP_FLUID = range(11)
+GRID_ROWS = 11
 # Entries of the surroundings.
 BELOW_C, TOP_W_M2K, GAS_C, VAPOUR_PA, OPEN, EMISSIVITY, SUGAR, LETHAL_C, LETHAL_Z_K = range(9)
 HAS_LUMP, LUMP_BELOW_W_K, LUMP_J_K, LUMP_FOOD_M2, LUMP_BARE_M2, LUMP_EMISSIVITY, LUMP_UP_W_M2 = range(9, 16)
@@ -85,22 +86,25 @@ BUBBLE_DEPTH_M, BUBBLE_C = 0.002, 90.0
 class Cut(NamedTuple):
     """A portion cut into columns, the way up it lies.
 
-    `grids` (kinds, GRID_ROWS, NODES) and `of` (columns,) which of them each column has; `share` (columns,) of
-    the footprint that each stands for and `shown` of what is seen from above, both with sum 1; `across`
-    (columns - 1, NODES) conductance between neighbours per footprint [W/(m² K)], (0, NODES) where none touch.
+    `grids` (kinds, GRID_ROWS, NODES) and `of` (columns,) which of them each column has. Per column: `share`
+    its area over the footprint's, `under` of what the stone feels and `shown` of what is seen from above,
+    both with sum 1. `across` (columns - 1, NODES) conductance between neighbours per footprint [W/(m² K)],
+    (0, NODES) where none touch, node to node, counted from the last one where `inward` (columns,) is 1.
     """
 
     grids: Floats
     of: Index
     share: Floats
+    under: Floats
     shown: Floats
     across: Floats
+    inward: Index
 
 
 class Heat(NamedTuple):
-    """What the columns meet: `faces` (columns, FACE), `edge` (2, 2, NODES) gain [W/m²] and loss [W/(m² K)] of
-    the upright sides at both ends of a chain per footprint, `around` (SURROUNDINGS,), and the stone under the
-    portion (STONE_ROWS, nodes), without nodes where it stays as it is. A run moves `around` and `stone` on.
+    """What the columns meet: `faces` (columns, FACE), `edge` (2, columns, NODES) gain [W/m²] and loss
+    [W/(m² K)] of upright sides per footprint, `around` (SURROUNDINGS,), and the stone under the portion
+    (STONE_ROWS, nodes), without nodes where it stays as it is. A run moves `around` and `stone` on.
     """
 
     faces: Floats
@@ -341,7 +345,7 @@ def _juice(row: Floats, grid: Floats) -> None:
         juice = row[WATER + i] - holds
         if juice <= 0.0:
             continue
-        face = 0 if i < NODES // 2 else last
+        face = last if grid[JUICE_UP, i] > 0.0 else 0
         row[WATER + i] = holds
         taken = min(juice, max(0.0, grid[WATER_0, face] - row[WATER + face]))
         warm = (grid[DRY, face] + WATER_J_kgK * row[WATER + face]) * row[face]
@@ -436,31 +440,30 @@ def _step_lump(lump: Floats, around: Floats, to_food_J: float, dt_s: float) -> N
 
 @compiled
 def _across(cells: Floats, cut: Cut, edge: Floats, dt_s: float) -> None:
-    """Heat between neighbouring columns, and through the upright sides at both ends of the chain."""
+    """Heat between neighbouring columns, level by level, and through upright sides."""
     count = len(cut.share)
-    last = count - 1
     up, right = np.empty(count), np.empty(count)
-    for i in range(NODES):
+    for level in range(NODES):
         for c in range(count):
+            i = NODES - 1 - level if cut.inward[c] == 1 else level
             grid = cut.grids[cut.of[c]]
             store = cut.share[c] * (grid[DRY, i] + WATER_J_kgK * cells[c, WATER + i]) / dt_s
-            down = 0.0 if c == 0 else cut.across[c - 1, i]
-            on = 0.0 if c == last else cut.across[c, i]
-            diagonal, total = store + down + on, store * cells[c, i]
-            if c == 0 or c == last:
-                end = min(c, 1)
-                total += edge[end, 0, i]
-                diagonal += edge[end, 1, i]
+            down = 0.0 if c == 0 else cut.across[c - 1, level]
+            on = 0.0 if c == count - 1 else cut.across[c, level]
+            diagonal = store + down + on + edge[1, c, i]
+            total = store * cells[c, i] + edge[0, c, i]
             if c > 0:
                 diagonal -= down * up[c - 1]
                 total += down * right[c - 1]
             up[c] = on / diagonal
             right[c] = total / diagonal
-        for c in range(last, -1, -1):
-            new_C = right[c] if c == last else right[c] + up[c] * cells[c + 1, i]
+        after_C = 0.0
+        for c in range(count - 1, -1, -1):
+            i = NODES - 1 - level if cut.inward[c] == 1 else level
+            after_C = right[c] + up[c] * after_C
             store = cut.grids[cut.of[c]][DRY, i] + WATER_J_kgK * cells[c, WATER + i]
-            cells[c, HEAT] += store * (new_C - cells[c, i])
-            cells[c, i] = new_C
+            cells[c, HEAT] += store * (after_C - cells[c, i])
+            cells[c, i] = after_C
 
 
 @compiled
@@ -487,13 +490,13 @@ def _step_stone(stone: Floats, loss_W_m2K: float, base_C: float, dt_s: float) ->
 
 
 @compiled
-def base_C(cells: Floats, share: Floats, around: Floats) -> float:
-    """What the stone feels: the platter, else the undersides of the columns by footprint [°C]."""
+def base_C(cells: Floats, under: Floats, around: Floats) -> float:
+    """What the stone feels: the platter, else the undersides of the columns [°C]."""
     if around[HAS_LUMP] > 0.0:
         return float(cells[LUMP, LUMP_C])
     mean = 0.0
-    for c in range(len(share)):
-        mean += float(share[c] * cells[c, 0])
+    for c in range(len(under)):
+        mean += float(under[c] * cells[c, 0])
     return mean
 
 
@@ -522,7 +525,7 @@ def _step(cells: Floats, cut: Cut, heat: Heat, same: Index, dt_s: float, work: F
         _step_lump(cells[LUMP], around, taken * around[LUMP_FOOD_M2], dt_s)
         change = max(change, abs(cells[LUMP, LUMP_C] - before_C))
     if heat.stone.shape[1] > 0:
-        base = base_C(cells, cut.share, around)
+        base = base_C(cells, cut.under, around)
         around[BELOW_C] = _step_stone(heat.stone, around[STONE_W_M2K], base, dt_s)
     return change
 

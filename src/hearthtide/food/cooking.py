@@ -49,7 +49,7 @@ def until(food: Food, state: FoodState, target: Target) -> Floats:
 
 def reached(food: Food, state: FoodState, target: Target) -> bool:
     """Whether everything the target asks for is true now."""
-    return bool(met(state.cells, food.cuts[state.over], until(food, state, target)))
+    return bool(met(state.cells, food.forms[state.over].cut, until(food, state, target)))
 
 
 def cook(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from hearthtide.errors import PhysicalRangeError
@@ -13,6 +15,8 @@ from hearthtide.food.column import (
     GAP_K,
     GAP_WATER,
     GRID_ROWS,
+    JUICE_UP,
+    MASS,
     MUSCLE,
     NODES,
     VOLUME,
@@ -34,11 +38,13 @@ from hearthtide.food.spec import FoodLayer
 PROPERTY_C = 60.0
 CRUST_W_mK = 0.15  # dried crust, 0.1 to 0.2; from memory, not re-read
 # Gaps widen from a bare face inward by this factor: thin cells where drying happens. A choice of ours.
-WIDENING = 1.6
+WIDENING, WIDEST = 1.6, 5
+# Gas share of a well risen rim. Common practice, no source.
+RIM_POROSITY = 0.75
 MAX_LAYERS = 4
 
 
-def _gap_counts(thicknesses_m: tuple[float, ...]) -> list[int]:
+def gap_counts(thicknesses_m: tuple[float, ...]) -> list[int]:
     """How many of the NODES - 1 gaps each layer gets: two at least, then by the root of thickness."""
     counts = [2] * len(thicknesses_m)
     for _ in range(NODES - 1 - sum(counts)):
@@ -47,61 +53,92 @@ def _gap_counts(thicknesses_m: tuple[float, ...]) -> list[int]:
     return counts
 
 
-def _gaps_m(thickness_m: float, count: int, bare_below: bool, bare_above: bool) -> Floats:
+def gaps_m(thickness_m: float, count: int, bare_below: bool, bare_above: bool) -> Floats:
     """Widths of a layer's gaps, thin towards a bare face."""
     place = np.arange(count)
     below = place if bare_below else np.full(count, count)
     above = place[::-1] if bare_above else np.full(count, count)
-    weights = WIDENING ** np.minimum(np.minimum(below, above), count).astype(float)
-    gaps_m: Floats = thickness_m * weights / weights.sum()
-    return gaps_m
+    weights = WIDENING ** np.minimum(np.minimum(below, above), WIDEST).astype(float)
+    widths: Floats = thickness_m * weights / weights.sum()
+    return widths
 
 
-def layer_grid(layers: tuple[FoodLayer, ...], extra_porosity: float = 0.0, scale: float = 1.0) -> Floats:
-    """The grid of a stack of layers, bottom first: array (GRID_ROWS, NODES), rows as named in `column`.
-
-    `extra_porosity` is the gas share of an airy rim; it replaces a smaller one of the food. `scale` 0..1 is
-    how thick the stack is here, every layer in proportion.
-    Raises PhysicalRangeError for no layer, more than four, or a thickness outside 0.5 to 200 mm;
-    KeyError for an unknown food.
-    """
+def check_layers(layers: tuple[FoodLayer, ...]) -> None:
+    """Raises PhysicalRangeError for no layer, more than four, or a thickness outside 0.5 to 200 mm."""
     if not 1 <= len(layers) <= MAX_LAYERS:
         raise PhysicalRangeError(f"{len(layers)} layers: expected 1 to {MAX_LAYERS}")
     for layer in layers:
         if not 0.0005 <= layer.thickness_m <= 0.2:
             raise PhysicalRangeError(f"{layer.food} {layer.thickness_m} m thick: expected 0.0005 to 0.2 m")
+
+
+def layer_grid(layers: tuple[FoodLayer, ...], extra_porosity: float = 0.0) -> Floats:
+    """The grid of a stack of layers, bottom first: array (GRID_ROWS, NODES), rows as named in `column`.
+
+    `extra_porosity` is the gas share of an airy rim; it replaces a smaller one of the food.
+    Raises PhysicalRangeError for no layer, more than four, or a thickness outside 0.5 to 200 mm;
+    KeyError for an unknown food.
+    """
+    check_layers(layers)
     grid = np.zeros((GRID_ROWS, NODES))
     first = 0
     last_layer = len(layers) - 1
-    counts = _gap_counts(tuple(layer.thickness_m for layer in layers))
+    counts = gap_counts(tuple(layer.thickness_m for layer in layers))
     for number, (layer, count) in enumerate(zip(layers, counts, strict=True)):
-        gaps_m = _gaps_m(scale * layer.thickness_m, count, number == 0, number == last_layer)
-        _fill(grid, first, gaps_m, layer.food, extra_porosity)
+        widths_m = gaps_m(layer.thickness_m, count, number == 0, number == last_layer)
+        _fill(grid, first, widths_m, stuff_of(layer.food, extra_porosity))
         first += count
     grid[MUSCLE] /= grid[WATER_0]
+    grid[JUICE_UP] = np.arange(NODES) >= NODES // 2
     return grid
 
 
-def _fill(grid: Floats, first: int, gaps_m: Floats, food: str, extra_porosity: float) -> None:
+@dataclass(frozen=True)
+class Stuff:
+    """A food as its nodes have it, per volume: what is not water, the water, and how both conduct."""
+
+    density_kg_m3: float
+    dry_J_m3K: float
+    water_kg_m3: float
+    moist_W_mK: float
+    crust_W_mK: float
+    water_diffusivity_m2_s: float
+    fluid: bool
+    raw_muscle: bool
+
+
+def stuff_of(food: str, extra_porosity: float = 0.0) -> Stuff:
+    """The properties of a food of the library; KeyError for an unknown one."""
     stuff = foodstuff(food)
     what: Composition = stuff.composition
     porosity = max(stuff.porosity, extra_porosity)
     density = density_kg_m3(what, PROPERTY_C, porosity)
-    dry = density * dry_heat_capacity_J_kgK(what, PROPERTY_C)
-    water = density * what.water
     still = conductivity_W_mK(what, PROPERTY_C, porosity) * stuff.stirring
-    moist = still + pore_vapour_W_mK(porosity, PROPERTY_C)
-    for i, gap_m in enumerate(gaps_m, start=first):
+    return Stuff(
+        density_kg_m3=density,
+        dry_J_m3K=density * dry_heat_capacity_J_kgK(what, PROPERTY_C),
+        water_kg_m3=density * what.water,
+        moist_W_mK=still + pore_vapour_W_mK(porosity, PROPERTY_C),
+        crust_W_mK=still if stuff.fluid else min(CRUST_W_mK, still),
+        water_diffusivity_m2_s=stuff.water_diffusivity_m2_s,
+        fluid=stuff.fluid,
+        raw_muscle=stuff.raw_muscle,
+    )
+
+
+def _fill(grid: Floats, first: int, widths_m: Floats, stuff: Stuff) -> None:
+    for i, gap_m in enumerate(widths_m, start=first):
         for node in (i, i + 1):
-            grid[DRY, node] += dry * gap_m / 2
-            grid[WATER_0, node] += water * gap_m / 2
+            grid[DRY, node] += stuff.dry_J_m3K * gap_m / 2
+            grid[WATER_0, node] += stuff.water_kg_m3 * gap_m / 2
             grid[VOLUME, node] += gap_m / 2
-            grid[MUSCLE, node] += water * gap_m / 2 if stuff.raw_muscle else 0.0
-        grid[GAP_K, i] = moist
-        grid[GAP_CRUST_K, i] = still if stuff.fluid else min(CRUST_W_mK, still)
+            grid[MASS, node] += stuff.density_kg_m3 * gap_m / 2
+            grid[MUSCLE, node] += stuff.water_kg_m3 * gap_m / 2 if stuff.raw_muscle else 0.0
+        grid[GAP_K, i] = stuff.moist_W_mK
+        grid[GAP_CRUST_K, i] = stuff.crust_W_mK
         grid[GAP, i] = gap_m
         grid[GAP_FLUID, i] = float(stuff.fluid)
-        grid[GAP_WATER, i] = stuff.water_diffusivity_m2_s * water / gap_m
+        grid[GAP_WATER, i] = stuff.water_diffusivity_m2_s * stuff.water_kg_m3 / gap_m
 
 
 def turned_over(grid: Floats) -> Floats:
@@ -110,6 +147,7 @@ def turned_over(grid: Floats) -> Floats:
     for row in (GAP_K, GAP_CRUST_K, GAP, GAP_WATER, GAP_FLUID):
         over[row, : NODES - 1] = grid[row, : NODES - 1][::-1]
         over[row, NODES - 1] = 0.0
+    over[JUICE_UP] = 1.0 - over[JUICE_UP]
     return over
 
 
@@ -118,12 +156,3 @@ def inner_half(grid: Floats) -> slice:
     depth_m = np.concatenate(([0.0], np.cumsum(grid[GAP, : NODES - 1])))
     inside = np.flatnonzero(np.abs(depth_m / depth_m[-1] - 0.5) <= 0.25)
     return slice(int(inside[0]), int(inside[-1]) + 1)
-
-
-def layer_mass_kg_m2(layers: tuple[FoodLayer, ...]) -> float:
-    """Raw mass per area of a stack of layers."""
-    return sum(
-        layer.thickness_m
-        * density_kg_m3(foodstuff(layer.food).composition, PROPERTY_C, foodstuff(layer.food).porosity)
-        for layer in layers
-    )

@@ -9,12 +9,15 @@ import numpy as np
 
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.food import column
-from hearthtide.food.column import LUMP, LUMP_C, NODES, WATER, WATER_0, Cut, Floats, Heat
+from hearthtide.food.column import LUMP, LUMP_C, NODES, WATER, WATER_0, Floats, Heat
 from hearthtide.food.exposure import Exposure, rim_at
-from hearthtide.food.form import Form, body_form, flat_form
-from hearthtide.food.grid import inner_half, layer_grid, turned_over
+from hearthtide.food.form import Form, flat_forms
+from hearthtide.food.grid import check_layers
 from hearthtide.food.library import metal
-from hearthtide.food.spec import FoodLayer, Platter, Portion
+from hearthtide.food.spec import Platter, Portion
+from hearthtide.food.strips import strip_forms
+from hearthtide.food.wedges import wedge_forms
+from hearthtide.ranges import require
 
 # Food straight on stone: 100 to 150 gave the published Neapolitan bake in early trials; assumed, the
 # house can fit it.
@@ -36,8 +39,6 @@ OVEN_VAPOUR_PA = 5000.0
 # Room at 22 °C and 45 % humidity.
 ROOM_VAPOUR_PA = 1200.0
 FOOD_EMISSIVITY = 0.90  # moist and browned food; from memory, not re-read
-# Gas share of a well risen rim. Common practice, no source.
-RIM_POROSITY = 0.75
 # Under a curve that does not touch: hot air, and radiation between stone at 350 °C and food at 100 °C taken
 # as a line (4 sigma T³ at 500 K, emissivity 0.9). From memory and a hand sum.
 GAP_AIR_W_mK, GAP_RADIATION_W_m2K = 0.045, 25.0
@@ -55,15 +56,10 @@ UPRIGHT, OVER = 0, 1
 
 @dataclass(frozen=True, eq=False)
 class Food:
-    """A portion made ready to cook, both ways up: its columns and their grids.
-
-    `inner` are the nodes of the inner half of the column where the core is looked for.
-    """
+    """A portion made ready to cook, both ways up: its columns, and how it conducts to what it stands on."""
 
     portion: Portion
     forms: tuple[Form, Form]
-    cuts: tuple[Cut, Cut]
-    inner: tuple[slice, slice]
     stone_conductance_W_m2K: float
     contact_W_m2K: float
     crust_contact_W_m2K: float
@@ -73,14 +69,6 @@ class Food:
     @property
     def platter(self) -> Platter | None:
         return self.portion.platter
-
-    @property
-    def core_columns(self) -> slice:
-        """The columns where the core is looked for: the middle, or the sectors of a rim that is thicker."""
-        if self.portion.rim_thickness_m > self.portion.thickness_m:
-            return slice(1, column.FLAT_COLUMNS)
-        middle = self.forms[UPRIGHT].middle
-        return slice(middle, middle + 1)
 
 
 @dataclass(frozen=True, eq=False)
@@ -126,7 +114,7 @@ def prepare(portion: Portion) -> Food:
     food or metal.
     """
     _check(portion)
-    forms, grids, of = _columns(portion)
+    forms = _forms(portion)
     stone_W_m2K = contact_W_m2K = crust_W_m2K = FOOD_ON_STONE_W_m2K
     lump_J_K = emissivity = 0.0
     platter = portion.platter
@@ -139,14 +127,9 @@ def prepare(portion: Portion) -> Food:
         contact_W_m2K = 1 / (1 / FOOD_ON_METAL_W_m2K + half)
         crust_W_m2K = 1 / (1 / CRUST_ON_METAL_W_m2K + half)
         lump_J_K, emissivity = platter.mass_kg * kind.heat_capacity_J_kgK, kind.emissivity
-    over = np.array([turned_over(grid) for grid in grids])
-    rimmed = portion.rim_thickness_m > portion.thickness_m
-    core = of[1 if rimmed else forms[UPRIGHT].middle]
     return Food(
         portion=portion,
         forms=forms,
-        cuts=(_cut(forms[UPRIGHT], grids, of), _cut(forms[OVER], over, of)),
-        inner=(inner_half(grids[core]), inner_half(over[core])),
         stone_conductance_W_m2K=stone_W_m2K,
         contact_W_m2K=contact_W_m2K,
         crust_contact_W_m2K=crust_W_m2K,
@@ -155,42 +138,22 @@ def prepare(portion: Portion) -> Food:
     )
 
 
-def _columns(portion: Portion) -> tuple[tuple[Form, Form], Floats, column.Index]:
-    """The forms both ways up, the grids there are, and which of them each column has."""
-    body, rim_m = portion.body, portion.rim_thickness_m
-    if body is not None:
-        forms = body_form(body, portion.thickness_m, False), body_form(body, portion.thickness_m, True)
-        scales, of = np.unique(forms[UPRIGHT].scale, return_inverse=True)
-        grids = [layer_grid(portion.layers, scale=float(scale)) for scale in scales]
-        return forms, np.array(grids), of.astype(np.int64)
-    flat = flat_form(rimmed=rim_m > 0)
-    grids = [layer_grid(portion.layers)]
-    if rim_m > 0:
-        grids.append(layer_grid((FoodLayer(portion.layers[0].food, rim_m),), RIM_POROSITY))
-    return (flat, flat), np.array(grids), np.array([0] + [len(grids) - 1] * (column.FLAT_COLUMNS - 1))
-
-
-def _cut(form: Form, grids: Floats, of: column.Index) -> Cut:
-    """The columns as the loops want them; neighbours conduct along the layers they share."""
-    across = np.zeros((0, NODES))
-    if len(form.link):
-        slices_W_K = np.array([_along_W_K(grids[kind]) for kind in of])
-        # Two halves in a row: the harmonic mean of what either side conducts.
-        pairs = 2 / (1 / slices_W_K[:-1] + 1 / slices_W_K[1:])
-        across = form.link[:, None] * pairs
-    return Cut(np.ascontiguousarray(grids), of, form.share, form.shown, across)
-
-
-def _along_W_K(grid: Floats) -> Floats:
-    """What each node's slice conducts along the layer: conductivity times height [W/K] (NODES,)."""
-    halves = grid[column.GAP_K, : NODES - 1] * grid[column.GAP, : NODES - 1] / 2
-    slices: Floats = np.concatenate((halves, [0.0])) + np.concatenate(([0.0], halves))
-    return slices
+def _forms(portion: Portion) -> tuple[Form, Form]:
+    body = portion.body
+    if body is None:
+        return flat_forms(portion.layers, portion.rim_thickness_m)
+    check_layers(portion.layers)
+    flat = portion.thickness_m / body.width_m
+    if body.outline == "box":
+        require("thickness over width", flat, "-", 0.02, 4.0)
+        return strip_forms(portion.layers, body)
+    require("thickness over width", flat, "-", 0.25, 4.0)
+    return wedge_forms(portion.layers, body)
 
 
 def start(food: Food) -> FoodState:
     """The portion before any heat: all at its start temperature, on a platter at its own."""
-    cut = food.cuts[UPRIGHT]
+    cut = food.forms[UPRIGHT].cut
     start_C = food.portion.start_C
     cells = np.zeros((len(cut.of) + 1, column.ROW))
     cells[:LUMP, :WATER] = start_C
@@ -205,11 +168,10 @@ def start(food: Food) -> FoodState:
 def _seen(food: Food, cells: Floats, over: bool, on_platter: bool) -> FoodState:
     """The state with the two temperatures the oven sees."""
     cells.flags.writeable = False
-    share = food.cuts[over].share
-    faces_C = cells[:LUMP, NODES - 1]
-    fourth = float(share @ (faces_C + 273.15) ** 4)
+    form = food.forms[over]
+    fourth = float(form.sky @ (cells[:LUMP, NODES - 1] + 273.15) ** 4)
     if food.platter is None or not on_platter:
-        return FoodState(cells, over, False, float(share @ cells[:LUMP, 0]), fourth**0.25 - 273.15)
+        return FoodState(cells, over, False, float(form.cut.under @ cells[:LUMP, 0]), fourth**0.25 - 273.15)
     lump_C = float(cells[LUMP, LUMP_C])
     covered = min(1.0, food.portion.area_m2 / food.platter.area_m2)
     mean = covered * fourth + (1 - covered) * (lump_C + 273.15) ** 4
@@ -233,7 +195,7 @@ def heat_on(
         raise PhysicalRangeError(f"{food.portion.name}: base platter: this portion has no platter")
     form = food.forms[state.over]
     around = _around(food, exposure)
-    faces = np.zeros((len(form.scale), column.FACE))
+    faces = np.zeros((len(form.side), column.FACE))
     faces[:, column.TOP_HEAT_W_M2] = _tops_W_m2(form, exposure, facing_deg)
     faces[:, column.TOP_AREA] = form.top_area
     touches = around[column.HAS_LUMP] > 0 or exposure.base == "stone"
@@ -241,7 +203,7 @@ def heat_on(
     dry = food.crust_contact_W_m2K if touches else UNDER_BOARD_W_m2K
     faces[:, column.BELOW_W_M2K] = form.below_area * _through_gap_W_m2K(moist, form.gap_m)
     faces[:, column.BELOW_DRY_W_M2K] = form.below_area * _through_gap_W_m2K(dry, form.gap_m)
-    return Heat(faces, _edges(food, state, exposure, around, facing_deg), around, stone)
+    return Heat(faces, _edges(form, state, exposure, around, facing_deg), around, stone)
 
 
 def _around(food: Food, exposure: Exposure) -> Floats:
@@ -286,20 +248,18 @@ def _through_gap_W_m2K(contact_W_m2K: float, gap_m: Floats) -> Floats:
     return through
 
 
-def _edges(food: Food, state: FoodState, exposure: Exposure, around: Floats, facing_deg: float) -> Floats:
-    """Gain and loss of the upright sides (2, 2, NODES): radiation as a line about now, no drying."""
-    edges = np.zeros((2, 2, NODES))
-    form, cut = food.forms[state.over], food.cuts[state.over]
-    if form.edge_1_m > 0:
-        takes = FOOD_EMISSIVITY * around[column.OPEN]
-        for end, kind in ((0, 0), (1, -1)):
-            heights_m = cut.grids[cut.of[kind], column.VOLUME] * form.edge_1_m
-            face_C = state.cells[0 if end == 0 else LUMP - 1, :NODES]
+def _edges(form: Form, state: FoodState, exposure: Exposure, around: Floats, facing_deg: float) -> Floats:
+    """Gain and loss of upright sides (2, columns, NODES): radiation as a line about now, no drying."""
+    edges = np.zeros((2, *form.edge.shape))
+    if form.edge.any():
+        takes, film = FOOD_EMISSIVITY * around[column.OPEN], around[column.TOP_W_M2K]
+        for c in np.flatnonzero(form.edge.any(axis=1)).tolist():
+            face_C = state.cells[c, :NODES]
             emits = takes * column.STEFAN_BOLTZMANN_W_m2K4 * (face_C + 273.15) ** 3
-            rim = rim_at(exposure.rim_W_m2, 180.0 * end + facing_deg)
-            gain = takes * rim - emits * (face_C + 273.15) + 4 * emits * face_C
-            edges[end, 0] = heights_m * (gain + around[column.TOP_W_M2K] * exposure.gas_C)
-            edges[end, 1] = heights_m * (4 * emits + around[column.TOP_W_M2K])
+            rim = takes * rim_at(exposure.rim_W_m2, float(form.bearing_deg[c]) + facing_deg)
+            gain = rim - emits * (face_C + 273.15) + 4 * emits * face_C + film * exposure.gas_C
+            loss = 4 * emits + film
+            edges[:, c] = form.edge[c] * np.array([gain, loss]) / (1 + loss * form.edge_m2K_W)
     return edges
 
 
@@ -315,7 +275,7 @@ def advance(
         raise PhysicalRangeError(f"dt_s {dt_s} s: expected above 0")
     heat = heat_on(food, state, exposure, facing_deg)
     cells = state.cells.copy()
-    column.run(cells, food.cuts[state.over], heat, NOTHING_ASKED, dt_s, column.LONGEST_S)
+    column.run(cells, food.forms[state.over].cut, heat, NOTHING_ASKED, dt_s, column.LONGEST_S)
     return _seen(food, cells, state.over, on_platter=bool(heat.around[column.HAS_LUMP] > 0))
 
 
@@ -327,17 +287,19 @@ def run_until(
     It looks every `every_s` or oftener. `heat` moves with it: what the stone under it has lost is lost.
     """
     cells = state.cells.copy()
-    took_s = column.run(cells, food.cuts[state.over], heat, until, max_s, every_s)
+    took_s = column.run(cells, food.forms[state.over].cut, heat, until, max_s, every_s)
     return _seen(food, cells, state.over, on_platter=bool(heat.around[column.HAS_LUMP] > 0)), took_s
 
 
 def flip(food: Food, state: FoodState) -> FoodState:
     """The portion turned over about its leading edge's axis: left and right sectors change places."""
+    form = food.forms[state.over]
     cells = state.cells.copy()
+    cells[:LUMP] = state.cells[form.turns_from]
+    about = np.flatnonzero(form.turns_about)
     for first in (0, WATER, column.PEAK, column.HOLDS, column.LETHAL):
-        cells[:LUMP, first : first + NODES] = state.cells[:LUMP, first : first + NODES][:, ::-1]
-    cells[:LUMP, column.BROWN_BELOW] = state.cells[:LUMP, column.BROWN_ABOVE]
-    cells[:LUMP, column.BROWN_ABOVE] = state.cells[:LUMP, column.BROWN_BELOW]
-    if food.portion.body is None:
-        cells[[2, 4]] = cells[[4, 2]]
+        nodes = slice(first, first + NODES)
+        cells[about, nodes] = cells[about, nodes][:, ::-1]
+    browned = cells[about][:, [column.BROWN_ABOVE, column.BROWN_BELOW]]
+    cells[about, column.BROWN_BELOW], cells[about, column.BROWN_ABOVE] = browned[:, 0], browned[:, 1]
     return _seen(food, cells, not state.over, state.on_platter)

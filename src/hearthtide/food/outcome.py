@@ -10,7 +10,6 @@ from hearthtide.food import column
 from hearthtide.food.colour import BURNT_dE, STEP_dE, browning_for, colour_difference, step
 from hearthtide.food.column import BROWN_ABOVE, BROWN_BELOW, LUMP, WATER, WATER_0, Floats
 from hearthtide.food.exposure import Exposure
-from hearthtide.food.grid import layer_mass_kg_m2
 from hearthtide.food.model import Food, FoodState, heat_on, run_until
 
 
@@ -35,7 +34,8 @@ def core_C(food: Food, state: FoodState) -> float:
 
     The outer quarters are left out, as a probe leaves them: at rest they cool below the core.
     """
-    return float(state.cells[food.core_columns, food.inner[state.over]].min())
+    form = food.forms[state.over]
+    return float(state.cells[form.core_columns, form.core_nodes].min())
 
 
 def colour_steps(food: Food, state: FoodState) -> Colour:
@@ -43,14 +43,18 @@ def colour_steps(food: Food, state: FoodState) -> Colour:
 
     Of a body the sectors at 0 and 180 degrees are its flame side and its lee, the others its ridge.
     """
+    form = food.forms[state.over]
     steps = [step(colour_difference(float(b))) for b in state.cells[:LUMP, BROWN_ABOVE]]
-    middle = food.forms[state.over].middle
-    bottom = step(colour_difference(float(state.cells[middle, BROWN_BELOW])))
+    below = [step(colour_difference(float(b))) for b in state.cells[:LUMP, BROWN_BELOW]]
+    bottom = float(form.cut.under @ below)
     if food.portion.body is None:
         return Colour(bottom, (steps[1], steps[2], steps[3], steps[4]))
-    toward, away = steps[:middle], steps[middle + 1 :]
-    ridge = steps[middle]
-    return Colour(bottom, (sum(toward) / len(toward), ridge, sum(away) / len(away), ridge))
+    toward, away = (
+        float(np.average(steps, weights=form.cut.shown * (form.bearing_deg == bearing)))
+        for bearing in (0.0, 180.0)
+    )
+    ridge = (toward + away) / 2
+    return Colour(bottom, (toward, ridge, away, ridge))
 
 
 def weight_loss(food: Food, state: FoodState) -> float:
@@ -58,15 +62,16 @@ def weight_loss(food: Food, state: FoodState) -> float:
 
     The middle stands for the whole of a flat portion, also where it has a rim.
     """
-    form, cut = food.forms[state.over], food.cuts[state.over]
-    gone_kg_m2 = (cut.grids[cut.of, WATER_0] - state.cells[:LUMP, WATER : column.PEAK]).sum(axis=1)
-    raw_kg_m2 = layer_mass_kg_m2(food.portion.layers) * form.scale
-    return float(form.share @ gone_kg_m2 / (form.share @ raw_kg_m2))
+    cut = food.forms[state.over].cut
+    grids = cut.grids[cut.of]
+    gone = (grids[:, WATER_0] - state.cells[:LUMP, WATER : column.PEAK]).sum(axis=1)
+    return float(cut.share @ gone / (cut.share @ grids[:, column.MASS].sum(axis=1)))
 
 
 def bubbling(food: Food, state: FoodState) -> bool:
     """Whether the dish visibly bubbles: water boils inside and the layer under the face is hot too."""
-    cut, middle = food.cuts[state.over], food.forms[state.over].middle
+    cut = food.forms[state.over].cut
+    middle = len(cut.across) // 2
     return bool(column.bubbles(state.cells[middle], cut.grids[cut.of[middle]]))
 
 
@@ -80,7 +85,8 @@ def asked(
 ) -> Floats:
     """What ends a run, as the loops want it (`column.UNTIL`,); `burnt` alone asks for a face past dark."""
     until = np.full(column.UNTIL, np.nan)
-    columns, nodes = food.core_columns, food.inner[state.over]
+    form = food.forms[state.over]
+    columns, nodes = form.core_columns, form.core_nodes
     until[[column.CORE_COLUMN, column.CORE_COLUMNS]] = columns.start, columns.stop
     until[[column.CORE_NODE, column.CORE_NODES]] = nodes.start, nodes.stop
     until[column.STEPS_DE :] = STEP_dE
@@ -89,7 +95,7 @@ def asked(
     if colour is not None:
         until[column.COLOUR] = colour
     if bubbling:
-        until[column.BUBBLES] = food.forms[state.over].middle
+        until[column.BUBBLES] = len(form.cut.across) // 2
     if burnt:
         until[column.BURNT] = browning_for(BURNT_dE)
     return until
@@ -104,5 +110,5 @@ def burn_margin_s(
     """
     heat, until = heat_on(food, state, exposure, facing_deg), asked(food, state, burnt=True)
     after, took_s = run_until(food, state, heat, until, horizon_s, every_s=0.5)
-    burnt = column.met(after.cells, food.cuts[after.over], until)
+    burnt = column.met(after.cells, food.forms[after.over].cut, until)
     return took_s if burnt else horizon_s

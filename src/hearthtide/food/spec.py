@@ -3,8 +3,35 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
-from hearthtide.food.form import Body
+from hearthtide.errors import PhysicalRangeError
+from hearthtide.ranges import require
+
+Outline = Literal["ellipse", "dome", "box"]
+
+
+@dataclass(frozen=True)
+class Body:
+    """A piece that is rounder than a slab, `width_m` (5 mm to 0.5 m) across at its widest.
+
+    `outline` of its section: "ellipse" (cylinder, wing, shrimp, ball), "dome" flat below (half bird, loaf),
+    "box" (a thick cut with upright sides). `round` is width over length seen from above: 0 for one that is
+    long, so that its ends do not count, 1 for one as long as wide (ball, round loaf), exact in rings; between
+    them the two are mixed in proportion (own choice). Of an ellipse or a dome the layers lie around each
+    other, the inmost first: a bone in its middle.
+    Raises PhysicalRangeError for an outline that is none, or sizes outside these.
+    """
+
+    outline: Outline
+    width_m: float
+    round: float = 0.0
+
+    def __post_init__(self) -> None:
+        require("width_m", self.width_m, "m", 0.005, 0.5)
+        require("round", self.round, "-", 0.0, 1.0)
+        if self.outline not in ("ellipse", "dome", "box"):
+            raise PhysicalRangeError(f"outline {self.outline}: expected ellipse, dome or box")
 
 
 @dataclass(frozen=True)

@@ -31,7 +31,7 @@ def between(below_W_m2K: float, below_C: float, top_W_m2K: float, gas_C: float) 
     around = np.zeros(column.SURROUNDINGS)
     around[column.BELOW_C], around[column.TOP_W_M2K], around[column.GAS_C] = below_C, top_W_m2K, gas_C
     faces = np.array([[0.0, 1.0, below_W_m2K, below_W_m2K]])
-    return column.Heat(faces, np.zeros((2, 2, column.NODES)), around, np.zeros((column.STONE_ROWS, 0)))
+    return column.Heat(faces, np.zeros((2, 1, column.NODES)), around, np.zeros((column.STONE_ROWS, 0)))
 
 
 def slab_state(temperature_C: float) -> np.ndarray:
@@ -41,8 +41,8 @@ def slab_state(temperature_C: float) -> np.ndarray:
 
 
 def heated(cells: np.ndarray, grid: np.ndarray, heat: column.Heat, seconds: float, dt_s: float) -> None:
-    one = np.ones(1)
-    cut = column.Cut(grid[None], np.zeros(1, dtype=np.int64), one, one, np.zeros((0, column.NODES)))
+    one, first = np.ones(1), np.zeros(1, dtype=np.int64)
+    cut = column.Cut(grid[None], first, one, one, one, np.zeros((0, column.NODES)), first)
     for _ in range(round(seconds / dt_s)):
         column.run(cells, cut, heat, np.zeros(0), dt_s, dt_s)
 

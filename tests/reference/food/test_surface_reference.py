@@ -108,7 +108,7 @@ def worst_log_reduction(flips_s: tuple[float, ...]) -> float:
         temperatures = state.cells[0, : column.NODES]
         # D55 19.35 min, z 4.87 °C: E. coli in beef, caption of a published pasteurisation table.
         logs += 10 ** ((np.minimum(temperatures, 100) - 55) / 4.87) / (19.35 * 60)
-        depth = np.concatenate(([0.0], np.cumsum(food.cuts[0].grids[0][column.GAP, :-1])))
+        depth = np.concatenate(([0.0], np.cumsum(food.forms[0].cut.grids[0][column.GAP, :-1])))
         if second > max(flips_s) and np.interp(0.01, depth, temperatures) >= 71:
             return float(logs.min())
     raise AssertionError("the middle never read 71 °C")
@@ -141,7 +141,7 @@ def test_evaporation_from_a_hot_wet_face_is_far_above_dry_convection(published: 
     still = Exposure("board", 22.0, ROOM_W_m2, (ROOM_W_m2,) * 4, 22.0)
     state = advance(food, start(food), still, 0.25)
     gone_kg_m2 = (
-        food.cuts[0].grids[0][column.WATER_0].sum() - state.cells[0, column.WATER : column.PEAK].sum()
+        food.forms[0].cut.grids[0][column.WATER_0].sum() - state.cells[0, column.WATER : column.PEAK].sum()
     )
     meat = foodstuff("chicken_cooked").composition
     share = meat.water * density_kg_m3(meat, 60) / 983.8

@@ -65,11 +65,12 @@ def test_every_slice_of_every_doubt_is_drawn_once() -> None:
 def test_conductivity_scales_every_gap_both_ways_up() -> None:
     member = ensemble(STEAK, Doubt(**{**NONE, "conductivity": 0.2}), 1, 1)[0]
     plain = prepare(STEAK)
-    scale = member.food.cuts[0].grids[0][column.GAP_K, 0] / plain.cuts[0].grids[0][column.GAP_K, 0]
+    scale = member.food.forms[0].cut.grids[0][column.GAP_K, 0] / plain.forms[0].cut.grids[0][column.GAP_K, 0]
     assert scale != 1.0
-    for mine, its in zip(member.food.cuts, plain.cuts, strict=True):
-        assert mine.grids[:, column.GAP_K] == pytest.approx(scale * its.grids[:, column.GAP_K])
-        assert mine.grids[:, column.WATER_0] == pytest.approx(its.grids[:, column.WATER_0])
+    for mine, its in zip(member.food.forms, plain.forms, strict=True):
+        ours, theirs = mine.cut.grids, its.cut.grids
+        assert ours[:, column.GAP_K] == pytest.approx(scale * theirs[:, column.GAP_K])
+        assert ours[:, column.WATER_0] == pytest.approx(theirs[:, column.WATER_0])
 
 
 @pytest.mark.parametrize("flips", [(), (60.0, 150.0)])
@@ -117,7 +118,7 @@ def test_more_of_each_of_the_others_is_sooner(name: str) -> None:
     doubt = Doubt(**{**NONE, name: 40.0 if name == "stone_K" else 2.0 if name == "start_K" else 0.3})
     cooked = cook_all(ensemble(DIP, doubt, 6), steady(HOT), Target(core_C=60.0), 2400.0)
     draws = {
-        "conductivity": [m.food.cuts[0].grids[0][column.GAP_K, 0] for m in cooked.members],
+        "conductivity": [m.food.forms[0].cut.grids[0][column.GAP_K, 0] for m in cooked.members],
         "start_K": [m.food.portion.start_C for m in cooked.members],
         "contact": [m.food.contact_W_m2K for m in cooked.members],
         "irradiance": [m.irradiance for m in cooked.members],

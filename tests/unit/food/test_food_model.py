@@ -31,7 +31,7 @@ DIP = Portion(
 
 def heat_J_m2(food: Food, state: FoodState) -> np.ndarray:
     """Heat stored per column above 0 °C."""
-    cut = food.cuts[state.over]
+    cut = food.forms[state.over].cut
     stored = []
     for row, grid in zip(state.cells[: column.LUMP], cut.grids[cut.of], strict=True):
         capacity = grid[column.DRY] + column.WATER_J_kgK * row[column.WATER : column.PEAK]
@@ -236,7 +236,7 @@ def test_steam_from_a_hot_wall_warms_the_fluid_above_and_goes_no_further_than_it
     boiling = state.cells[0, : column.NODES] >= column.NEARLY_BOILING_C
     assert boiling[:4].all()
     assert not boiling[-1]
-    gone = food.cuts[0].grids[0][column.WATER_0].sum() - state.cells[0, column.WATER : column.PEAK].sum()
+    gone = food.forms[0].cut.grids[0][column.WATER_0].sum() - state.cells[0, column.WATER : column.PEAK].sum()
     # Every kilogram that boils at the wall condenses higher up while that is still cool.
     assert gone < 0.01
 
@@ -247,7 +247,8 @@ def test_raw_muscle_lets_juice_go_and_cooked_meat_does_not():
         food = prepare(Portion(name, (FoodLayer(name, 0.01),), 0.02, 80.0, cover=1.0))
         state = advance(food, start(food), Exposure("board", 80.0, 0.0, (0.0,) * 4, 80.0), 5.0)
         lost[name] = (
-            food.cuts[0].grids[0][column.WATER_0].sum() - state.cells[0, column.WATER : column.PEAK].sum()
+            food.forms[0].cut.grids[0][column.WATER_0].sum()
+            - state.cells[0, column.WATER : column.PEAK].sum()
         )
     assert lost["chicken_breast_raw"] > 1.0
     assert lost["chicken_cooked"] == pytest.approx(0, abs=1e-9)
