@@ -26,7 +26,7 @@ from hearthtide.food.composition import (
     dry_heat_capacity_J_kgK,
     pore_vapour_W_mK,
 )
-from hearthtide.food.library import foodstuff
+from hearthtide.food.library import Foodstuff
 from hearthtide.food.spec import FoodLayer
 
 # Properties are taken once, in the middle of a cook, so that enthalpy stays a plain sum. From 60 to
@@ -68,21 +68,22 @@ def layer_grid(layers: tuple[FoodLayer, ...], extra_porosity: float = 0.0) -> Fl
         raise PhysicalRangeError(f"{len(layers)} layers: expected 1 to {MAX_LAYERS}")
     for layer in layers:
         if not 0.0005 <= layer.thickness_m <= 0.2:
-            raise PhysicalRangeError(f"{layer.food} {layer.thickness_m} m thick: expected 0.0005 to 0.2 m")
+            raise PhysicalRangeError(
+                f"{layer.stuff.name} {layer.thickness_m} m thick: expected 0.0005 to 0.2 m"
+            )
     grid = np.zeros((GRID_ROWS, NODES))
     first = 0
     last_layer = len(layers) - 1
     counts = _gap_counts(tuple(layer.thickness_m for layer in layers))
     for number, (layer, count) in enumerate(zip(layers, counts, strict=True)):
         gaps_m = _gaps_m(layer.thickness_m, count, number == 0, number == last_layer)
-        _fill(grid, first, gaps_m, layer.food, extra_porosity)
+        _fill(grid, first, gaps_m, layer.stuff, extra_porosity)
         first += count
     grid[MUSCLE] /= grid[WATER_0]
     return grid
 
 
-def _fill(grid: Floats, first: int, gaps_m: Floats, food: str, extra_porosity: float) -> None:
-    stuff = foodstuff(food)
+def _fill(grid: Floats, first: int, gaps_m: Floats, stuff: Foodstuff, extra_porosity: float) -> None:
     what: Composition = stuff.composition
     porosity = max(stuff.porosity, extra_porosity)
     density = density_kg_m3(what, PROPERTY_C, porosity)
@@ -122,7 +123,6 @@ def inner_half(grid: Floats) -> slice:
 def layer_mass_kg_m2(layers: tuple[FoodLayer, ...]) -> float:
     """Raw mass per area of a stack of layers."""
     return sum(
-        layer.thickness_m
-        * density_kg_m3(foodstuff(layer.food).composition, PROPERTY_C, foodstuff(layer.food).porosity)
+        layer.thickness_m * density_kg_m3(layer.stuff.composition, PROPERTY_C, layer.stuff.porosity)
         for layer in layers
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hearthtide.food import column
-from hearthtide.food.colour import BURNT_dE, browning_for, colour_difference, step
+from hearthtide.food.colour import browning_for, colour_difference, step
 from hearthtide.food.column import (
     BROWN_ABOVE,
     BROWN_BELOW,
@@ -57,9 +57,13 @@ def core_C(food: Food, state: FoodState) -> float:
 
 
 def colour_steps(food: Food, state: FoodState) -> Colour:
-    """The colour of the underside and of the four sectors of the top, as the portion lies now."""
-    steps = [step(colour_difference(float(b))) for b in state.cells[:COLUMNS, BROWN_ABOVE]]
-    bottom = step(colour_difference(float(state.cells[0, BROWN_BELOW])))
+    """The colour of the underside and of the four sectors of the top, as the portion lies now.
+
+    Told on the portion's own scale.
+    """
+    scale = food.portion.colours
+    steps = [step(colour_difference(float(b)), scale) for b in state.cells[:COLUMNS, BROWN_ABOVE]]
+    bottom = step(colour_difference(float(state.cells[0, BROWN_BELOW])), scale)
     return Colour(bottom, (steps[1], steps[2], steps[3], steps[4]))
 
 
@@ -95,7 +99,7 @@ def burn_margin_s(
     around = surroundings(food, exposure)
     heat = tops(food, exposure, facing_deg)
     cells = state.cells.copy()
-    limit = browning_for(BURNT_dE)
+    limit = browning_for(food.portion.colours.burnt_dE)
     per_second = round(1 / SUBSTEP_S)
     worst = _worst(cells)
     for second in range(math.ceil(horizon_s)):

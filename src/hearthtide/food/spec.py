@@ -4,13 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from hearthtide.food.colour import STANDARD, ColourScale
+from hearthtide.food.library import Foodstuff, foodstuff
+
 
 @dataclass(frozen=True)
 class FoodLayer:
-    """A layer of the portion, bottom first; `food` is a key of data/foods.yaml."""
+    """A layer of the portion, bottom first; `food` is a food, or the name of one in data/foods.yaml."""
 
-    food: str
+    food: str | Foodstuff
     thickness_m: float
+
+    @property
+    def stuff(self) -> Foodstuff:
+        """The food itself; KeyError for a name that the library does not hold."""
+        return foodstuff(self.food) if isinstance(self.food, str) else self.food
 
 
 @dataclass(frozen=True)
@@ -34,6 +42,7 @@ class Portion:
     `sugar` scales the rate of browning (1 plain dough or meat; a glaze is above 1).
     `rim_thickness_m` is the airy rim's thickness where the dish has one (pizza, flatbread), else 0.
     `cover` 0..1 is the share of radiation a lid or foil keeps off the top (0 none).
+    `colours` is the scale on which its browning is told.
     """
 
     name: str
@@ -44,6 +53,7 @@ class Portion:
     sugar: float = 1.0
     rim_thickness_m: float = 0.0
     cover: float = 0.0
+    colours: ColourScale = STANDARD
 
     @property
     def thickness_m(self) -> float:
