@@ -37,12 +37,12 @@ def any_scale(word: str) -> Degree | None:
 
 
 def with_degrees(
-    document: Document, scale: DonenessScale | None, readable: bool
+    document: Document, scale: DonenessScale | None, chosen: bool
 ) -> tuple[Document, tuple[Said, ...], tuple[Finding, ...]]:
     """The dish's document with degrees in place of words, the words that were there, and what is wrong.
 
-    Texts and lines stay as written. `readable` says whether the house could be read: if not, `scale` is
-    None for that reason and no word is blamed for it.
+    Texts and lines stay as written. `chosen` says whether it is known what the house chose, if only nothing:
+    if not, no word is blamed for it.
     """
     data = copy.deepcopy(document.data)
     said: list[Said] = []
@@ -52,7 +52,7 @@ def with_degrees(
         if not _WORD.fullmatch(text):
             continue
         word = " ".join(text.lower().replace("-", " ").replace("_", " ").split())
-        degree = scale.degrees.get(word) if scale else None if readable else any_scale(word)
+        degree = scale.degrees.get(word) if scale else None if chosen else any_scale(word)
         if degree is None:
             findings.append(_unknown(document, path, word, scale))
             degree = Degree(word, 60.0, 60.0, 0.0, frozenset())  # any core: the word is refused already

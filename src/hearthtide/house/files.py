@@ -44,10 +44,10 @@ def read_house(folder: Path) -> House:
     house = _read(folder, "house.yaml", HouseFile, findings)
     oven = _read(folder, "oven.yaml", OvenFile, findings)
     foods = _own_foods(folder, findings)
-    scale = _scale(house)
+    scale, chosen = _scale(house)
     dishes: dict[str, Dish] = {}
     for key, file in _dish_files(folder, findings):
-        dish = _read_dish(folder, file, scale, house is not None, findings)
+        dish = _read_dish(folder, file, scale, chosen, findings)
         if dish:
             dishes[key] = dish
     findings += _cross_checks(house, oven, dishes, foods)
@@ -77,18 +77,21 @@ def _own_foods(folder: Path, findings: list[Finding]) -> dict[str, OwnFoodFile] 
     return {food.name: food for food in found[0].foods}
 
 
-def _scale(house: tuple[HouseFile, Document] | None) -> DonenessScale | None:
-    named = house[0].doneness if house else None
-    return doneness_scale(named) if named in scale_names() else None
+def _scale(house: tuple[HouseFile, Document] | None) -> tuple[DonenessScale | None, bool]:
+    """The house's scale for words, and whether what it chose (if only none) could be read."""
+    if house is None:
+        return None, False
+    named = house[0].doneness
+    return (doneness_scale(named), True) if named in scale_names() else (None, named is None)
 
 
 def _read_dish(
-    folder: Path, file: str, scale: DonenessScale | None, readable: bool, findings: list[Finding]
+    folder: Path, file: str, scale: DonenessScale | None, chosen: bool, findings: list[Finding]
 ) -> Dish | None:
     document = _document_in(folder, file, findings)
     if document is None:
         return None
-    document, said, unknown = with_degrees(document, scale, readable)
+    document, said, unknown = with_degrees(document, scale, chosen)
     findings += unknown
     found = _model(document, DishFile, findings)
     return Dish(found[0], document, said) if found else None

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from hearthtide.errors import Finding
 from hearthtide.food.library import Foodstuff, made
@@ -14,7 +15,20 @@ from hearthtide.house.library import known_names
 from hearthtide.house.yaml_lines import Document
 
 Grams = Annotated[float, Field(ge=0, le=100)]
-Key = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{1,39}$")]
+_KEY = r"[a-z][a-z0-9_]{1,39}"
+
+
+def _key(value: object) -> str:
+    if not (isinstance(value, str) and re.fullmatch(_KEY, value)):
+        raise ValueError("expected a name such as `smoked_leek_cream`")
+    return value
+
+
+Key = Annotated[
+    str,
+    BeforeValidator(_key),
+    WithJsonSchema({"type": "string", "pattern": f"^{_KEY}$", "examples": ["smoked_leek_cream"]}),
+]
 # Rounding on a label: what is written may add up to this much more or less than 100 g. Own choice.
 ROUNDING_G = 3.0
 # The models boil water out of food and count what is left: below a tenth they were never tried.
