@@ -10,6 +10,7 @@ from collections.abc import Collection, Iterator
 
 from hearthtide.errors import Finding
 from hearthtide.food.doneness import scale_names
+from hearthtide.house.colours_file import check_colours
 from hearthtide.house.library import Kind, known_names
 from hearthtide.house.models import COLOUR_STEP, Act, DishFile, HouseFile, NightFile, Place
 from hearthtide.house.places import Outline, farthest_gap_m
@@ -25,7 +26,7 @@ ALWAYS_ACTS: tuple[Act, ...] = ("launch", "pull")
 
 
 def check_house(house: HouseFile, document: Document) -> Iterator[Finding]:
-    """Zones in order, each cook once, somebody to launch and to pull, and a scale that exists."""
+    """Zones in order, each cook once, somebody to launch and to pull, and scales that can be used."""
     zones = house.zones
     bounds = (("near_from", zones.near_from), ("mid_from", zones.mid_from), ("edge_from", zones.edge_from))
     for (low_name, low), (high_name, high) in itertools.pairwise(bounds):
@@ -40,6 +41,8 @@ def check_house(house: HouseFile, document: Document) -> Iterator[Finding]:
     for act in ALWAYS_ACTS:
         if not _hands(house, act):
             yield document.finding(("cooks",), f"somebody who can {act}", f"Add `{act}` to a cook's acts.")
+    if house.colours is not None:
+        yield from check_colours(house.colours, document)
     if house.doneness is not None and house.doneness not in scale_names():
         yield document.finding(("doneness",), "a scale of words", close_to(house.doneness, scale_names()))
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import Annotated
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from hearthtide.errors import PhysicalRangeError
+from hearthtide.errors import Finding
 from hearthtide.food.colour import BURNT_FOR_EVER_dE, ColourScale, calibrated
 from hearthtide.food.lab import Lab, difference, lab_of
 from hearthtide.house.fields import Written
+from hearthtide.house.yaml_lines import Document
 
 WORDS = ("straw", "golden", "brown", "dark", "burnt")
 _HEX = r"#[0-9A-Fa-f]{6}"
@@ -73,21 +75,14 @@ class ColoursFile(Written):
             raise ValueError("pale: expected the raw piece's colour in the same photograph")
         if self.pale is not None and not photographed:
             raise ValueError(f"pale: expected a colour for one of {', '.join(WORDS)} beside it")
-        try:
-            self.scale()
-        except PhysicalRangeError:
-            told = ", ".join(f"{word} {dE:.3g}" for word, dE in self._given_dE().items())
-            raise ValueError(
-                f"expected dE that rise from word to word and stay below {BURNT_FOR_EVER_dE:.0f} "
-                f"(these are {told})"
-            ) from None
         return self
 
     def _marks(self) -> dict[str, Lab | float]:
         marks = {word: getattr(self, word) for word in WORDS}
         return {word: mark for word, mark in marks.items() if mark is not None}
 
-    def _given_dE(self) -> dict[str, float]:
+    def given_dE(self) -> dict[str, float]:
+        """What is given, as dE from raw, by word."""
         raw = self.pale or Lab(0.0, 0.0, 0.0)
         return {
             word: mark if isinstance(mark, float) else difference(raw, mark)
@@ -95,5 +90,24 @@ class ColoursFile(Written):
         }
 
     def scale(self) -> ColourScale:
-        """The scale as the models take it."""
-        return calibrated(self._given_dE())
+        """The scale as the models take it; PhysicalRangeError where check_colours finds something."""
+        return calibrated(self.given_dE())
+
+
+def check_colours(file: ColoursFile, document: Document) -> Iterator[Finding]:
+    """Words that rise from raw and end before the colour nothing gets beyond."""
+    before, least_dE = "raw", 0.0
+    for word, dE in file.given_dE().items():
+        if dE <= least_dE:
+            yield document.finding(
+                ("colours", word),
+                f"more than {before}, which is {least_dE:.3g} from raw; this is {dE:.3g}",
+                "Pick both again from one photograph, or write their dE.",
+            )
+        if dE >= BURNT_FOR_EVER_dE:
+            yield document.finding(
+                ("colours", word),
+                f"a difference from raw below {BURNT_FOR_EVER_dE:.0f}, where browning ends; this is {dE:.3g}",
+                "Pick a piece that only begins to be so, raw and browned in one light, or write its dE.",
+            )
+        before, least_dE = word, max(dE, least_dE)

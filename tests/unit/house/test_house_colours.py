@@ -43,13 +43,11 @@ def test_colours_picked_from_one_photograph(folder):
 @pytest.mark.parametrize(
     ("text", "field", "expected"),
     [
-        (
-            "{golden: 20, straw: 25}",
-            "colours",
-            "rise from word to word and stay below 52 (these are straw 25",
-        ),
-        ("{burnt: 52}", "colours", "stay below 52"),
-        ("{pale: '#ffffff', dark: '#000000'}", "colours", "stay below 52 (these are dark 100)"),
+        ("{golden: 20, straw: 25}", "colours.golden", "more than straw, which is 25 from raw; this is 20"),
+        ("{straw: 0}", "colours.straw", "more than raw, which is 0 from raw; this is 0"),
+        ("{burnt: 52}", "colours.burnt", "below 52, where browning ends; this is 52"),
+        ("{pale: '#ffffff', dark: '#000000'}", "colours.dark", "below 52, where browning ends; this is 100"),
+        ("{pale: '#e8dcc0', golden: '#e8dcc0'}", "colours.golden", "more than raw"),
         ("{golden: '#d2ae72'}", "colours.pale", "the raw piece's colour in the same photograph"),
         ("{pale: '#e8dcc0', golden: 12}", "colours.pale", "a colour for one of straw"),
         ("{pale: '#e8dcc0'}", "colours", "at least one of straw, golden"),
