@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from pathlib import Path
 
 from rich.markup import escape
@@ -25,6 +26,7 @@ def run_check(folder: Path, json: bool) -> None:
         body = {
             "house": house.file.name,
             "dishes": [{"dish": key, "places": spots} for key, spots in dishes.items()],
+            "foods": list(house.foods),
             "nights": [_night(name, night) for name, night in nights.items()],
         }
         print_json("check", body)
@@ -37,6 +39,12 @@ def run_check(folder: Path, json: bool) -> None:
     for key, spots in dishes.items():
         stages = "; ".join(f"{name} {count} spots" for name, count in spots.items())
         out.print(f"  {escape(key)}: {escape(stages)}")
+    for key in house.foods:
+        out.print(f"  {escape(key)}: a food of the house's own")
+    if house.file.colours is not None:
+        words = asdict(house.file.colours.scale()).items()
+        starts = ", ".join(f"{word.removesuffix('_dE')} {dE:.3g}" for word, dE in words)
+        out.print(f"  colours begin at a difference from raw (dE) of {starts}")
     for name, night in nights.items():
         facts = _night(name, night)
         out.print(

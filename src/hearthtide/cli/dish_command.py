@@ -12,7 +12,7 @@ from hearthtide.cli.dish_tried import HORIZON_S, Case, Left, Tried, try_dish
 from hearthtide.cli.shared import out, print_json, progress
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import read_house
-from hearthtide.house.models import DishFile
+from hearthtide.house.models import DishFile, House
 from hearthtide.planning.banded import turned_to
 from hearthtide.planning.settled import settled
 from hearthtide.quantities.show import duration_text
@@ -55,11 +55,11 @@ def run_dish(folder: Path, key: str, json: bool, asked: Asked | None = None) -> 
         }
         print_json("dish", body)
     else:
-        _print(dish, tried, done, asked)
+        _print(house, dish, tried, done, asked)
     return done and not (told and all(left.contradicted for left in told))
 
 
-def _print(dish: DishFile, tried: list[Tried], done: bool, asked: Asked) -> None:
+def _print(house: House, dish: DishFile, tried: list[Tried], done: bool, asked: Asked) -> None:
     out.print(f"[bold]{escape(dish.name)}[/]  {escape(dish.words)}")
     if asked.start_C is not None or asked.flame is not None:
         flame = "" if asked.flame is None else f", flame {escape(asked.flame)} for the last five minutes"
@@ -74,10 +74,12 @@ def _print(dish: DishFile, tried: list[Tried], done: bool, asked: Asked) -> None
     if not done:
         out.print("\n[bold]A stage can be done nowhere on this hearth.[/]")
     out.print(f"\n{BAND}")
+    whose = ", as this house has them" if house.file.colours else ""
     out.print(
-        "Colour: 1 pale, 2 straw, 3 golden, 4 brown, 5 dark. The models' figures, not readings: temp it."
+        f"Colour: 1 pale, 2 straw, 3 golden, 4 brown, 5 dark{whose}. "
+        "The models' figures, not readings: temp it."
     )
-    for caution in (*cautions_for("pull", dish), NO_RULES):
+    for caution in (*cautions_for("pull", dish, house.own_fatty), NO_RULES):
         out.print(f"[dim]{escape(caution)}[/]")
 
 

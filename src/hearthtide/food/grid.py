@@ -30,7 +30,7 @@ from hearthtide.food.composition import (
     dry_heat_capacity_J_kgK,
     pore_vapour_W_mK,
 )
-from hearthtide.food.library import foodstuff
+from hearthtide.food.library import Foodstuff
 from hearthtide.food.spec import FoodLayer
 
 # Properties are taken once, in the middle of a cook, so that enthalpy stays a plain sum. From 60 to
@@ -69,7 +69,9 @@ def check_layers(layers: tuple[FoodLayer, ...]) -> None:
         raise PhysicalRangeError(f"{len(layers)} layers: expected 1 to {MAX_LAYERS}")
     for layer in layers:
         if not 0.0005 <= layer.thickness_m <= 0.2:
-            raise PhysicalRangeError(f"{layer.food} {layer.thickness_m} m thick: expected 0.0005 to 0.2 m")
+            raise PhysicalRangeError(
+                f"{layer.stuff.name} {layer.thickness_m} m thick: expected 0.0005 to 0.2 m"
+            )
 
 
 def layer_grid(layers: tuple[FoodLayer, ...], extra_porosity: float = 0.0) -> Floats:
@@ -86,7 +88,7 @@ def layer_grid(layers: tuple[FoodLayer, ...], extra_porosity: float = 0.0) -> Fl
     counts = gap_counts(tuple(layer.thickness_m for layer in layers))
     for number, (layer, count) in enumerate(zip(layers, counts, strict=True)):
         widths_m = gaps_m(layer.thickness_m, count, number == 0, number == last_layer)
-        _fill(grid, first, widths_m, stuff_of(layer.food, extra_porosity))
+        _fill(grid, first, widths_m, stuff_of(layer.stuff, extra_porosity))
         first += count
     grid[MUSCLE] /= grid[WATER_0]
     grid[JUICE_UP] = np.arange(NODES) >= NODES // 2
@@ -107,9 +109,8 @@ class Stuff:
     raw_muscle: bool
 
 
-def stuff_of(food: str, extra_porosity: float = 0.0) -> Stuff:
-    """The properties of a food of the library; KeyError for an unknown one."""
-    stuff = foodstuff(food)
+def stuff_of(stuff: Foodstuff, extra_porosity: float = 0.0) -> Stuff:
+    """A food's properties in the middle of a cook."""
     what: Composition = stuff.composition
     porosity = max(stuff.porosity, extra_porosity)
     density = density_kg_m3(what, PROPERTY_C, porosity)

@@ -19,7 +19,7 @@ class Foodstuff:
     A `fluid` leaves no crust and lets steam rise through it; `stirring` is how many times better than
     still it conducts (Nusselt number).
     `raw_muscle` meat gives up juice as its proteins set; cooked meat has done so already.
-    `source` is a key of data/sources-food.bib.
+    `source` is a key of data/sources-food.bib, or a house's own words for a food of its own.
     """
 
     name: str
@@ -44,7 +44,8 @@ class Metal:
     source: str
 
 
-def _read(file: str) -> dict[str, Any]:
+def read_data(file: str) -> dict[str, Any]:
+    """A data file of the package, as plain values."""
     text = importlib.resources.files("hearthtide").joinpath("data", file).read_text(encoding="utf-8")
     loaded: dict[str, Any] = YAML(typ="safe").load(text)
     return loaded
@@ -52,23 +53,44 @@ def _read(file: str) -> dict[str, Any]:
 
 @functools.cache
 def _foods() -> dict[str, Foodstuff]:
-    data = _read("foods.yaml")
-    return {name: _foodstuff(name, entry, data["behaviours"]) for name, entry in data["foods"].items()}
+    return {
+        name: made(
+            name,
+            {part: float(value) for part, value in entry["composition"].items()},
+            entry["behaviour"],
+            porosity=float(entry["porosity"]),
+            raw_muscle=bool(entry["raw_muscle"]),
+            source=entry["source"],
+        )
+        for name, entry in read_data("foods.yaml")["foods"].items()
+    }
 
 
-def _foodstuff(name: str, entry: dict[str, Any], behaviours: dict[str, Any]) -> Foodstuff:
-    parts = {part: float(value) for part, value in entry["composition"].items()}
+@functools.cache
+def _behaviours() -> dict[str, dict[str, Any]]:
+    behaviours: dict[str, dict[str, Any]] = read_data("foods.yaml")["behaviours"]
+    return behaviours
+
+
+def made(
+    name: str, parts: dict[str, float], behaviour: str, *, porosity: float, raw_muscle: bool, source: str
+) -> Foodstuff:
+    """A food from its parts, in any one unit of mass: they are made to add up.
+
+    `parts` has the six keys of a Composition. KeyError for an unknown behaviour or part,
+    PhysicalRangeError for parts that are negative.
+    """
     total = sum(parts.values())
-    behaviour = behaviours[entry["behaviour"]]
+    how = _behaviours()[behaviour]
     return Foodstuff(
         name=name,
         composition=Composition(**{part: value / total for part, value in parts.items()}),
-        porosity=float(entry["porosity"]),
-        water_diffusivity_m2_s=float(behaviour["water_diffusivity_m2_s"]),
-        fluid=bool(behaviour["fluid"]),
-        stirring=float(behaviour["stirring"]),
-        raw_muscle=bool(entry["raw_muscle"]),
-        source=entry["source"],
+        porosity=porosity,
+        water_diffusivity_m2_s=float(how["water_diffusivity_m2_s"]),
+        fluid=bool(how["fluid"]),
+        stirring=float(how["stirring"]),
+        raw_muscle=raw_muscle,
+        source=source,
     )
 
 
@@ -83,13 +105,18 @@ def _metals() -> dict[str, Metal]:
             emissivity=float(entry["emissivity"]),
             source=entry["source"],
         )
-        for name, entry in _read("metals.yaml")["metals"].items()
+        for name, entry in read_data("metals.yaml")["metals"].items()
     }
 
 
 def food_names() -> tuple[str, ...]:
     """Every food of the library, in alphabetical order."""
     return tuple(sorted(_foods()))
+
+
+def behaviour_names() -> tuple[str, ...]:
+    """Every way water may move inside a food, in alphabetical order."""
+    return tuple(sorted(_behaviours()))
 
 
 def metal_names() -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hearthtide.food import column
-from hearthtide.food.colour import BURNT_dE, STEP_dE, browning_for, colour_difference, step
+from hearthtide.food.colour import browning_for, colour_difference, step
 from hearthtide.food.column import BROWN_ABOVE, BROWN_BELOW, LUMP, WATER, WATER_0, Floats
 from hearthtide.food.exposure import Exposure
 from hearthtide.food.model import Food, FoodState, heat_on, run_until
@@ -41,11 +41,12 @@ def core_C(food: Food, state: FoodState) -> float:
 def colour_steps(food: Food, state: FoodState) -> Colour:
     """The colour of the underside and of the four sectors of the top, as the portion lies now.
 
-    Of a body the sectors at 0 and 180 degrees are its flame side and its lee, the others its ridge.
+    Told on the portion's own scale. Of a body the sectors at 0 and 180 degrees are its flame side and its
+    lee, the others its ridge.
     """
-    form = food.forms[state.over]
-    steps = [step(colour_difference(float(b))) for b in state.cells[:LUMP, BROWN_ABOVE]]
-    below = [step(colour_difference(float(b))) for b in state.cells[:LUMP, BROWN_BELOW]]
+    form, scale = food.forms[state.over], food.portion.colours
+    steps = [step(colour_difference(float(b)), scale) for b in state.cells[:LUMP, BROWN_ABOVE]]
+    below = [step(colour_difference(float(b)), scale) for b in state.cells[:LUMP, BROWN_BELOW]]
     bottom = float(form.cut.under @ below)
     if food.portion.body is None:
         return Colour(bottom, (steps[1], steps[2], steps[3], steps[4]))
@@ -89,7 +90,7 @@ def asked(
     columns, nodes = form.core_columns, form.core_nodes
     until[[column.CORE_COLUMN, column.CORE_COLUMNS]] = columns.start, columns.stop
     until[[column.CORE_NODE, column.CORE_NODES]] = nodes.start, nodes.stop
-    until[column.STEPS_DE :] = STEP_dE
+    until[column.STEPS_DE :] = food.portion.colours.starts_dE
     if core_C is not None:
         until[column.CORE_C] = core_C
     if colour is not None:
@@ -97,7 +98,7 @@ def asked(
     if bubbling:
         until[column.BUBBLES] = len(form.cut.across) // 2
     if burnt:
-        until[column.BURNT] = browning_for(BURNT_dE)
+        until[column.BURNT] = browning_for(food.portion.colours.burnt_dE)
     return until
 
 

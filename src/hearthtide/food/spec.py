@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from hearthtide.errors import PhysicalRangeError
+from hearthtide.food.colour import STANDARD, ColourScale
+from hearthtide.food.library import Foodstuff, foodstuff
 from hearthtide.ranges import require
 
 Outline = Literal["ellipse", "dome", "box"]
@@ -36,10 +38,15 @@ class Body:
 
 @dataclass(frozen=True)
 class FoodLayer:
-    """A layer of the portion, bottom first; `food` is a key of data/foods.yaml."""
+    """A layer of the portion, bottom first; `food` is a food, or the name of one in data/foods.yaml."""
 
-    food: str
+    food: str | Foodstuff
     thickness_m: float
+
+    @property
+    def stuff(self) -> Foodstuff:
+        """The food itself; KeyError for a name that the library does not hold."""
+        return foodstuff(self.food) if isinstance(self.food, str) else self.food
 
 
 @dataclass(frozen=True)
@@ -66,6 +73,7 @@ class Portion:
     `lethal_C` and `lethal_z_K` are the reference temperature and z of the organism whose killing is summed at
     every node; z 0 for none.
     `body` is the outline of a piece that is rounder than a slab; its layers then give the thickest part.
+    `colours` is the scale on which its browning is told.
     """
 
     name: str
@@ -79,6 +87,7 @@ class Portion:
     body: Body | None = None
     lethal_C: float = 70.0
     lethal_z_K: float = 0.0
+    colours: ColourScale = STANDARD
 
     @property
     def thickness_m(self) -> float:

@@ -101,7 +101,7 @@ def _places(layers: tuple[FoodLayer, ...], thickness_m: float) -> tuple[Floats, 
     for number, (layer, count) in enumerate(zip(layers, counts, strict=True)):
         share = layer.thickness_m / thickness_m
         widths = gaps_m(share, count, False, number == len(layers) - 1)
-        gaps += [(float(width), stuff_of(layer.food)) for width in widths]
+        gaps += [(float(width), stuff_of(layer.stuff)) for width in widths]
     return np.concatenate(([0.0], np.cumsum([width for width, _ in gaps]))), gaps
 
 

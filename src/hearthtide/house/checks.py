@@ -6,9 +6,11 @@ Each check yields findings; none stops at the first.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from hearthtide.errors import Finding
+from hearthtide.food.doneness import scale_names
+from hearthtide.house.colours_file import check_colours
 from hearthtide.house.library import Kind, known_names
 from hearthtide.house.models import COLOUR_STEP, Act, DishFile, HouseFile, NightFile, Place
 from hearthtide.house.places import Outline, farthest_gap_m
@@ -24,7 +26,7 @@ ALWAYS_ACTS: tuple[Act, ...] = ("launch", "pull")
 
 
 def check_house(house: HouseFile, document: Document) -> Iterator[Finding]:
-    """Zones in order, each cook once, and somebody to launch and to pull."""
+    """Zones in order, each cook once, somebody to launch and to pull, and scales that can be used."""
     zones = house.zones
     bounds = (("near_from", zones.near_from), ("mid_from", zones.mid_from), ("edge_from", zones.edge_from))
     for (low_name, low), (high_name, high) in itertools.pairwise(bounds):
@@ -39,12 +41,19 @@ def check_house(house: HouseFile, document: Document) -> Iterator[Finding]:
     for act in ALWAYS_ACTS:
         if not _hands(house, act):
             yield document.finding(("cooks",), f"somebody who can {act}", f"Add `{act}` to a cook's acts.")
+    if house.colours is not None:
+        yield from check_colours(house.colours, document)
+    if house.doneness is not None and house.doneness not in scale_names():
+        yield document.finding(("doneness",), "a scale of words", close_to(house.doneness, scale_names()))
 
 
-def check_dish(dish: DishFile, document: Document) -> Iterator[Finding]:
-    """What can be said of a dish without knowing the house."""
+def check_dish(
+    dish: DishFile, document: Document, own_foods: Collection[str] | None = ()
+) -> Iterator[Finding]:
+    """What can be said of a dish alone, with the names of the house's own foods (None: nobody knows)."""
     for i, layer in enumerate(dish.layers):
-        yield from known_name("foods", layer.food, document, ("layers", i, "food"))
+        if own_foods is not None and layer.food not in own_foods:
+            yield from known_name("foods", layer.food, document, ("layers", i, "food"), own_foods)
     if dish.vessel.metal is not None:
         yield from known_name("metals", dish.vessel.metal, document, ("vessel", "metal"))
     if dish.vessel.from_bank and dish.vessel.kind != "platter":
@@ -205,8 +214,10 @@ def _hands(house: HouseFile, act: Act) -> bool:
     return any(act in cook.acts for cook in house.cooks)
 
 
-def known_name(kind: Kind, name: str, document: Document, path: KeyPath) -> Iterator[Finding]:
-    """A finding unless the library of that kind holds the name."""
+def known_name(
+    kind: Kind, name: str, document: Document, path: KeyPath, also: Collection[str] = ()
+) -> Iterator[Finding]:
+    """A finding unless the library of that kind holds the name; `also` are near words to think of."""
     names = known_names(kind)
     if name not in names:
-        yield document.finding(path, f"a name from {kind}.yaml", close_to(name, names))
+        yield document.finding(path, f"a name from {kind}.yaml", close_to(name, names.union(also)))

@@ -70,6 +70,12 @@ def _with_unit(units: str, *examples: str) -> WithJsonSchema:
 
 LengthM = Annotated[float, _reader(parse.parse_length_m), _with_unit("m|cm|mm|in|ft", "33 cm", "13 in")]
 TemperatureC = Annotated[float, _reader(parse.parse_temperature_C), _with_unit("°?[CcFf]", "345 C", "620 F")]
+# A core may be a word in the file: doneness_words puts degrees in its place before it is read here.
+CoreC = Annotated[
+    float,
+    _reader(parse.parse_temperature_C),
+    _text(rf"^\s*({_NUMBER}\s*°?[CcFf]|[A-Za-z][A-Za-z _-]{{1,39}})\s*$", "52 C", "126 F", "medium rare"),
+]
 PowerW = Annotated[float, _reader(parse.parse_power_W), _with_unit("W|k[Ww]|k?BTU/h", "26 kW", "90 kBTU/h")]
 MassKg = Annotated[float, _reader(parse.parse_mass_kg), _with_unit("kg|g|lb|oz", "1.8 kg", "4 lb")]
 # Wood fed by the hour: 30 kg/h is above 120 kW, the most any flame may give (own choice).

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from hearthtide.errors import Finding, InputError
+from hearthtide.food.colour import STANDARD
+from hearthtide.food.doneness import DonenessScale, doneness_scale, scale_names
+from hearthtide.food.library import Foodstuff, foodstuff
 from hearthtide.food.spec import FoodLayer, Platter, Portion
 from hearthtide.house import checks
+from hearthtide.house.doneness_words import Said, check_said, with_degrees
+from hearthtide.house.foods_file import FoodsFile, OwnFoodFile, check_foods
+from hearthtide.house.library import known_names
 from hearthtide.house.models import DishFile, House, HouseFile, NightFile
 from hearthtide.house.oven_checks import check_oven
 from hearthtide.house.oven_design import design_of
@@ -23,7 +30,7 @@ _KEY = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
 
 
 def read_house(folder: Path) -> House:
-    """The house in `folder`: house.yaml, oven.yaml and dishes/*.yaml.
+    """The house in `folder`: house.yaml, oven.yaml, dishes/*.yaml, and foods.yaml where there is one.
 
     Raises
     ------
@@ -36,16 +43,58 @@ def read_house(folder: Path) -> House:
     findings: list[Finding] = []
     house = _read(folder, "house.yaml", HouseFile, findings)
     oven = _read(folder, "oven.yaml", OvenFile, findings)
-    dishes: dict[str, tuple[DishFile, Document]] = {}
+    foods = _own_foods(folder, findings)
+    scale, chosen = _scale(house)
+    dishes: dict[str, Dish] = {}
     for key, file in _dish_files(folder, findings):
-        dish = _read(folder, file, DishFile, findings)
+        dish = _read_dish(folder, file, scale, chosen, findings)
         if dish:
             dishes[key] = dish
-    findings += _cross_checks(house, oven, dishes)
+    findings += _cross_checks(house, oven, dishes, foods)
     if findings or house is None or oven is None:
         raise InputError(tuple(findings))
-    only_dishes = {key: dish for key, (dish, _) in dishes.items()}
-    return House(folder=str(folder), file=house[0], oven=oven[0], dishes=only_dishes)
+    only_dishes = {key: dish.file for key, dish in dishes.items()}
+    return House(folder=str(folder), file=house[0], oven=oven[0], dishes=only_dishes, foods=foods or {})
+
+
+@dataclass(frozen=True)
+class Dish:
+    """A dish as read, the document it was read from, and the words for doneness that stood there."""
+
+    file: DishFile
+    document: Document
+    said: tuple[Said, ...]
+
+
+def _own_foods(folder: Path, findings: list[Finding]) -> dict[str, OwnFoodFile] | None:
+    """The house's own foods by name; empty where it has no foods.yaml, None where that cannot be read."""
+    if "foods.yaml" not in _names_in(folder):
+        return {}
+    found = _read(folder, "foods.yaml", FoodsFile, findings)
+    if found is None:
+        return None
+    findings += check_foods(*found)
+    return {food.name: food for food in found[0].foods}
+
+
+def _scale(house: tuple[HouseFile, Document] | None) -> tuple[DonenessScale | None, bool]:
+    """The house's scale for words, and whether what it chose (if only none) could be read."""
+    if house is None:
+        return None, False
+    named = house[0].doneness
+    return (doneness_scale(named), True) if named in scale_names() else (None, named is None)
+
+
+def _read_dish(
+    folder: Path, file: str, scale: DonenessScale | None, chosen: bool, findings: list[Finding]
+) -> Dish | None:
+    document = _document_in(folder, file, findings)
+    if document is None:
+        return None
+    document, said, unknown = with_degrees(document, scale, chosen)
+    findings += unknown
+    found = _model(document, DishFile, findings)
+    return Dish(found[0], document, said) if found else None
 
 
 def _no_house(folder: Path) -> Finding:
@@ -106,20 +155,27 @@ def portion(house: House, dish_key: str, stage: int = 0) -> Portion:
         platter = Platter(dish.vessel.metal, dish.vessel.mass, area_m2, start_C)
     return Portion(
         name=dish.name,
-        layers=tuple(FoodLayer(layer.food, layer.thickness) for layer in dish.layers),
+        layers=tuple(FoodLayer(food_of(house.foods, layer.food), layer.thickness) for layer in dish.layers),
         area_m2=dish.food_area or area_m2,
         start_C=dish.start,
         platter=platter,
-        sugar=dish.sugar,
+        sugar=dish.browning,
         rim_thickness_m=dish.rim or 0.0,
         cover=dish.stages[stage].covered,
+        colours=house.file.colours.scale() if house.file.colours else STANDARD,
     )
+
+
+def food_of(own: Mapping[str, OwnFoodFile], name: str) -> Foodstuff:
+    """A food by its name: the house's own, else the library's; KeyError when neither has it."""
+    return own[name].foodstuff() if name in own else foodstuff(name)
 
 
 def _cross_checks(
     house: tuple[HouseFile, Document] | None,
     oven: tuple[OvenFile, Document] | None,
-    dishes: dict[str, tuple[DishFile, Document]],
+    dishes: dict[str, Dish],
+    foods: dict[str, OwnFoodFile] | None,
 ) -> Iterator[Finding]:
     """All checks whose files could be read."""
     oven_findings = list(check_oven(*oven)) if oven else []
@@ -128,12 +184,16 @@ def _cross_checks(
     yield from house_findings
     placeable = oven is not None and house is not None and not oven_findings and not house_findings
     design = design_of(oven[0]) if oven and placeable else None
+    known = known_names("foods").union(foods or ())
     for dish in dishes.values():
-        yield from checks.check_dish(*dish)
+        yield from checks.check_dish(dish.file, dish.document, foods)
+        if all(layer.food in known for layer in dish.file.layers):
+            made_of = tuple(food_of(foods or {}, layer.food) for layer in dish.file.layers)
+            yield from check_said(dish.file, dish.document, dish.said, made_of)
         if house:
-            yield from checks.check_dish_in_house(*dish, house[0])
+            yield from checks.check_dish_in_house(dish.file, dish.document, house[0])
         if house and design:
-            yield from checks.check_dish_on_oven(*dish, design, house[0])
+            yield from checks.check_dish_on_oven(dish.file, dish.document, design, house[0])
 
 
 def _dish_files(folder: Path, findings: list[Finding]) -> Iterator[tuple[str, str]]:
@@ -183,6 +243,13 @@ def _read(
     siblings: Iterable[str] | None = None,
 ) -> tuple[Model, Document] | None:
     """The model in a file of the folder; what is wrong goes to `findings`."""
+    return _model(_document_in(folder, file, findings, siblings), model, findings)
+
+
+def _document_in(
+    folder: Path, file: str, findings: list[Finding], siblings: Iterable[str] | None = None
+) -> Document | None:
+    """A file of the folder as written; a file that is not there or leads out of it is a finding."""
     path = folder / file
     if not _is_file(path):
         remedy = "Add the file." if siblings is None else close_to(path.stem, siblings)
@@ -192,7 +259,7 @@ def _read(
         remedy = "Put the file itself there instead of a link."
         findings.append(Finding(file, 0, "the file", "", "a file inside the house's folder", remedy))
         return None
-    return _model(_document(path, file, findings), model, findings)
+    return _document(path, file, findings)
 
 
 def _document(path: Path, file: str, findings: list[Finding]) -> Document | None:

@@ -9,8 +9,11 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from hearthtide.food.sugar import MOST_SHARE, browning_factor
+from hearthtide.house.colours_file import ColoursFile
 from hearthtide.house.fields import (
     ClockS,
+    CoreC,
     FractionText,
     LengthM,
     MassKg,
@@ -19,6 +22,7 @@ from hearthtide.house.fields import (
     TemperatureC,
     Written,
 )
+from hearthtide.house.foods_file import OwnFoodFile
 from hearthtide.house.oven_file import OvenFile
 
 Act = Literal["dress", "launch", "turn", "spin", "flip", "move", "pull", "cut"]
@@ -74,11 +78,17 @@ class HouseFile(Written):
     together: Annotated[SecondsText, Field(ge=15, le=600)] = 75.0
     late_after: Annotated[SecondsText, Field(ge=0, le=1800)] = 120.0
     pizza_recovery: Annotated[SecondsText, Field(ge=0, le=900)] = 45.0
+    colours: ColoursFile | None = Field(
+        default=None, description="where the house's own words for brown begin"
+    )
+    doneness: str | None = Field(
+        default=None, description="the scale its words for doneness are read on, such as `kitchen`"
+    )
     rules: None = Field(default=None, description="no rule set is chosen yet: nothing is judged")
 
 
 class PortionLayerFile(Written):
-    food: str = Field(description="a key of the food library")
+    food: str = Field(description="a key of the food library, or of the house's foods.yaml")
     thickness: Annotated[LengthM, Field(ge=0.001, le=0.15)]
 
 
@@ -108,7 +118,11 @@ class VesselFile(Written):
 class UntilFile(Written):
     """What must be true before a stage ends. All that are given must hold."""
 
-    core: Annotated[TemperatureC, Field(ge=20, le=100)] | None = None
+    core: Annotated[CoreC, Field(ge=20, le=100)] | None = Field(
+        default=None,
+        description="degrees, or a word of the house's scale: what it is served at after its rest; the stage "
+        "then ends at the scale's pull temperature",
+    )
     colour: ColourWord | None = None
     bubbling: bool = False
 
@@ -151,16 +165,35 @@ class DishFile(Written):
     )
     rim: Annotated[LengthM, Field(ge=0.002, le=0.05)] | None = None
     start: Annotated[TemperatureC, Field(ge=-2, le=90)]
-    sugar: Annotated[FractionText, Field(ge=0.2, le=5)] = 1.0
+    sugar: Annotated[FractionText, Field(ge=0.2, le=5)] = Field(
+        default=1.0, description="how many times faster than plain dough or meat it browns"
+    )
+    sugar_content: Annotated[FractionText, Field(ge=0, le=MOST_SHARE)] | None = Field(
+        default=None,
+        description="in place of sugar: reducing sugar in the glaze or seasoned surface, share of its mass",
+    )
     clear_of_flame: Annotated[LengthM, Field(ge=0, le=1.5)] = 0.0
     dressed: bool = Field(default=False, description="opened and topped at the bench before launch")
     cut: bool = False
     stages: tuple[StageFile, ...] = Field(min_length=1, max_length=4)
     rest: Annotated[SecondsText, Field(ge=0, le=3600)] = 0.0
     hold: Annotated[SecondsText, Field(ge=15, le=3600)] = 180.0
-    core_at_landing: Annotated[TemperatureC, Field(ge=20, le=100)] | None = None
+    core_at_landing: Annotated[CoreC, Field(ge=20, le=100)] | None = Field(
+        default=None, description="degrees, or a word of the house's scale"
+    )
     colour_at_most: ColourWord = "dark"
     allergens: AllergensFile = AllergensFile()
+
+    @model_validator(mode="after")
+    def _one_sugar(self) -> DishFile:
+        if self.sugar_content is not None and "sugar" in self.model_fields_set:
+            raise ValueError("sugar_content: expected only one of sugar and sugar_content")
+        return self
+
+    @property
+    def browning(self) -> float:
+        """The factor on the browning rate, from `sugar` or from `sugar_content`."""
+        return self.sugar if self.sugar_content is None else browning_factor(self.sugar_content)
 
 
 class TicketFile(Written):
@@ -207,3 +240,9 @@ class House(BaseModel):
     file: HouseFile
     oven: OvenFile
     dishes: dict[str, DishFile] = Field(description="by file name without .yaml")
+    foods: dict[str, OwnFoodFile] = Field(default={}, description="the house's own, by name")
+
+    @property
+    def own_fatty(self) -> frozenset[str]:
+        """Own foods fat enough to drip or spit, for the cautions. A tenth of fat: own choice."""
+        return frozenset(name for name, food in self.foods.items() if food.composition.fat >= 10)

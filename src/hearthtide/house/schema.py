@@ -14,6 +14,7 @@ from pydantic.fields import FieldInfo
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core.core_schema import WithDefaultSchema
 
+from hearthtide.house.foods_file import FoodsFile
 from hearthtide.house.models import DishFile, HouseFile, NightFile
 from hearthtide.house.oven_file import OvenFile
 from hearthtide.quantities import written_like
@@ -23,6 +24,7 @@ FILES: dict[str, type[BaseModel]] = {
     "oven": OvenFile,
     "dish": DishFile,
     "night": NightFile,
+    "foods": FoodsFile,
 }
 
 
@@ -89,7 +91,7 @@ def _models_in(annotation: object) -> Iterator[type[BaseModel]]:
 
 
 def schema_of(kind: str) -> dict[str, Any]:
-    """The JSON Schema of one kind of file: `house`, `oven`, `dish` or `night`; KeyError for another."""
+    """The JSON Schema of one kind of file, a key of FILES; KeyError for another."""
     head = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
     schema = FILES[kind].model_json_schema(schema_generator=_AsWritten)
     parts: dict[str, Any] = schema.get("$defs", {})

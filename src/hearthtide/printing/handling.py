@@ -80,7 +80,7 @@ def _flame(change: FlameChange) -> Told:
 
 
 def _move(move: Move, house: House) -> Told:
-    cautions = cautions_for(move.act, house.dishes[move.dish])
+    cautions = cautions_for(move.act, house.dishes[move.dish], house.own_fatty)
     return Told(move.start_s, move.words, move.cook, cautions, False)
 
 

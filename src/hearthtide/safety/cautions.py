@@ -6,7 +6,7 @@ except where a line names one. Local codes, the oven's own instructions and lice
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Protocol
 
 
@@ -43,7 +43,8 @@ class Dish(Protocol):
 
 
 AT_THE_MOUTH = frozenset({"launch", "turn", "spin", "flip", "move", "pull"})
-FATTY = ("butter", "oil", "dip", "cheese", "wing", "bacon", "sausage")  # names of foods that drip or spit
+# parts of the names of foods that drip or spit
+FATTY = ("butter", "oil", "dip", "cheese", "cream", "wing", "with_skin", "duck", "rib", "bacon", "sausage")
 
 NO_RULES = (
     "No rule set is chosen: nothing here is judged, certified or approved. "
@@ -66,14 +67,15 @@ HOUSE_CAUTIONS: tuple[str, ...] = (
 )
 
 
-def cautions_for(act: str, dish: Dish) -> tuple[str, ...]:
+def cautions_for(act: str, dish: Dish, own_fatty: Collection[str] = ()) -> tuple[str, ...]:
     """The cautions that belong to one act on one dish, the most urgent first.
 
+    `own_fatty` names foods of the house's own that drip or spit.
     `act` is one of dress, launch, turn, spin, flip, move, pull, cut; ValueError for another word.
     """
     if act not in AT_THE_MOUTH | {"dress", "cut"}:
         raise ValueError(f"expected an act at the hearth, found {act!r}")
-    words = [*_burn_words(act, dish), *_flare_words(act, dish)]
+    words = [*_burn_words(act, dish), *_flare_words(act, dish, own_fatty)]
     if act in ("dress", "pull", "cut"):
         words += allergen_words(dish)
     return tuple(words)
@@ -94,8 +96,9 @@ def _burn_words(act: str, dish: Dish) -> list[str]:
     return words
 
 
-def _flare_words(act: str, dish: Dish) -> list[str]:
-    fatty = any(part in layer.food for layer in dish.layers for part in FATTY)
+def _flare_words(act: str, dish: Dish, own_fatty: Collection[str]) -> list[str]:
+    foods = [layer.food for layer in dish.layers]
+    fatty = any(part in food for food in foods for part in FATTY) or any(food in own_fatty for food in foods)
     if not fatty or dish.vessel.kind == "stone" or act not in AT_THE_MOUTH:
         return []
     return [f"Fat can spit or flare: keep the {dish.vessel.kind} level. Never put water on burning fat."]

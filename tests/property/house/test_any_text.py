@@ -101,3 +101,39 @@ def test_a_house_with_one_line_spoilt_is_read_or_refused(folder, file, data):
 @given(words)
 def test_any_name_is_a_night_or_findings(house, name):
     assert isinstance(outcome(read_night, house, name), NightFile | None)
+
+
+DEGREES_AND_COLOURS = """
+doneness: kitchen
+colours: {pale: '#e8dcc0', golden: 18, dark: '#8a5a30'}
+"""
+
+
+@pytest.fixture(scope="module")
+def own():
+    """The house with foods, colours and words for doneness of its own."""
+    with tempfile.TemporaryDirectory() as place:
+        own = Path(shutil.copytree(EXAMPLE, Path(place) / "house"))
+        shutil.copy(EXAMPLE.parent / "osmer-and-vane" / "foods.yaml", own)
+        house = own / "house.yaml"
+        house.write_text(house.read_text("utf-8") + DEGREES_AND_COLOURS, "utf-8")
+        steak = own / "dishes/strip_steak.yaml"
+        steak.write_text(steak.read_text("utf-8").replace("core: 50 C", "core: rare"), "utf-8")
+        assert read_house(own).foods
+        yield own
+
+
+@settings(max_examples=60, deadline=None)
+@given(file=st.sampled_from(["foods.yaml", "house.yaml", "dishes/strip_steak.yaml"]), data=st.data())
+def test_a_house_with_words_of_its_own_spoilt_is_read_or_refused(own, file, data):
+    original = (own / file).read_text(encoding="utf-8")
+    lines = original.splitlines()
+    at = data.draw(st.integers(len(lines) // 2, len(lines) - 1))
+    key, colon, _ = lines[at].partition(":")
+    lines[at] = key + colon + " " + data.draw(values) if colon else data.draw(words)
+    path = own / file
+    path.write_bytes("\n".join(lines).encode("utf-8"))
+    try:
+        assert isinstance(outcome(read_house, own), House | None)
+    finally:
+        path.write_text(original, encoding="utf-8")

@@ -31,6 +31,12 @@ def change(path: Path, old: str, new: str) -> None:
     path.write_text(text.replace(old, new), encoding="utf-8")
 
 
+LARD = """\
+foods:
+  - {name: lard, composition: {protein: 0, fat: 130, carbohydrate: 0}, behaviour: fluid, source: packet}
+"""
+
+
 def bomb() -> str:
     rows = ["a0: &a0 [x, x, x, x, x, x, x, x, x]"]
     rows += [f"a{n}: &a{n} [{', '.join([f'*a{n - 1}'] * 9)}]" for n in range(1, 9)]
@@ -51,6 +57,24 @@ def spoil(house: Path, case: str) -> None:
             (house / "dishes/bomb.yaml").write_text(bomb(), encoding="utf-8")
         case "a missing file":
             (house / "oven.yaml").unlink()
+        case "a steak of 400 mm":
+            change(house / "dishes/strip_steak.yaml", "thickness: 25 mm", "thickness: 400 mm")
+        case "a start above the target":
+            change(house / "dishes/shrimp.yaml", "start: 4 C", "start: 70 C")
+        case "a dish with no stage":
+            text = (house / "dishes/wings.yaml").read_text(encoding="utf-8")
+            before, after = text.index("stages:"), text.index("hold:")
+            spoiled = f"{text[:before]}stages: []\n{text[after:]}"
+            (house / "dishes/wings.yaml").write_text(spoiled, encoding="utf-8")
+        case "fat over 100 %":
+            (house / "foods.yaml").write_text(LARD, encoding="utf-8")
+        case "a colour scale that falls":
+            (house / "house.yaml").write_text(
+                (house / "house.yaml").read_text(encoding="utf-8") + "\ncolours: {golden: 20, brown: 15}\n",
+                encoding="utf-8",
+            )
+        case "a word without a scale":
+            change(house / "dishes/strip_steak.yaml", "core: 50 C", "core: medium rare")
 
 
 @pytest.mark.parametrize(
@@ -62,6 +86,12 @@ def spoil(house: Path, case: str) -> None:
         ("not YAML", "house.yaml", "YAML"),
         ("a YAML bomb", "bomb.yaml", "anchor"),
         ("a missing file", "oven.yaml", "file"),
+        ("a steak of 400 mm", "strip_steak.yaml", "thickness"),
+        ("a start above the target", "shrimp.yaml", "core"),
+        ("a dish with no stage", "wings.yaml", "stages"),
+        ("fat over 100 %", "foods.yaml", "fat"),
+        ("a colour scale that falls", "house.yaml", "colours"),
+        ("a word without a scale", "strip_steak.yaml", "medium rare"),
     ],
 )
 def test_one_clear_line_and_exit_2(house, case, file, field):

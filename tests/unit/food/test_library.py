@@ -1,10 +1,13 @@
 import importlib.resources
 import re
 
+import numpy as np
 import pytest
 from ruamel.yaml import YAML
 
-from hearthtide.food.library import food_names, foodstuff, metal, metal_names
+from hearthtide.food.grid import layer_grid, layer_mass_kg_m2
+from hearthtide.food.library import behaviour_names, food_names, foodstuff, made, metal, metal_names
+from hearthtide.food.spec import FoodLayer
 
 DATA = importlib.resources.files("hearthtide").joinpath("data")
 KEYS = set(re.findall(r"@\w+\{([^,]+),", DATA.joinpath("sources-food.bib").read_text("utf-8")))
@@ -56,3 +59,26 @@ def test_written_compositions_add_up_to_a_hundred_within_rounding():
 def test_an_unknown_name_lists_those_that_exist(lookup):
     with pytest.raises(KeyError, match=r"no .* 'granite'; known: .*, "):
         lookup("granite")
+
+
+def test_an_entry_of_the_table_names_its_number_there():
+    table = [e for e in entries().values() if e["source"] == "usda-sr"]
+    assert len(table) > 40
+    assert all(re.search(r"\b\d{5}\b", entry["note"]) for entry in table)
+
+
+def test_a_food_made_by_hand_is_one_like_the_librarys():
+    parts = {"water": 50.0, "protein": 10.0, "fat": 20.0, "carbohydrate": 15.0, "fibre": 4.0, "ash": 1.0}
+    own = made("own", parts, "cheese", porosity=0.1, raw_muscle=False, source="our scale")
+    assert own.composition.fat == pytest.approx(0.2)
+    assert own.water_diffusivity_m2_s == foodstuff("cheddar").water_diffusivity_m2_s
+    with pytest.raises(KeyError):
+        made("own", parts, "stone", porosity=0.0, raw_muscle=False, source="our scale")
+    assert "cheese" in behaviour_names()
+
+
+def test_a_layer_takes_a_food_or_its_name():
+    by_name, itself = FoodLayer("cheddar", 0.01), FoodLayer(foodstuff("cheddar"), 0.01)
+    assert by_name.stuff == itself.stuff
+    assert np.array_equal(layer_grid((by_name,)), layer_grid((itself,)))
+    assert layer_mass_kg_m2((by_name,)) == layer_mass_kg_m2((itself,))

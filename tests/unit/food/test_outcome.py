@@ -5,7 +5,7 @@ import pytest
 
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.food import column
-from hearthtide.food.colour import BURNT_dE, STEP_dE, browning_for, colour_difference, step
+from hearthtide.food.colour import STANDARD, browning_for, colour_difference, step
 from hearthtide.food.cooking import Target, cook, reached, trace
 from hearthtide.food.exposure import REST, Exposure
 from hearthtide.food.model import FoodState, advance, prepare, start
@@ -24,7 +24,7 @@ def painted(state: FoodState, place: tuple, value: float) -> FoodState:
 
 
 def test_steps_begin_where_they_say():
-    assert [step(dE) for dE in STEP_dE] == [1, 2, 3, 4, 5]
+    assert [step(dE) for dE in STANDARD.starts_dE] == [1, 2, 3, 4, 5]
     assert step(51.9) == 5
 
 
@@ -38,7 +38,7 @@ def test_browning_and_colour_are_each_others_inverse():
 
 
 def test_colour_is_read_from_each_face_alone():
-    state = painted(start(FLAT), (2, column.BROWN_ABOVE), browning_for(STEP_dE[2]))
+    state = painted(start(FLAT), (2, column.BROWN_ABOVE), browning_for(STANDARD.golden_dE))
     colour = colour_steps(FLAT, state)
     assert colour.bottom == 1
     assert colour.sectors == pytest.approx((1, 3, 1, 1))
@@ -70,7 +70,7 @@ def test_bubbling_needs_boiling_water_and_a_hot_top():
 
 
 def test_burn_margin_is_zero_once_past_dark_and_the_horizon_when_cool():
-    burnt = painted(start(FLAT), (3, column.BROWN_ABOVE), browning_for(BURNT_dE))
+    burnt = painted(start(FLAT), (3, column.BROWN_ABOVE), browning_for(STANDARD.burnt_dE))
     assert burn_margin_s(FLAT, burnt, HOT) == 0
     assert burn_margin_s(FLAT, start(FLAT), REST, horizon_s=30.5) == 30.5
 

@@ -44,7 +44,7 @@ def test_a_pan_is_as_cold_as_its_food_and_a_pizza_lies_on_the_stone(folder):
     assert pizza.platter is None
     assert pizza.area_m2 == pytest.approx(3.14159 * 0.14**2, rel=1e-5)
     assert pizza.rim_thickness_m == pytest.approx(0.016)
-    assert [layer.food for layer in pizza.layers] == ["pizza_dough", "tomato_sauce", "mozzarella"]
+    assert [layer.stuff.name for layer in pizza.layers] == ["pizza_dough", "tomato_sauce", "mozzarella"]
 
 
 def test_a_lid_belongs_to_its_stage(folder):
