@@ -1,0 +1,74 @@
+"""A portion cooked, turned and rested, with the temperature of every depth kept: where heat killed least."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from hearthtide.errors import PhysicalRangeError
+from hearthtide.food.column import GAP, NODES, Floats
+from hearthtide.food.exposure import Exposure
+from hearthtide.food.lethality import Lethality, Organism, equivalent_s, judge
+from hearthtide.food.model import Food, FoodState, advance, flip
+
+SAMPLE_S = 1.0
+
+
+@dataclass(frozen=True)
+class Leg:
+    """A stretch in steady heat, the portion turned over before it where `turned`. Rest is a leg as well."""
+
+    exposure: Exposure
+    seconds: float
+    turned: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class History:
+    """Temperatures of the middle column: `times_s` (n,), `node_C` (n, nodes), `heights_m` (nodes,).
+
+    Nodes run from the underside up as the portion was first laid, whichever way it lies. `end` is its state.
+    """
+
+    times_s: Floats
+    node_C: Floats
+    heights_m: Floats
+    end: FoodState
+
+
+def heights_m(food: Food) -> Floats:
+    """Heights of the middle column's nodes above the underside [m], as the portion was laid."""
+    return np.concatenate(([0.0], np.cumsum(food.middle[GAP, : NODES - 1])))
+
+
+def as_laid(state: FoodState) -> Floats:
+    """Temperatures of the middle column (nodes,), from the underside as the portion was first laid."""
+    column_C = state.cells[0, :NODES]
+    return column_C[::-1] if state.over else column_C
+
+
+def history(food: Food, state: FoodState, legs: tuple[Leg, ...]) -> History:
+    """The portion through its legs, kept at the start and every second (or less) of each.
+
+    Raises PhysicalRangeError where no leg is given or one has no time.
+    """
+    if not legs or not all(leg.seconds > 0 for leg in legs):
+        raise PhysicalRangeError("legs: expected one or more, each above 0 s")
+    times_s, node_C = [0.0], [as_laid(state)]
+    for leg in legs:
+        state = flip(food, state) if leg.turned else state
+        samples = math.ceil(leg.seconds / SAMPLE_S - 1e-9)
+        for _ in range(samples):
+            state = advance(food, state, leg.exposure, leg.seconds / samples)
+            times_s.append(times_s[-1] + leg.seconds / samples)
+            node_C.append(as_laid(state))
+    return History(np.array(times_s), np.array(node_C), heights_m(food), state)
+
+
+def worst_point(food: Food, state: FoodState, legs: tuple[Leg, ...], target: Organism) -> Lethality:
+    """What those legs kill of one organism, and where least; name the rest as the last leg: it counts."""
+    course = history(food, state, legs)
+    seconds = equivalent_s(course.times_s, course.node_C, target.T_ref_C, target.z_K)
+    return judge(seconds, course.heights_m, target)
