@@ -26,8 +26,8 @@ CAUTION = (
     "your rule set and local code decide."
 )
 DRY_SURFACE = "dry surface, not validated"
-# Over a wide gap a line in log(time) can lie below the table, whose slope changes: with every fifth row of the
-# beef table it does so by 4 % at most (5 °F are 2.8 K). Own choice.
+# Over a wide gap a line in log(time) can lie below the table, whose slope changes: with every fifth row of
+# the beef table it does so by 4 % at most (5 °F are 2.8 K). Own choice.
 WIDEST_GAP_K = 3.0
 UNKNOWN_FAT = 0.12  # the column to take when nobody knows (fsis-2021)
 
@@ -47,7 +47,7 @@ class Organism:
 
 @dataclass(frozen=True)
 class HoldTable:
-    """Seconds to hold at each temperature, rising, for a reduction by `log`; arrays as tuples of one length."""
+    """Seconds to hold at each temperature, rising, for a reduction by `log`; tuples of one length."""
 
     name: str
     what: str
@@ -61,8 +61,8 @@ class HoldTable:
 class Lethality:
     """What heat has killed. Arrays (nodes,), bottom first as the food was laid.
 
-    `log` is what is credited, 0 at nodes that are not; `core_log` the least of the credited ones, found
-    `worst_m` above the underside of a piece `thickness_m` thick.
+    `log` is what is credited, 0 at nodes that are not; `core_log` the least of the credited ones (0 where
+    there is none), found `worst_m` above the underside of a piece `thickness_m` thick.
     """
 
     log: Floats
@@ -216,8 +216,9 @@ def hold_s(table: HoldTable, temperature_C: Floats) -> Floats:
 def table_share(times_s: Floats, temps_C: Floats, table: HoldTable) -> Floats:
     """How many times over the table's hold has been met, per node: integral of dt / hold(T), trapezoids.
 
-    A claim by the table needs 1 or more at the worst credited node. Less than 1 is no claim: with the shoulder
-    that such tables carry it is not in proportion. Shapes and errors as `equivalent_s`; steps of 1 s or less.
+    A claim by the table needs 1 or more at the worst credited node. Less than 1 is no claim: with the
+    shoulder that such tables carry it is not in proportion. Shapes and errors as `equivalent_s`;
+    steps of 1 s or less.
     """
     steps_s, held_C = _checked(times_s, temps_C)
     rate = 1.0 / hold_s(table, held_C)
@@ -226,25 +227,17 @@ def table_share(times_s: Floats, temps_C: Floats, table: HoldTable) -> Floats:
 
 
 def judge(
-    seconds: Floats, heights_m: Floats, target: Organism, dry_faces: tuple[bool, bool] = (True, True)
+    seconds: Floats, heights_m: Floats, target: Organism, dried: NDArray[np.bool_] | None = None
 ) -> Lethality:
     """What per-node equivalent seconds (nodes,) at the organism's T_ref and z are worth, and where least.
 
-    `heights_m` (nodes,) rise from the underside's 0. `dry_faces`, below and above, tell which faces have met
-    dry heat: they are not credited. Raises PhysicalRangeError where fewer than three nodes are given.
+    `heights_m` (nodes,) rise from the underside's 0. Both faces have met dry heat and are not credited, nor
+    nodes that have `dried` (nodes,). Raises PhysicalRangeError where fewer than three nodes are given.
     """
     if seconds.shape != heights_m.shape or seconds.ndim != 1 or seconds.size < 3:
-        raise PhysicalRangeError(
-            f"{seconds.shape} nodes at {heights_m.shape} heights: expected three or more"
-        )
-    credited = np.ones(seconds.size, dtype=bool)
-    credited[[0, -1]] = not dry_faces[0], not dry_faces[1]
-    logs = log_reduction(seconds, target)
+        raise PhysicalRangeError(f"{seconds.shape} nodes at {heights_m.shape} heights: expected 3 or more")
+    credited = np.ones(seconds.size, dtype=bool) if dried is None else ~dried
+    credited[[0, -1]] = False
+    logs = np.where(credited, log_reduction(seconds, target), 0.0)
     worst = int(np.where(credited, logs, np.inf).argmin())
-    return Lethality(
-        log=np.where(credited, logs, 0.0),
-        credited=credited,
-        core_log=float(logs[worst]),
-        worst_m=float(heights_m[worst]),
-        thickness_m=float(heights_m[-1]),
-    )
+    return Lethality(logs, credited, float(logs[worst]), float(heights_m[worst]), float(heights_m[-1]))
