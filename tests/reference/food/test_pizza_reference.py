@@ -65,7 +65,7 @@ def test_seconds_of_a_pizza_by_its_energy(
 def test_a_busy_brick_oven_is_faster(published: Published) -> None:
     # 390 °C, "about 50 s, poorer quality": by their own balance 85 s.
     published(
-        "the same, brick at 390 °C",
+        "house pizza to the energy of that balance, brick at 390 °C",
         "the same balance, worked apart from this code",
         expected=85,
         computed=seconds_to_take(NEEDS_J_m2, 390.0, Floor(390.0, 0.86, 2500 * 840.0)),

@@ -85,7 +85,7 @@ def test_a_chilled_half_chicken_away_from_the_flame_and_then_near(
     at = f"{thickness_mm} mm"
     what = "chilled half chicken away from the flame, 4 to 66 °C"
     published(what, PRACTICE, expected=(10, 15), computed=warm_min, unit="min", at=at)
-    what = "the same near the flame until it is brown"
+    what = "chilled half chicken at 66 °C, moved near the flame until it is brown"
     published(what, PRACTICE, expected=(1.5, 2.5), computed=brown_min, unit="min", at=at)
 
 

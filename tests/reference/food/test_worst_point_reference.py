@@ -81,7 +81,7 @@ def test_a_steak_turned_once_and_early_keeps_survivors(published: Published, tur
 
 def test_three_minutes_of_rest_do_not_help_a_steak_turned_once_at_four(published: Published) -> None:
     published(
-        "the same turned once at 4 min, after a rest of 3 min",
+        "E. coli killed in a 2 cm steak turned once at 4 min, at 71 °C and rested 3 min",
         GILL,
         expected=(0.0, 5.9),
         computed=grilled("beef_lean", 20, (240,), 71.0, 180).worst_log("e_coli_beef"),
@@ -93,7 +93,7 @@ def test_a_late_turn_leaves_fewer(published: Published) -> None:
     # Computed in our sources with a plain slab: 6 min leaves a depth under 5 log, 10 min does not.
     for turn_min, expected in ((6, (0.0, 5.0)), (10, (5.0, math.inf))):
         published(
-            f"the same turned once at {turn_min} min",
+            f"E. coli killed in a 2 cm steak turned once at {turn_min} min, when its middle reads 71 °C",
             "a plain slab, computed apart from this code",
             expected=expected,
             computed=min(20.0, grilled("beef_lean", 20, (60 * turn_min,), 71.0).worst_log("e_coli_beef")),
