@@ -65,7 +65,7 @@ FREE, HELD, DRYING = 0.0, 1.0, -1.0
 ROUNDS = 8
 # No node moves by more than about this much in a step [K]; steps lie between these [s]. Own choice: see
 # the note on numerical error in docs/validation.md.
-CALM_K, SHORTEST_S, LONGEST_S = 4.0, 0.125, 1.0
+CALM_K, SHORTEST_S, LONGEST_S = 4.0, 0.125, 0.5
 LN_10 = math.log(10.0)
 BOILING_C = 100.0  # at sea level; sugar and salt raise it by a degree or two, which is left out
 SETTING_C = 30.0  # below this raw muscle lets nothing go (less than 0.1 % of its water by the curve below)
@@ -389,7 +389,7 @@ def _brown(row: Floats, grid: Floats, around: Floats, dt_s: float) -> None:
                 row[HOLDS + i] = held_share(row[i])
     if around[LETHAL_Z_K] > 0.0:
         for i in range(NODES):
-            above = (row[i] - around[LETHAL_C]) / around[LETHAL_Z_K]
+            above = (min(row[i], BOILING_C) - around[LETHAL_C]) / around[LETHAL_Z_K]
             row[LETHAL + i] += math.exp(LN_10 * above) * dt_s
 
 

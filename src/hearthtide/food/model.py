@@ -302,4 +302,5 @@ def flip(food: Food, state: FoodState) -> FoodState:
         cells[about, nodes] = cells[about, nodes][:, ::-1]
     browned = cells[about][:, [column.BROWN_ABOVE, column.BROWN_BELOW]]
     cells[about, column.BROWN_BELOW], cells[about, column.BROWN_ABOVE] = browned[:, 0], browned[:, 1]
+    cells[LUMP, column.NEXT_STEP_S] = 0.0
     return _seen(food, cells, not state.over, state.on_platter)

@@ -10,7 +10,7 @@ from hearthtide.food import column
 from hearthtide.food.colour import browning_for, colour_difference, step
 from hearthtide.food.column import BROWN_ABOVE, BROWN_BELOW, LUMP, WATER, WATER_0, Floats
 from hearthtide.food.exposure import Exposure
-from hearthtide.food.model import Food, FoodState, heat_on, run_until
+from hearthtide.food.model import NOTHING_ASKED, Food, FoodState, heat_on, run_until
 
 
 @dataclass(frozen=True)
@@ -107,9 +107,21 @@ def burn_margin_s(
 ) -> float:
     """Seconds until the worst face of the portion is past dark if it is left as it is.
 
-    To half a second; 0 when it is already; `horizon_s` when nothing burns within that time.
+    0 when it is already; `horizon_s` when nothing burns within that time.
     """
+    limit = browning_for(food.portion.colours.burnt_dE)
+    if _worst(state) >= limit:
+        return 0.0
     heat, until = heat_on(food, state, exposure, facing_deg), asked(food, state, burnt=True)
-    after, took_s = run_until(food, state, heat, until, horizon_s, every_s=0.5)
-    burnt = column.met(after.cells, food.forms[after.over].cut, until)
-    return took_s if burnt else horizon_s
+    burnt, took_s = run_until(food, state, heat, until, horizon_s, every_s=0.5)
+    if _worst(burnt) < limit:
+        return horizon_s
+    # It is found burnt at the end of a step: back by what it has browned beyond, at the rate it has then.
+    later, step_s = run_until(food, burnt, heat, NOTHING_ASKED, 0.5)
+    rate_1_s = (_worst(later) - _worst(burnt)) / step_s
+    return max(0.0, took_s - min(0.5, (_worst(burnt) - limit) / rate_1_s))
+
+
+def _worst(state: FoodState) -> float:
+    """The largest browning integral of any face: undersides and tops of all columns."""
+    return float(state.cells[:LUMP, [BROWN_BELOW, BROWN_ABOVE]].max())

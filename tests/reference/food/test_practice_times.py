@@ -5,9 +5,9 @@ The ranges are common trade teaching for stone near 350 °C; they check plausibi
 
 from dataclasses import dataclass, replace
 
-import numpy as np
 import pytest
 
+from hearth_trials import Floor, on_iron
 from hearthtide.food.cooking import Target, reached
 from hearthtide.food.exposure import Exposure, rest_exposure
 from hearthtide.food.model import Food, FoodState, advance, flip, prepare, start
@@ -17,25 +17,6 @@ from published import Published
 
 pytestmark = pytest.mark.subject("food on the hearth")
 PRACTICE = "common practice, no source"
-
-
-class Floor:
-    """80 mm of fireclay (k 1.0, 2.2 MJ/(m³ K)) that has soaked at one temperature, explicit in time."""
-
-    def __init__(self, stone_C: float) -> None:
-        self.nodes_C = np.full(40, stone_C)
-
-    def surface_under_C(self, conductance_W_m2K: float, base_C: float, dt_s: float) -> float:
-        gap_m, k_W_mK = 0.002, 1.0
-        through = 1 / (1 / conductance_W_m2K + gap_m / 2 / k_W_mK)
-        taken = through * (self.nodes_C[0] - base_C)
-        flow = k_W_mK / gap_m * (self.nodes_C[:-1] - self.nodes_C[1:])
-        change = np.zeros(40)
-        change[:-1] -= flow
-        change[1:] += flow
-        change[0] -= taken
-        self.nodes_C = self.nodes_C + change * dt_s / (2.2e6 * gap_m)
-        return base_C + taken / conductance_W_m2K
 
 
 # Incident heat: under a dome at 400 °C alone (sigma T^4), and with a gas flame up some 40 cm away.
@@ -68,10 +49,6 @@ def cooked(
         stone = floor.surface_under_C(food.stone_conductance_W_m2K, state.base_C, 1.0)
         state = advance(food, state, replace(field, stone_C=stone), 1.0)
     raise AssertionError(f"{portion.name} was not done in 40 min")
-
-
-def on_iron(name: str, layers: tuple[FoodLayer, ...], start_C: float, platter_C: float) -> Portion:
-    return Portion(name, layers, 0.025, start_C, platter=Platter("cast_iron", 2.0, 0.04, platter_C))
 
 
 STEAK = on_iron("steak of 25 mm to 50 °C", (FoodLayer("beef_strip", 0.025),), 4.0, 320.0)

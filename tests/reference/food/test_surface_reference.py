@@ -1,37 +1,18 @@
-"""Faces of food: browning, boiling on a hot plate, survivors after one flip, evaporation."""
+"""Faces of food: browning, boiling on a hot plate, evaporation."""
 
-from dataclasses import replace
-
-import numpy as np
 import pytest
 
+from hearth_trials import ROOM_W_m2, on_plate, second_on_plate
 from hearthtide.food import column
 from hearthtide.food.colour import browning_for
 from hearthtide.food.column import browning_1_s
 from hearthtide.food.composition import density_kg_m3
 from hearthtide.food.exposure import Exposure
 from hearthtide.food.library import foodstuff
-from hearthtide.food.model import Food, FoodState, advance, flip, prepare, start
-from hearthtide.food.spec import FoodLayer, Platter, Portion
+from hearthtide.food.model import advance, start
 from published import Published
 
 pytestmark = pytest.mark.subject("food properties")
-
-ROOM_W_m2 = 430.0
-
-
-def on_plate(food: str, thickness_m: float, start_C: float, plate_C: float) -> tuple[Food, Exposure]:
-    """A portion on a metal plate, in the open."""
-    plate = Platter("cast_iron", 2.0, 0.02, plate_C)
-    prepared = prepare(Portion(food, (FoodLayer(food, thickness_m),), 0.02, start_C, platter=plate))
-    return prepared, Exposure("platter", 22.0, ROOM_W_m2, (ROOM_W_m2,) * 4, 22.0)
-
-
-def second_on_plate(food: Food, state: FoodState, bare: Exposure, plate_C: float) -> FoodState:
-    """One second on a plate that a thermostat keeps at its temperature."""
-    cells = state.cells.copy()
-    cells[column.LUMP, column.LUMP_C] = plate_C
-    return advance(food, replace(state, cells=cells), bare, 1.0)
 
 
 @pytest.mark.parametrize(
@@ -93,44 +74,6 @@ def test_a_wet_gel_stays_at_boiling_on_a_hot_plate_and_a_batter_does_not(
         computed=hottest,
         unit="°C",
         at=f"plate {plate_C:g} °C",
-    )
-
-
-def worst_log_reduction(flips_s: tuple[float, ...]) -> float:
-    """Least reduction of E. coli at any depth of a 20 mm steak when its middle reads 71 °C."""
-    food, bare = on_plate("beef_lean", 0.02, 4.0, 200.0)
-    state = start(food)
-    logs = np.zeros(column.NODES)
-    for second in range(2400):
-        if second in flips_s:
-            state, logs = flip(food, state), logs[::-1].copy()
-        state = second_on_plate(food, state, bare, 200.0)
-        temperatures = state.cells[0, : column.NODES]
-        # D55 19.35 min, z 4.87 °C: E. coli in beef, caption of a published pasteurisation table.
-        logs += 10 ** ((np.minimum(temperatures, 100) - 55) / 4.87) / (19.35 * 60)
-        depth = np.concatenate(([0.0], np.cumsum(food.forms[0].cut.grids[0][column.GAP, :-1])))
-        if second > max(flips_s) and np.interp(0.01, depth, temperatures) >= 71:
-            return float(logs.min())
-    raise AssertionError("the middle never read 71 °C")
-
-
-def test_turning_once_and_early_leaves_survivors_and_turning_often_does_not(published: Published) -> None:
-    # Gill et al. 2014, J. Food Prot. 77:919 (abstract): 2 cm steaks turned once after 8 min or less left
-    # survivors of 5.9 log even at 71 °C; turned every 2 min, none.
-    source, often = "Gill et al. 2014 (abstract)", tuple(120.0 * n for n in range(1, 15))
-    published(
-        "E. coli killed in a 2 cm steak, middle at 71 °C, one flip at 4 min",
-        source,
-        expected=(0.0, 5.9),
-        computed=worst_log_reduction((240.0,)),
-        unit="log",
-    )
-    published(
-        "E. coli killed in a 2 cm steak, middle at 71 °C, a flip every 2 min (counted to 20)",
-        source,
-        expected=(5.9, np.inf),
-        computed=min(20.0, worst_log_reduction(often)),
-        unit="log",
     )
 
 

@@ -81,7 +81,7 @@ def test_without_doubt_every_member_is_the_model(flips) -> None:
     # Members look for their target on whole seconds, `cook` whenever a step ends.
     assert cooked.end_s == pytest.approx(alone.seconds, abs=1.0)
     assert cooked.end.low == cooked.end.high
-    assert colour_at_end(cooked) == pytest.approx([colour_steps(food, alone.state).mean] * 3, abs=0.02)
+    assert colour_at_end(cooked) == pytest.approx([colour_steps(food, alone.state).mean] * 3, abs=0.05)
     assert burn_margins_s(cooked) == pytest.approx([burn_margin_s(food, alone.state, HOT)] * 3)
 
 

@@ -20,7 +20,7 @@ def at(scale: ColourScale, colour_dE: float):
     food = prepare(Portion("flatbread", (FoodLayer("dough", 0.006),), 0.05, 20.0, colours=scale))
     state = start(food)
     cells = state.cells.copy()
-    cells[: column.COLUMNS, column.BROWN_ABOVE] = browning_for(colour_dE)
+    cells[: column.LUMP, column.BROWN_ABOVE] = browning_for(colour_dE)
     return food, FoodState(cells, state.over, state.on_platter, state.base_C, state.top_C)
 
 

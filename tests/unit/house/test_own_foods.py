@@ -48,7 +48,7 @@ def test_an_own_food_reaches_the_model_with_water_by_difference(own):
     assert [layer.stuff.name for layer in layers] == ["pizza_dough", "leek_cream", "mozzarella"]
     assert layers[1].stuff.composition.water == pytest.approx(0.74)
     assert layers[1].stuff.fluid and layers[1].stuff.source == "packet"
-    assert prepare(portion(house, "pizza")).middle.shape
+    assert prepare(portion(house, "pizza")).forms[0].cut.grids.shape
 
 
 def test_parts_that_a_label_rounds_are_made_to_add_up():
