@@ -136,11 +136,10 @@ def ensemble(
     if not 1 <= members <= MOST_MEMBERS:
         raise PhysicalRangeError(f"{members} members: expected 1 to {MOST_MEMBERS}")
     prepare(portion)
-    draws = _latin(members, len(fields(doubt)), seed)
-    return tuple(_member(portion, doubt, row) for row in draws)
+    return tuple(_member(portion, doubt, row) for row in draws(members, len(fields(doubt)), seed))
 
 
-def _latin(members: int, dimensions: int, seed: int) -> Floats:
+def draws(members: int, dimensions: int, seed: int) -> Floats:
     """Standard normal draws (members, dimensions), one in each of `members` equal slices per dimension."""
     random = np.random.default_rng(seed)
     ranks = np.array([random.permutation(members) for _ in range(dimensions)]).T
