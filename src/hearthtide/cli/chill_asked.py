@@ -152,7 +152,7 @@ def _food(asked: Asked) -> tuple[str, str, float, float, str]:
     dish_m = None
     start_C, began = USUAL_C, "assumed, say yours with --from"
     if asked.house is None:
-        name = food = asked.food
+        food, name = asked.food, asked.food.replace("_", " ")
         if food not in food_names():
             remedy = "Name the nearest of them, or a dish with --house HOUSE."
             raise bad("FOOD", food, f"one of {', '.join(food_names())}", remedy)

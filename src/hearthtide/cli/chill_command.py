@@ -19,6 +19,7 @@ from hearthtide.quantities.show import clock_text
 from hearthtide.safety.cautions import CHILL_CAUTIONS, NO_RULES
 
 FREEZES_C = -1.0  # a face colder than this would freeze, which is not modelled
+SHOWN = 1.35  # how far beyond the last limit the picture goes
 BAND = (
     "In brackets: of the likely thicknesses, films of air or water, foods, starts and rooms a tenth "
     "lies beyond on either side. What the model itself has wrong is not in it."
@@ -233,7 +234,8 @@ def picture(case: Case, tried: Tried) -> Picture:
     falling = [_falling(case, rows[course.word], course) for course in tried.courses]
     clock_s = next((c.clock_s for c in tried.courses if c.word == case.now), 0.0)
     read = [Read(reading.time_s - clock_s, reading.value_C) for reading in case.readings]
-    return cooling_picture(f"How it chills: {title}", since, falling, stairs, read)
+    longest_s = 12 * 3600.0 if not case.judged else max(3600.0, SHOWN * (stairs[-1].by_s or 0.0))
+    return cooling_picture(f"How it chills: {title}", since, falling, stairs, read, longest_s)
 
 
 def _falling(case: Case, way: Way, course: Course) -> Falling:

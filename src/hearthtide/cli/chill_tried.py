@@ -27,7 +27,8 @@ from hearthtide.food.chilling import LONGEST_S
 from hearthtide.food.column import Floats
 from hearthtide.food.probe import Agreement
 
-MEMBERS, SEED = 128, 1
+MEMBERS, MEMBERS_READ = 64, 128  # a reading sets most of them aside; own choice
+SEED = 1
 THICKER = 1.1  # how much thicker the food is taken once, to show what thickness does
 SURE = 0.9  # the share of members that must keep the limits for a way to be said to; own choice
 
@@ -43,8 +44,8 @@ class Times:
 
 @dataclass(frozen=True)
 class Change:
-    """A change to another way, at `at_s`. `until_sure_s` is the last moment at which nine of ten members still
-    keep the limits, `until_even_s` a half of them; None is too late, 24 h says that it is never needed.
+    """A change to another way, at `at_s`. `until_sure_s` is the last moment at which nine of ten members
+    still keep the limits, `until_even_s` a half of them; None is too late, 24 h says that it is never needed.
     """
 
     to: str
@@ -145,7 +146,7 @@ class Trial:
 
 def try_ways(case: Case, tell: Callable[[float], None]) -> Tried:
     """All ways from the beginning; after a reading the way it chills now alone, and changes from there."""
-    trial = Trial(case, chill_members(members=MEMBERS, seed=SEED))
+    trial = Trial(case, chill_members(members=MEMBERS_READ if case.readings else MEMBERS, seed=SEED))
     told = trial.told
     if told is not None and told.contradicted:
         return Tried((), (), told, ())
@@ -181,7 +182,7 @@ def _way(trial: Trial, word: str, best: str | None) -> Way:
     share = trial.share(run.kept)
     thicker = chill_all(trial.members, _thicker(cooling)).middle_s
     ratio = float(np.median(thicker) / np.median(run.middle_s)) if np.isfinite(thicker).all() else None
-    late = share is not None and share < SURE and best is not None and best != word
+    late = case.now is None and share is not None and share < SURE and best is not None and best != word
     most_m = thickest_m(cooling, slow_member(trial.members, run)) if best is not None else None
     return Way(
         word=word,
@@ -205,7 +206,7 @@ def _thicker(cooling: Cooling) -> Cooling:
 def _change(trial: Trial, word: str, to: str, at_s: float) -> Change:
     run = chill_all(trial.members, trial.cooling(word, to, at_s))
     until = Band(-inf, -inf, -inf)
-    if trial.case.judged:
+    if trial.case.judged and run.kept.any():  # an earlier change is no worse
         cooling = trial.cooling(word, to)
         lasts_s = last_changes_s(trial.members, cooling, trial.case.ways[to])
         until = band(lasts_s, trial.weights)

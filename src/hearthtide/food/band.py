@@ -139,6 +139,20 @@ def ensemble(
     return tuple(_member(portion, doubt, row) for row in draws(members, len(fields(doubt)), seed))
 
 
+def edges(portion: Portion, name: str, doubt: Doubt | None = None) -> tuple[Member, Member]:
+    """The two members at the band's edges of one doubt alone, all else as the portion says.
+
+    `name` is a field of `Doubt`; ValueError for another word.
+    """
+    doubt = doubt or Doubt()
+    names = [field.name for field in fields(doubt)]
+    edge = NormalDist().inv_cdf(HIGH)
+    at = names.index(name)
+    draw = np.zeros(len(names))
+    draw[at] = edge
+    return _member(portion, doubt, -draw), _member(portion, doubt, draw)
+
+
 def draws(members: int, dimensions: int, seed: int) -> Floats:
     """Standard normal draws (members, dimensions), one in each of `members` equal slices per dimension."""
     random = np.random.default_rng(seed)

@@ -27,7 +27,7 @@ from hearthtide.food.chilling import (
 from hearthtide.food.column import Floats
 from hearthtide.food.probe import Agreement, Reading, agreement
 
-STEP_S = 20.0  # of a member's run: within 0.6 % of the time by 5 s; own choice
+STEP_S = 30.0  # of a member's run: within 0.8 % of the time by 5 s; own choice
 WITHIN_S = 120.0  # how close a member's last useful change is found; own choice
 FILM_FACTOR = (0.5, 2.0)  # beyond it a method is another one; own choice
 THICKNESS_M = (0.001, 0.3)  # what the grid takes

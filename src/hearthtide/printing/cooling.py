@@ -16,8 +16,8 @@ from hearthtide.printing.picture import TEXT, WIDE, Area, Disc, Ink, Line, Mark,
 from hearthtide.printing.picture import text_width as width_of
 from hearthtide.ranges import Array, require, require_shape
 
-LEFT, RIGHT, HEAD, HIGH, FOOT = 56.0, WIDE - 14.0, 44.0, 320.0, 48.0
-ROW = TEXT + 5.0
+LEFT, RIGHT, HEAD, HIGH, FOOT = 56.0, WIDE - 28.0, 44.0, 320.0, 48.0
+ROW = 2 * 10.5 + 4.0  # of the key: a number's disc and a gap
 NUMBER = 10.5  # radius of the disc that carries a curve's number
 TRIED_C = (30.0, 38.0, 24.0, 46.0, 17.0, 54.0, 12.0, 62.0, 9.0)  # where a number may stand
 Standing = Literal["kept", "even", "missed", "told"]
@@ -81,7 +81,7 @@ def cooling_picture(
     """
     _check(ways, stairs, longest_s)
     last_s = max(float(way.times_s[-1]) for way in ways)
-    last_s = max([last_s, *(1.08 * s.by_s for s in stairs if s.by_s is not None)])
+    last_s = max([last_s, *(1.3 * s.by_s for s in stairs if s.by_s is not None)])
     across = TimeAxis(0.0, min(longest_s, last_s), LEFT, RIGHT)
     highest = max(float(way.core_C[0]) for way in ways)
     lowest = min(0.0, *(float(way.core_C.min()) for way in ways))
@@ -157,7 +157,9 @@ def _stair(across: TimeAxis, up: UpAxis, stairs: Sequence[Stair]) -> Iterator[Ma
         if stair.by_s is None:
             y = up.y(stair.temperature_C)
             yield Line(((across.left, y), (across.right, y)), "ink", 1.4, (2, 4), name="mark")
-            yield Words((across.right, y - 6), f"{stair.temperature_C:g} °C", "end", bold=True)
+            last = stair is stairs[-1]  # the coldest at the left, where every curve is still hot
+            at = (across.left + 6 if last else across.right, y - 6)
+            yield Words(at, f"{stair.temperature_C:g} °C", "start" if last else "end", bold=True)
 
 
 def _points(across: TimeAxis, up: UpAxis, times_s: Array, values: Array) -> tuple[Point, ...]:
