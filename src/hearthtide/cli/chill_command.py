@@ -225,7 +225,8 @@ def picture(case: Case, tried: Tried) -> Picture:
     """The ways' middle courses, the way it chills now with its band, the limits as a stair."""
     limits = case.limits
     title = f"{case.name}, {1000 * case.thickness_m:.0f} mm {case.shape}, from {case.start_C:g} °C"
-    since = f"since the core passed {limits.from_C:g} °C" if case.judged else "since it began to chill"
+    passes = case.judged and case.start_C > limits.from_C
+    since = f"since the core passed {limits.from_C:g} °C" if passes else "since it began to chill"
     stairs = [Stair(mark, None) for mark in (limits.from_C, limits.middle_C, limits.end_C)]
     if case.judged:
         end_s = min(limits.end_within_s, limits.middle_within_s + limits.further_within_s)

@@ -155,7 +155,7 @@ def try_ways(case: Case, tell: Callable[[float], None]) -> Tried:
     for number, word in enumerate(trial.runs):
         tell(number / (len(trial.runs) + 1))
         ways.append(_way(trial, word, best))
-    ways.sort(key=lambda way: (inf if way.end_s.median is None else way.end_s.median, way.middle_s.median))
+    ways.sort(key=lambda way: (_late(way.end_s), _late(way.middle_s)))
     tell(1 - 1 / (len(trial.runs) + 1))
     changes: tuple[Change, ...] = ()
     if case.now is not None:
@@ -163,7 +163,7 @@ def try_ways(case: Case, tell: Callable[[float], None]) -> Tried:
         changes = tuple(_change(trial, case.now, to, at_s) for to in case.ways if to != case.now)
     return Tried(
         tuple(ways),
-        tuple(sorted(changes, key=lambda c: inf if c.end_s.median is None else c.end_s.median)),
+        tuple(sorted(changes, key=lambda change: (_late(change.end_s), _late(change.middle_s)))),
         told,
         tuple(_course(trial, way.word) for way in ways),
     )
@@ -181,7 +181,7 @@ def _way(trial: Trial, word: str, best: str | None) -> Way:
     cooling = trial.cooling(word)
     share = trial.share(run.kept)
     thicker = chill_all(trial.members, _thicker(cooling)).middle_s
-    ratio = float(np.median(thicker) / np.median(run.middle_s)) if np.isfinite(thicker).all() else None
+    longer = thicker / run.middle_s if (run.middle_s > 0).all() and np.isfinite(thicker).all() else None
     late = case.now is None and share is not None and share < SURE and best is not None and best != word
     most_m = thickest_m(cooling, slow_member(trial.members, run)) if best is not None else None
     return Way(
@@ -191,7 +191,7 @@ def _way(trial: Trial, word: str, best: str | None) -> Way:
         middle_s=_times(run.middle_s, trial.weights),
         end_s=_times(run.end_s, trial.weights),
         kept_share=share,
-        thicker=None if ratio is None else round(ratio, 3),
+        thicker=None if longer is None else round(float(np.median(longer)), 3),
         parts_s={name: _half(both) for name, both in parts_s(cooling).items()},
         thickest_m=None if most_m is None else round(most_m, 4),
         coldest_C=round(float(np.median([course.lowest_C for course in run.courses])), 1),
@@ -229,7 +229,7 @@ def _course(trial: Trial, word: str) -> Course:
     """Weighted quantiles of the members' cores, each from its own start of the clock."""
     run, judged = trial.runs[word], trial.case.judged
     ends = band(run.end_s, trial.weights)
-    starts = run.from_s if judged else np.zeros(len(trial.members))
+    starts = np.minimum(run.from_s, LONGEST_S) if judged else np.zeros(len(trial.members))
     clock_s = band(starts, trial.weights).median
     last_s = min(ends.median, LONGEST_S) - clock_s
     times_s = np.linspace(0.0, max(last_s, 60.0), 200)
@@ -242,6 +242,10 @@ def _course(trial: Trial, word: str) -> Course:
     bands = [band(column, trial.weights) for column in cores.T]
     low, core, high = (np.array([getattr(b, name) for b in bands]) for name in ("low", "median", "high"))
     return Course(word, times_s, core, low, high, clock_s)
+
+
+def _late(times: Times) -> float:
+    return inf if times.median is None else times.median
 
 
 def _times(values: Floats, weights: Floats) -> Times:

@@ -73,9 +73,9 @@ class Parts:
 class Tried:
     """One stage at one spot. `seconds` None: its target is not met within forty minutes; `from_flame_m`
     None: no fire burns on this hearth. `_low` and `_high` leave a tenth of the members out on either side;
-    in stages after the one that was read they, and the median, are `narrowed` by the reading. `parts` is told of
-    the first stage alone, before any reading. Margins are
-    the members' own, left on the stone as they have cooled it.
+    in stages after the one that was read they, and the median, are `narrowed` by the reading. `parts` is
+    told of the first stage alone, before any reading. Margins are the members' own, left on the stone as
+    they have cooled it.
     """
 
     stage: str

@@ -146,10 +146,10 @@ def edges(portion: Portion, name: str, doubt: Doubt | None = None) -> tuple[Memb
     """
     doubt = doubt or Doubt()
     names = [field.name for field in fields(doubt)]
-    edge = NormalDist().inv_cdf(HIGH)
-    at = names.index(name)
+    if name not in names:
+        raise ValueError(f"doubt {name!r}: expected one of {', '.join(names)}")
     draw = np.zeros(len(names))
-    draw[at] = edge
+    draw[names.index(name)] = NormalDist().inv_cdf(HIGH)
     return _member(portion, doubt, -draw), _member(portion, doubt, draw)
 
 

@@ -83,7 +83,8 @@ def cooling_picture(
     last_s = max(float(way.times_s[-1]) for way in ways)
     last_s = max([last_s, *(1.3 * s.by_s for s in stairs if s.by_s is not None)])
     across = TimeAxis(0.0, min(longest_s, last_s), LEFT, RIGHT)
-    highest = max(float(way.core_C[0]) for way in ways)
+    highest = max(float(way.core_C.max()) for way in ways)
+    highest = max([highest, *(stair.temperature_C for stair in stairs if stair.by_s is None)])
     lowest = min(0.0, *(float(way.core_C.min()) for way in ways))
     up = UpAxis(10.0 * math.floor(lowest / 10), 10.0 * math.ceil((highest + 2) / 10), HEAD + HIGH, HEAD)
     marks: list[Mark] = [Words((0.0, 18.0), title, bold=True)]
