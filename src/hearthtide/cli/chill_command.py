@@ -60,7 +60,7 @@ def _body(case: Case, tried: Tried) -> dict[str, object]:
         "start_C": case.start_C,
         "out_s": case.out_s,
         "now": case.now,
-        "judged": case.judged,
+        "limits_handed_in": case.judged,
         "limits": {
             "from_C": limits.from_C,
             "middle_C": limits.middle_C,
@@ -109,10 +109,10 @@ def _head(case: Case) -> list[str]:
     shape = case.shape if case.shape != "pan" else f"deep in a pan, {case.contents}"
     lines = [
         f"[bold]{escape(case.name)}[/], {1000 * case.thickness_m:.0f} mm {shape}, "
-        f"from {case.start_C:g} °C ({case.began})."
+        f"from {case.start_C:.3g} °C ({case.began})."
     ]
     if case.judged:
-        lines.append(f"Limits as handed in: {_limits(case)}.")
+        lines.append(f"Limits as handed in: {_limits(case)}. What follows is foresight; a reading decides.")
     else:
         lines.append("No limits were handed in: nothing is judged. Take them from your code: --limits.")
     since = "Times are hours:minutes since it began to chill"
@@ -123,10 +123,10 @@ def _head(case: Case) -> list[str]:
 
 def _limits(case: Case) -> str:
     limits = case.limits
-    middle = f"{limits.middle_C:g} °C within {elapsed(limits.middle_within_s)} of {limits.from_C:g} °C"
+    middle = f"{limits.middle_C:.3g} °C within {elapsed(limits.middle_within_s)} of {limits.from_C:.3g} °C"
     if isfinite(limits.further_within_s):
-        return f"{middle}, {limits.end_C:g} °C within a further {elapsed(limits.further_within_s)}"
-    return f"{middle}, {limits.end_C:g} °C within {elapsed(limits.end_within_s)}"
+        return f"{middle}, {limits.end_C:.3g} °C within a further {elapsed(limits.further_within_s)}"
+    return f"{middle}, {limits.end_C:.3g} °C within {elapsed(limits.end_within_s)}"
 
 
 def _when(case: Case, seconds: float | None) -> str:
@@ -155,22 +155,24 @@ def _print_ways(case: Case, tried: Tried) -> None:
     limits = case.limits
     marks = (limits.from_C, limits.middle_C, limits.end_C)
     verdict = f"{'limits':<10}{'up to':<8}" if case.judged else ""
-    titles = "".join(f"{f'{mark:g} °C':<27}" for mark in marks)
+    titles = "".join(f"{f'{mark:.3g} °C':<27}" for mark in marks)
     out.print(f"\n  {'':<10}{titles}{verdict}a tenth thicker")
     for way in tried.ways:
         columns = "".join(f"{_times(case, t):<27}" for t in (way.from_s, way.middle_s, way.end_s))
-        own = f"{_verdict(way.kept_share):<10}{_most(way):<8}" if case.judged else ""
+        own = f"{_verdict(way.kept_share):<10}{_most(way, tried):<8}" if case.judged else ""
         thicker = "" if way.thicker is None else f"{100 * (way.thicker - 1):+.0f} %"
         out.print(f"  [bold]{way.word:<10}[/]{columns}{own}{thicker:<7}{escape(way.name)}{_ice(way)}")
     if any(case.ways[way.word].air_C >= limits.end_C for way in tried.ways):
         out.print(
-            f"[bold]Air that is not below {limits.end_C:g} °C brings no core there[/], or only by drying it: "
+            f"[bold]Air that is not below {limits.end_C:.3g} °C brings no core there[/], or only by drying it: "
             "cool the room first."
         )
 
 
-def _most(way: Way) -> str:
-    return "" if way.thickest_m is None else f"{1000 * way.thickest_m:.0f} mm"
+def _most(way: Way, tried: Tried) -> str:
+    if tried.told is not None:
+        return ""
+    return "none" if way.thickest_m is None else f"{1000 * way.thickest_m:.0f} mm"
 
 
 def _ice(way: Way) -> str:
@@ -209,7 +211,7 @@ def _until(case: Case, change: Change) -> str:
 
 def _print_bands(case: Case, tried: Tried) -> None:
     out.print(f"\n{BAND}")
-    out.print(f"Minutes that each alone puts on either side of the time to {case.limits.middle_C:g} °C:")
+    out.print(f"Minutes that each alone puts on either side of the time to {case.limits.middle_C:.3g} °C:")
     for way in tried.ways:
         parts = sorted(way.parts_s.items(), key=lambda part: -(part[1] or 0.0))
         told = ", ".join(f"{PARTS[name]} {half / 60:.0f}" for name, half in parts if half is not None)
@@ -224,9 +226,9 @@ def _print_bands(case: Case, tried: Tried) -> None:
 def picture(case: Case, tried: Tried) -> Picture:
     """The ways' middle courses, the way it chills now with its band, the limits as a stair."""
     limits = case.limits
-    title = f"{case.name}, {1000 * case.thickness_m:.0f} mm {case.shape}, from {case.start_C:g} °C"
+    title = f"{case.name}, {1000 * case.thickness_m:.0f} mm {case.shape}, from {case.start_C:.3g} °C"
     passes = case.judged and case.start_C > limits.from_C
-    since = f"since the core passed {limits.from_C:g} °C" if passes else "since it began to chill"
+    since = f"since the core passed {limits.from_C:.3g} °C" if passes else "since it began to chill"
     stairs = [Stair(mark, None) for mark in (limits.from_C, limits.middle_C, limits.end_C)]
     if case.judged:
         end_s = min(limits.end_within_s, limits.middle_within_s + limits.further_within_s)
@@ -244,9 +246,7 @@ def _falling(case: Case, way: Way, course: Course) -> Falling:
         return "not in 24 h" if times.median is None else elapsed(times.median - course.clock_s)
 
     limits, verdict = case.limits, _verdict(way.kept_share)
-    words = (
-        f"{way.word}: {limits.middle_C:g} °C {after(way.middle_s)}, {limits.end_C:g} °C {after(way.end_s)}"
-    )
+    words = f"{way.word}: {limits.middle_C:.3g} °C {after(way.middle_s)}, {limits.end_C:.3g} °C {after(way.end_s)}"
     standing: Standing = "told"
     if way.kept_share is not None:
         words += f", {verdict}"

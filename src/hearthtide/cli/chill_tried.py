@@ -29,6 +29,7 @@ from hearthtide.food.probe import Agreement
 
 MEMBERS, MEMBERS_READ = 64, 128  # a reading sets most of them aside; own choice
 SEED = 1
+LEAST_WEIGHT = 1e-3  # a member of less, by the heaviest, moves no edge of a band and is left out; own choice
 THICKER = 1.1  # how much thicker the food is taken once, to show what thickness does
 SURE = 0.9  # the share of members that must keep the limits for a way to be said to; own choice
 
@@ -208,8 +209,10 @@ def _change(trial: Trial, word: str, to: str, at_s: float) -> Change:
     until = Band(-inf, -inf, -inf)
     if trial.case.judged and run.kept.any():  # an earlier change is no worse
         cooling = trial.cooling(word, to)
-        lasts_s = last_changes_s(trial.members, cooling, trial.case.ways[to])
-        until = band(lasts_s, trial.weights)
+        counts = trial.weights > LEAST_WEIGHT * trial.weights.max()
+        members = tuple(m for m, counted in zip(trial.members, counts, strict=True) if counted)
+        lasts_s = last_changes_s(members, cooling, trial.case.ways[to])
+        until = band(lasts_s, trial.weights[counts])
     return Change(
         to=to,
         at_s=at_s,

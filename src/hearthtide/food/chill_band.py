@@ -22,6 +22,7 @@ from hearthtide.food.chilling import (
     ToChill,
     chill,
     last_useful_change_s,
+    limits_used,
     makes_it,
 )
 from hearthtide.food.column import Floats
@@ -106,11 +107,15 @@ class Cooling:
 
 @dataclass(frozen=True, eq=False)
 class Chilled:
-    """Members chilled. Times from the beginning [s] (n,), `inf` where not in 24 h; `kept` (n,) is 0 or 1."""
+    """Members chilled. Times from the beginning [s] (n,), `inf` where not in 24 h; `kept` (n,) is 0 or 1.
+
+    `used` (n,) is the largest share of a limit's time that each takes (`chilling.limits_used`).
+    """
 
     from_s: Floats
     middle_s: Floats
     end_s: Floats
+    used: Floats
     kept: Floats
     courses: tuple[Chilling, ...]
 
@@ -165,11 +170,13 @@ def chill_all(members: tuple[ChillMember, ...], cooling: Cooling) -> Chilled:
         total: Floats = starts + later
         return total
 
+    used = np.array([limits_used(course, cooling.limits) for course in courses])
     return Chilled(
         from_s=starts,
         middle_s=after([course.reached_middle_s for course in courses]),
         end_s=after([course.reached_end_s for course in courses]),
-        kept=np.array([float(makes_it(course, cooling.limits)) for course in courses]),
+        used=used,
+        kept=(used <= 1).astype(float),
         courses=courses,
     )
 
@@ -225,8 +232,8 @@ def parts_s(cooling: Cooling, doubt: ChillDoubt | None = None) -> dict[str, tupl
 
 
 def slow_member(members: tuple[ChillMember, ...], chilled: Chilled) -> ChillMember:
-    """The member that only a tenth are slower than, to the middle mark."""
-    order = np.argsort(chilled.middle_s, kind="stable")
+    """The member that only a tenth come closer to the limits than, or overrun them by more."""
+    order = np.argsort(chilled.used, kind="stable")
     return members[int(order[math.ceil(HIGH * len(members)) - 1])]
 
 

@@ -244,13 +244,21 @@ def chill(
     return _judged(times_s, course, limits)
 
 
-def makes_it(chilling: Chilling, limits: ChillLimits) -> bool:
-    """Whether the course keeps every limit; a limit not reached is not kept."""
+def limits_used(chilling: Chilling, limits: ChillLimits) -> float:
+    """The largest share of a limit's time that the course takes: up to 1 kept, `inf` not reached."""
     middle_s, end_s = chilling.reached_middle_s, chilling.reached_end_s
     if middle_s is None or end_s is None:
-        return False
-    in_time = middle_s <= limits.middle_within_s and end_s <= limits.end_within_s
-    return in_time and end_s - middle_s <= limits.further_within_s
+        return math.inf
+    return max(
+        middle_s / limits.middle_within_s,
+        end_s / limits.end_within_s,
+        (end_s - middle_s) / limits.further_within_s,
+    )
+
+
+def makes_it(chilling: Chilling, limits: ChillLimits) -> bool:
+    """Whether the course keeps every limit; a limit not reached is not kept."""
+    return limits_used(chilling, limits) <= 1
 
 
 def which_methods_make_it(

@@ -150,7 +150,10 @@ def _stair(across: TimeAxis, up: UpAxis, stairs: Sequence[Stair]) -> Iterator[Ma
         yield Area((*points, (across.right, up.top)), "orange", None, wash=True, name="too warm")
         yield Line(tuple(points), "ink", 2.0, name="limits")
     for stair in timed:
-        words, x = f"{stair.temperature_C:g} °C by {elapsed(stair.by_s or 0.0)}", across.x(stair.by_s or 0.0)
+        words, x = (
+            f"{stair.temperature_C:.3g} °C by {elapsed(stair.by_s or 0.0)}",
+            across.x(stair.by_s or 0.0),
+        )
         left = x + width_of(words) + 8 <= across.right
         at = (x + 6 if left else across.right, up.y(stair.temperature_C) - 7)
         yield Words(at, words, "start" if left else "end", bold=True)
@@ -160,7 +163,7 @@ def _stair(across: TimeAxis, up: UpAxis, stairs: Sequence[Stair]) -> Iterator[Ma
             yield Line(((across.left, y), (across.right, y)), "ink", 1.4, (2, 4), name="mark")
             last = stair is stairs[-1]  # the coldest at the left, where every curve is still hot
             at = (across.left + 6 if last else across.right, y - 6)
-            yield Words(at, f"{stair.temperature_C:g} °C", "start" if last else "end", bold=True)
+            yield Words(at, f"{stair.temperature_C:.3g} °C", "start" if last else "end", bold=True)
 
 
 def _points(across: TimeAxis, up: UpAxis, times_s: Array, values: Array) -> tuple[Point, ...]:

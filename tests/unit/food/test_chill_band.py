@@ -145,11 +145,14 @@ def test_parts_are_of_one_doubt_each() -> None:
     assert ice["thickness"] > ice["film"]
 
 
-def test_a_tenth_of_the_members_are_slower_than_the_slow_one() -> None:
+def test_a_tenth_of_the_members_use_more_of_the_limits_than_the_slow_one() -> None:
     members = chill_members(members=50)
-    run = chill_all(members, RACK)
-    slow_s = chill_all((slow_member(members, run),), RACK).middle_s[0]
-    assert int(np.sum(run.middle_s > slow_s)) == 5
+    for limits in (US, ChillLimits(60.0, 21.0, 5.0, 7200.0, math.inf, 14_400.0)):
+        cooling = replace(RACK, limits=limits)
+        run = chill_all(members, cooling)
+        used = chill_all((slow_member(members, run),), cooling).used[0]
+        assert int(np.sum(run.used > used)) == 5
+        assert list(run.kept) == [makes_it(course, limits) for course in run.courses]
 
 
 def test_the_thickest_that_keeps_the_limits_keeps_them_and_a_thicker_one_does_not() -> None:

@@ -21,6 +21,7 @@ from hearthtide.food.chilling import (
     air_vapour_Pa,
     chill,
     last_useful_change_s,
+    limits_used,
     makes_it,
     passed_s,
     which_methods_make_it,
@@ -56,6 +57,13 @@ def read(middle_h: float | None, end_h: float | None) -> Chilling:
 )
 def test_verdicts_of_two_stage_limits(middle_h, end_h, limits, kept):
     assert makes_it(read(middle_h, end_h), limits) is kept
+
+
+def test_the_share_of_the_limits_is_the_strictest_ones():
+    # By hand: 1.5 h of 2 and 5.25 h of 6; with the further 4 h, 3.75 h of those.
+    assert limits_used(read(1.5, 5.25), US) == pytest.approx(5.25 / 6)
+    assert limits_used(read(1.5, 5.25), AU) == pytest.approx(3.75 / 4)
+    assert limits_used(read(1.5, None), US) == math.inf
 
 
 def test_the_clock_starts_when_the_core_passes_the_upper_limit():

@@ -29,10 +29,11 @@ WAYS = [
     falling("covered: slow", 5.0, "missed"),
 ]
 LIMITS = [Stair(21.0, 2 * HOURS), Stair(5.0, 6 * HOURS)]
+READ = (Read(HOURS, 31.0),)
 SINCE = "since the core passed 57 °C"
 
 
-def drawn(readings=(Read(HOURS, 31.0),), stairs=LIMITS) -> Picture:
+def drawn(readings=READ, stairs=LIMITS) -> Picture:
     return cooling_picture("How it chills", SINCE, WAYS, stairs, readings, 8 * HOURS)
 
 
