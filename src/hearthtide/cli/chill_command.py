@@ -164,8 +164,8 @@ def _print_ways(case: Case, tried: Tried) -> None:
         out.print(f"  [bold]{way.word:<10}[/]{columns}{own}{thicker:<7}{escape(way.name)}{_ice(way)}")
     if any(case.ways[way.word].air_C >= limits.end_C for way in tried.ways):
         out.print(
-            f"[bold]Air that is not below {limits.end_C:.3g} °C brings no core there[/], or only by drying it: "
-            "cool the room first."
+            f"[bold]Air that is not below {limits.end_C:.3g} °C brings no core there[/], or only by drying "
+            "it: cool the room first."
         )
 
 
@@ -246,7 +246,8 @@ def _falling(case: Case, way: Way, course: Course) -> Falling:
         return "not in 24 h" if times.median is None else elapsed(times.median - course.clock_s)
 
     limits, verdict = case.limits, _verdict(way.kept_share)
-    words = f"{way.word}: {limits.middle_C:.3g} °C {after(way.middle_s)}, {limits.end_C:.3g} °C {after(way.end_s)}"
+    reached = ((limits.middle_C, way.middle_s), (limits.end_C, way.end_s))
+    words = f"{way.word}: {', '.join(f'{mark:.3g} °C {after(times)}' for mark, times in reached)}"
     standing: Standing = "told"
     if way.kept_share is not None:
         words += f", {verdict}"
