@@ -15,6 +15,7 @@ SUBJECTS = (
     "ovens",
     "food properties",
     "food on the hearth",
+    "chilling",
     "planning",
 )
 """The groups of the table, in its order: the only words a module's mark `subject` may say."""

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from dataclasses import asdict
 from pathlib import Path
+from statistics import NormalDist
 
 from rich.markup import escape
 
 from hearthtide.cli.dish_asked import Asked, house_asked, readings_of, stage_read
-from hearthtide.cli.dish_tried import HORIZON_S, Case, Left, Tried, try_dish
+from hearthtide.cli.dish_tried import HORIZON_S, Case, Left, Parts, Tried, try_dish
 from hearthtide.cli.shared import out, print_json, progress
 from hearthtide.errors import Finding, InputError
+from hearthtide.food.band import HIGH, Doubt
 from hearthtide.house.files import read_house
 from hearthtide.house.models import DishFile, House
 from hearthtide.planning.banded import turned_to
@@ -18,6 +20,7 @@ from hearthtide.planning.settled import settled
 from hearthtide.quantities.show import duration_text
 from hearthtide.safety.cautions import NO_RULES, cautions_for
 
+SHOWN, EDGE = Doubt(), NormalDist().inv_cdf(HIGH)  # what the members are drawn from, and a band's edge
 BAND = (
     "In brackets, from the lower to the higher figure: of the likely thicknesses, starts, contacts, stones "
     "and fires a tenth lies beyond it on either side. What the model itself has wrong is not in it."
@@ -69,6 +72,8 @@ def _print(house: House, dish: DishFile, tried: list[Tried], done: bool, asked: 
         out.print(f"\n[bold]{escape(stage.name)}[/] until {_until(dish, stage.name)}{own}")
         for t in (t for t in tried if t.stage == stage.name):
             out.print(_line(t))
+            if t.parts is not None:
+                out.print(f"        {_parts(t.parts)}")
             if t.left is not None:
                 out.print(f"        {_reading(t.left)}")
     if not done:
@@ -100,6 +105,15 @@ def _from_to(low_s: int | None, high_s: int | None) -> str:
     if high_s is None:
         return low if low_s is None else f"{low} to over 40 min"
     return f"{low} to {duration_text(high_s)}"
+
+
+def _parts(parts: Parts) -> str:
+    thickness = _from_to(parts.thickness_low_s, parts.thickness_high_s)
+    start = _from_to(parts.start_low_s, parts.start_high_s)
+    return (
+        f"of that the thickness alone ({SHOWN.thickness * EDGE:.0%} either way): {thickness}; "
+        f"the start alone ({SHOWN.start_K * EDGE:.0f} K): {start}"
+    )
 
 
 def _reading(left: Left) -> str:

@@ -7,7 +7,17 @@ from dataclasses import dataclass
 from math import isfinite
 
 from hearthtide.cli.dish_asked import bad
-from hearthtide.food.band import Band, Cooked, Member, band, burn_margins_s, colour_at_end, ensemble
+from hearthtide.food.band import (
+    Band,
+    Cooked,
+    Event,
+    Member,
+    band,
+    burn_margins_s,
+    colour_at_end,
+    edges,
+    ensemble,
+)
 from hearthtide.food.column import Floats
 from hearthtide.food.model import FoodState, prepare, start
 from hearthtide.food.outcome import colour_steps, core_C, weight_loss
@@ -47,11 +57,25 @@ class Left:
 
 
 @dataclass(frozen=True)
+class Parts:
+    """What the doubt of thickness alone, and of the start alone, make of a first stage: its edges [s].
+
+    None: not within forty minutes.
+    """
+
+    thickness_low_s: int | None
+    thickness_high_s: int | None
+    start_low_s: int | None
+    start_high_s: int | None
+
+
+@dataclass(frozen=True)
 class Tried:
     """One stage at one spot. `seconds` None: its target is not met within forty minutes; `from_flame_m`
     None: no fire burns on this hearth. `_low` and `_high` leave a tenth of the members out on either side;
-    in stages after the one that was read they, and the median, are `narrowed` by the reading. Margins are
-    the members' own, left on the stone as they have cooled it.
+    in stages after the one that was read they, and the median, are `narrowed` by the reading. `parts` is
+    told of the first stage alone, before any reading. Margins are the members' own, left on the stone as
+    they have cooled it.
     """
 
     stage: str
@@ -62,6 +86,7 @@ class Tried:
     seconds_low: int | None
     seconds_median: int | None
     seconds_high: int | None
+    parts: Parts | None
     house_s: int | None
     core_C: float
     colour_step: float
@@ -150,6 +175,7 @@ def _at_spot(case: Case, i: int, chair: Seat, begin: Begin) -> tuple[Tried, Begi
         seconds_low=_whole(ends.low),
         seconds_median=_whole(ends.median),
         seconds_high=_whole(ends.high),
+        parts=_parts(case, course, stage) if i == 0 and case.read is None else None,
         house_s=None if stage.minutes is None else round(stage.minutes),
         core_C=round(core_C(food, answer.state), 1),
         colour_step=round(colour.mean, 2),
@@ -165,6 +191,17 @@ def _at_spot(case: Case, i: int, chair: Seat, begin: Begin) -> tuple[Tried, Begi
     )
     weights = begin.weights if told is None or told.contradicted else told.weights
     return row, Begin(answer.state, begin.members, cooked.states, weights)
+
+
+def _parts(case: Case, course: tuple[Event, ...], stage: StageFile) -> Parts:
+    raw = portion(case.house, case.key)
+    ends = [
+        _whole(float(end_s))
+        for name in ("thickness", "start_K")
+        for end_s in sorted(cook_stage(edges(raw, name), (), course, stage).end_s)
+    ]
+    # A warmer start is the quicker one: sorted, both doubts have their quick edge first.
+    return Parts(*ends)
 
 
 def _told(case: Case, stage: StageFile, cooked: Cooked) -> Narrowed:

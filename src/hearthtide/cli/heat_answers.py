@@ -36,6 +36,7 @@ from hearthtide.cli.heat_asked import (
     feeding_of,
 )
 from hearthtide.cli.heat_fed import Spent, spent_lines
+from hearthtide.cli.picture_file import write_picture
 from hearthtide.cli.shared import out, print_json, progress
 from hearthtide.house.files import oven_design, read_house
 from hearthtide.house.places import Outline, Spot
@@ -73,7 +74,7 @@ def run_answer(folder: Path, json: bool, asked: Asked) -> None:
         told = TELL[asked.answer or ""](case_of(house, oven, asked, fed, lambda share: tell("oven", share)))
         if asked.picture is not None:
             tell("pictures", 0.0)
-            pictures.write(told.picture(), asked.picture)
+            write_picture(told.picture(), asked.picture, "heat")
     if json:
         print_json("heat", {"house": house.file.name, "answer": asked.answer, **told.body})
         return

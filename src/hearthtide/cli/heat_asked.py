@@ -10,6 +10,7 @@ from pathlib import Path
 from pydantic import TypeAdapter, ValidationError
 
 from hearthtide.cli.heat_fed import DAY_S, Feeding, after_s
+from hearthtide.cli.picture_file import check_picture
 from hearthtide.errors import Finding, InputError
 from hearthtide.heat.wood import Split
 from hearthtide.house.fields import WoodKgH
@@ -193,7 +194,7 @@ def check_asked(asked: Asked) -> None:
         price_of(asked.price)
     if asked.answer == "left":
         hours_after(asked.out_at or OUT_AT, asked.at or LEFT_AT)
-    check_picture(asked.picture)
+    check_picture(asked.picture, "heat")
 
 
 def _check_belongs(asked: Asked) -> None:
@@ -212,16 +213,6 @@ def _check_belongs(asked: Asked) -> None:
         expected = f"it with --answer {' or '.join(with_it)}"
         where = f"with --answer {asked.answer}" if asked.answer else "without --answer"
         raise bad(name, "", expected, f"It says nothing {where}: leave it out.")
-
-
-def check_picture(picture: Path | None) -> None:
-    """Find out before a run, not after it, that the picture has no place."""
-    if picture is None:
-        return
-    if picture.suffix != ".svg":
-        raise bad("picture", str(picture), "a name that ends in .svg", "Rename it.")
-    if not picture.parent.is_dir() or picture.is_dir():
-        raise bad("picture", str(picture), "a file in a folder that is there", "Name another.")
 
 
 def check_on_oven(asked: Asked, design: OvenDesign) -> None:

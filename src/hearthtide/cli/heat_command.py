@@ -12,6 +12,7 @@ from rich.markup import escape
 
 from hearthtide.cli import heat_pictures as pictures
 from hearthtide.cli.heat_asked import Asked, check_asked, check_on_oven
+from hearthtide.cli.picture_file import write_picture
 from hearthtide.cli.shared import out, print_json, progress
 from hearthtide.heat.flames import power_band_W
 from hearthtide.house.files import oven_design, read_house
@@ -77,7 +78,7 @@ def run_heat(folder: Path, json: bool, asked: Asked) -> None:
         rows, state, ready_s, ledger = _from_cold(house, oven, level, hours, lambda s: tell("oven", s))
         if asked.picture is not None:
             tell("pictures", 0.0)
-            pictures.write(_picture(house, oven, level, hours, ready_s), asked.picture)
+            write_picture(_picture(house, oven, level, hours, ready_s), asked.picture, "heat")
     places = _places(house, oven, state, level)
     if json:
         body = {

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hearthtide.cli.heat_asked import bad
 from hearthtide.house.models import House
 from hearthtide.oven.answers import Course, Left
 from hearthtide.oven.ledger import Ledger
@@ -16,21 +14,12 @@ from hearthtide.oven.model import Oven, OvenState
 from hearthtide.printing.curves import Band, Curve, Moment, curves_picture
 from hearthtide.printing.fieldmap import field_picture
 from hearthtide.printing.flow import flow_picture
-from hearthtide.printing.picture import Picture, svg
+from hearthtide.printing.picture import Picture
 from hearthtide.ranges import Array
 
 Bounds = tuple[Array, Array]
 KEPT = ("stone", "dome")
 LAG_SHOWN = 0.004  # a lag of the steps from this share of the heat on is a part of its own
-
-
-def write(picture: Picture, path: Path) -> None:
-    """Write an SVG file of its own. Raises InputError where it cannot be written."""
-    try:
-        path.write_text(svg(picture, alone=True), encoding="utf-8")
-    except OSError as broken:
-        why = broken.strerror or str(broken)
-        raise bad("picture", str(path), f"a file that can be written ({why})", "Name another.") from broken
 
 
 def heat_up(house: House, run: Course, bounds: Bounds, ready_s: float | None) -> Picture:

@@ -179,6 +179,82 @@ def dish(
 
 
 @app.command()
+def chill(
+    food: Annotated[
+        str, typer.Argument(metavar="FOOD", help="a food of the library; with --house one of its dishes")
+    ],
+    json: JsonFlag = False,
+    house: Annotated[
+        Path | None, typer.Option("--house", metavar="HOUSE", help="a house's folder: FOOD is its dish")
+    ] = None,
+    thickest: Annotated[
+        str | None, typer.Option(metavar="40mm", help="the thickest part, or a pan's depth")
+    ] = None,
+    shape: Annotated[
+        str | None,
+        typer.Option(
+            metavar="WORD",
+            help="flat (the slow side, if not given), log, ball, bird (a half, on the bone), pan (contents)",
+        ),
+    ] = None,
+    contents: Annotated[
+        str | None,
+        typer.Option(metavar="WORD", help="of a pan: thick (if not given), liquid or stirred"),
+    ] = None,
+    start: Annotated[
+        str | None, typer.Option("--from", metavar="82C", help="its core as it begins to chill")
+    ] = None,
+    air: Annotated[
+        str | None, typer.Option(metavar="4C", help="the walk-in's air as read; 3 C if not given")
+    ] = None,
+    now: Annotated[
+        str | None,
+        typer.Option(
+            metavar="WORD",
+            help="how it chills now: covered, tray, rack, fan-tray, fan-rack, ice or blast",
+        ),
+    ] = None,
+    limits: Annotated[
+        str | None,
+        typer.Option(
+            metavar="LIMITS",
+            help="your code's, hours from the first: 57C,21C@2:00,5C@6:00 (or 5C@+4:00, from the second)",
+        ),
+    ] = None,
+    reading: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="H:MM=TEMP",
+            help="with --now: hours into it and its warmest part then, such as 1:00=34C; again for more",
+        ),
+    ] = None,
+    out_at: Annotated[
+        str | None, typer.Option("--out", metavar="HH:MM", help="when it began to chill: clock times then")
+    ] = None,
+    picture: Annotated[Path | None, typer.Option(metavar="FILE.svg", help="draw it into this file")] = None,
+) -> None:
+    """Which ways of chilling make it, when it is how cold, and until when a change still helps."""
+    from hearthtide.cli.chill_asked import Asked
+    from hearthtide.cli.chill_command import run_chill
+
+    asked = Asked(
+        food=food,
+        house=house,
+        thickest=thickest,
+        shape=shape,
+        contents=contents,
+        start=start,
+        air=air,
+        now=now,
+        limits=limits,
+        reading=tuple(reading or ()),
+        out_at=out_at,
+        picture=picture,
+    )
+    raise typer.Exit(KEPT if run_chill(json, asked) else BROKEN)
+
+
+@app.command()
 def check(house: HouseArg, json: JsonFlag = False) -> None:
     """Read a house's files and all its nights; say what is there, or everything that is wrong."""
     from hearthtide.cli.check_command import run_check

@@ -23,6 +23,7 @@ WORDS = {
     "page": "writing the page",
     "pdf": "writing pictures.pdf",
     "oven": "running the oven",
+    "chill": "chilling it every way",
 }
 
 

@@ -137,11 +137,24 @@ def ensemble(
     if not 1 <= members <= MOST_MEMBERS:
         raise PhysicalRangeError(f"{members} members: expected 1 to {MOST_MEMBERS}")
     prepare(portion)
-    draws = _latin(members, len(fields(doubt)), seed)
-    return tuple(_member(portion, doubt, row) for row in draws)
+    return tuple(_member(portion, doubt, row) for row in draws(members, len(fields(doubt)), seed))
 
 
-def _latin(members: int, dimensions: int, seed: int) -> Floats:
+def edges(portion: Portion, name: str, doubt: Doubt | None = None) -> tuple[Member, Member]:
+    """The two members at the band's edges of one doubt alone, all else as the portion says.
+
+    `name` is a field of `Doubt`; ValueError for another word.
+    """
+    doubt = doubt or Doubt()
+    names = [field.name for field in fields(doubt)]
+    if name not in names:
+        raise ValueError(f"doubt {name!r}: expected one of {', '.join(names)}")
+    draw = np.zeros(len(names))
+    draw[names.index(name)] = NormalDist().inv_cdf(HIGH)
+    return _member(portion, doubt, -draw), _member(portion, doubt, draw)
+
+
+def draws(members: int, dimensions: int, seed: int) -> Floats:
     """Standard normal draws (members, dimensions), one in each of `members` equal slices per dimension."""
     random = np.random.default_rng(seed)
     ranks = np.array([random.permutation(members) for _ in range(dimensions)]).T

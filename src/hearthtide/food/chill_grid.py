@@ -8,6 +8,7 @@ Backward Euler, properties taken at the temperature of the step's beginning.
 
 from __future__ import annotations
 
+import functools
 import math
 from dataclasses import dataclass
 
@@ -120,10 +121,16 @@ class ChillGrid:
 
 def property_tables(food: Composition, porosity: float, stirring: float) -> Floats:
     """Conductivity times `stirring` [W/(m K)] and heat capacity [J/(m3 K)] at every whole degree."""
+    still = _still_tables(food, porosity)
+    return np.array([stirring * still[0], still[1]])
+
+
+@functools.cache
+def _still_tables(food: Composition, porosity: float) -> Floats:
     degrees = range(TABLE_FROM_C, TABLE_TO_C + 1)
     return np.array(
         [
-            [conductivity_W_mK(food, float(t), porosity) * stirring for t in degrees],
+            [conductivity_W_mK(food, float(t), porosity) for t in degrees],
             [density_kg_m3(food, float(t), porosity) * heat_capacity_J_kgK(food, float(t)) for t in degrees],
         ]
     )

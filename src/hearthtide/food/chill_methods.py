@@ -31,7 +31,8 @@ class ChillMethod:
     `air_C` -40 to 30 °C lies above it and, unless `bottom_C` is given, below it. `top_W_m2K` and
     `bottom_W_m2K` (0 to 2000) are whole films: moving air or water, and radiation, through a pan's metal.
     `radiation_W_m2K` of each is radiation, which carries no vapour. `evaporates` says which wet faces lie
-    open to the air. `humidity` 0..1 is that of the air. `source` says where the films come from.
+    open to the air. `humidity` 0..1 is that of the air. `held` says that melting ice, not a room, holds
+    `air_C`. `source` says where the films come from.
 
     Raises PhysicalRangeError outside those ranges.
     """
@@ -45,6 +46,7 @@ class ChillMethod:
     radiation_W_m2K: float = 0.0
     bottom_C: float | None = None
     humidity: float = HUMIDITY
+    held: bool = False
 
     def __post_init__(self) -> None:
         require("air_C", self.air_C, "°C", -40.0, 30.0)
@@ -60,6 +62,10 @@ class ChillMethod:
         return self.air_C if self.bottom_C is None else self.bottom_C
 
 
+# Under a lid: air of 30 mm between food and steel, 3 by natural convection and 1.5 by radiation. What
+# vapour carries to the lid is left out (slow side). Own choice.
+LID_W_m2K = 4.5
+
 # 5 + 5 above, 2.5 + 5 below.
 STILL_RACK = ChillMethod(
     "still walk-in, on a rack", 3.0, 10.0, 7.5, "both", "natural convection and radiation", 5.0
@@ -67,6 +73,10 @@ STILL_RACK = ChillMethod(
 # Below the pan 2.5 + 1.3.
 STILL_PAN = ChillMethod(
     "still walk-in, pan on a shelf", 3.0, 10.0, 3.8, "top", "natural convection and radiation", 5.0
+)
+# The same under a lid, its film in a row with the air's: 1 / (1 / LID_W_m2K + 1 / 10). No vapour leaves.
+COVERED_PAN = ChillMethod(
+    "still walk-in, pan with a lid", 3.0, 3.1, 3.8, "no", "natural convection and radiation", 3.1
 )
 # 1.5 m/s: 11.6 + 5.
 FAN_RACK = ChillMethod("moving air, on a rack", 3.0, 16.6, 16.6, "both", "5.7 + 3.9 v at 1.5 m/s", 5.0)
@@ -77,7 +87,9 @@ BLAST_RACK = ChillMethod("blast chiller, on a rack", -5.0, 30.2, 30.2, "both", "
 # A blast chiller's racks let the air under the pan: the whole film but for radiation.
 BLAST_PAN = ChillMethod("blast chiller, pan on a rack", -5.0, 30.2, 26.5, "top", "5.7 + 3.9 v at 5 m/s", 5.0)
 # A bagged piece under melting ice and water.
-ICE_BATH = ChillMethod("ice bath, bagged piece", 0.5, 100.0, 100.0, "no", "water 100 to 200, low end")
+ICE_BATH = ChillMethod(
+    "ice bath, bagged piece", 0.5, 100.0, 100.0, "no", "water 100 to 200, low end", held=True
+)
 # The pan stands in melting ice in a cold room; its sides are left out (slow side). Measured pans 51 mm deep
 # missed the two-stage limit so (Roberts et al. 2013, abstract) where this film keeps it with half an hour to
 # spare: it holds only for a bath kept full of ice and moving.

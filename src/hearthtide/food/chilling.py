@@ -15,7 +15,7 @@ import numpy as np
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.food import chill_grid
 from hearthtide.food.chill_grid import CORE, LOST, MEAN, SURFACE, ChillGrid, property_tables
-from hearthtide.food.chill_methods import ChillMethod
+from hearthtide.food.chill_methods import ChillMethod, LID_W_m2K
 from hearthtide.food.column import LEWIS_PA_K, Floats, saturation_Pa
 from hearthtide.food.composition import DENSITY_KG_M3, component, density_kg_m3
 from hearthtide.food.library import foodstuff
@@ -25,9 +25,6 @@ Contents = Literal["thick", "liquid", "stirred"]
 STEP_S = 5.0
 LONGEST_S = 24 * 3600.0
 START_C = (0.0, 100.0)
-# Under a lid: air of 30 mm between food and steel, 3 by natural convection and 1.5 by radiation. What
-# vapour carries to the lid is left out (slow side). Own choice.
-LID_W_m2K = 4.5
 # A liquid cooled from above turns over: 0.069 Ra^(1/3) Pr^0.074 (Globe and Dropkin, from memory) gives 20 for
 # 50 mm of water at 5 K; half of it, for broth and thin sauce. Own choice.
 TURNING_OVER = 10.0
@@ -42,7 +39,8 @@ class ToChill:
     (`chill_grid.box_exponent`, `ellipsoid_exponent`). `lid` covers a pan. `contents` "thick" conducts as it
     stands; "liquid" turns over by itself when it is cooled at least as hard from above as from below;
     "stirred" always does. `wet` 0..1 is the share of an open face that water covers, None for the food's
-    share of water by volume.
+    share of water by volume. `conducts` is how many times better the food conducts than its composition
+    says, for a doubt about it.
     """
 
     food: str
@@ -51,6 +49,7 @@ class ToChill:
     lid: bool = False
     contents: Contents = "thick"
     wet: float | None = None
+    conducts: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -121,7 +120,7 @@ def _turning(what: ToChill, method: ChillMethod) -> float:
 
 def _grid(what: ToChill, method: ChillMethod) -> ChillGrid:
     stuff = foodstuff(what.food)
-    tables = property_tables(stuff.composition, stuff.porosity, _turning(what, method))
+    tables = property_tables(stuff.composition, stuff.porosity, what.conducts * _turning(what, method))
     return chill_grid.chill_grid(what.thickness_m, what.exponent, tables)
 
 
@@ -167,11 +166,11 @@ def surroundings(what: ToChill, method: ChillMethod, curved: bool) -> Floats:
 
 
 def _course(
-    node_C: Floats, what: ToChill, method: ChillMethod, stop_C: float, seconds: float
+    node_C: Floats, what: ToChill, method: ChillMethod, stop_C: float, seconds: float, step_s: float
 ) -> tuple[Floats, Floats]:
     """Times and columns of core, surface, mean and lost, the start first; `node_C` is carried on in place."""
     grid = _grid(what, method)
-    steps = math.ceil(seconds / STEP_S - 1e-9)
+    steps = math.ceil(seconds / step_s - 1e-9)
     course = np.zeros((4, steps + 1))
     course[[CORE, SURFACE], 0] = node_C.max(), node_C[-1]
     course[MEAN, 0] = (node_C * grid.shape[0]).sum() / grid.shape[0].sum()
@@ -219,36 +218,47 @@ def chill(
     limits: ChillLimits,
     then: ChillMethod | None = None,
     change_s: float = 0.0,
+    step_s: float = STEP_S,
 ) -> Chilling:
     """Chill from an even `start_C` until the core is at the limits' end, 24 h at most.
 
     With `then`, the method changes after `change_s`. An even start at the core's reading is on the slow
-    side. Raises PhysicalRangeError for a start outside 0 to 100 °C, a thickness outside 1 to 300 mm or a
-    change outside 0 to 24 h; KeyError for an unknown food.
+    side. `step_s` is the longest step of the solver, 0.1 to 300 s.
+    Raises PhysicalRangeError for a start outside 0 to 100 °C, a thickness outside 1 to 300 mm, a change
+    outside 0 to 24 h or such a step; KeyError for an unknown food.
     """
     require("start_C", start_C, "°C", *START_C)
     require("change_s", change_s, "s", 0.0, LONGEST_S)
+    require("step_s", step_s, "s", 0.1, 300.0)
     node_C = np.full(chill_grid.NODES, float(start_C))
     if start_C <= limits.end_C:
         course = np.array([[start_C], [start_C], [start_C], [0.0]])
         return _judged(np.zeros(1), course, limits)
     whole_s = LONGEST_S if then is None else change_s
-    times_s, course = _course(node_C, what, method, limits.end_C, whole_s)
+    times_s, course = _course(node_C, what, method, limits.end_C, whole_s, step_s)
     if then is not None and course[CORE, -1] > limits.end_C:
-        later_s, after = _course(node_C, what, then, limits.end_C, LONGEST_S - change_s)
+        later_s, after = _course(node_C, what, then, limits.end_C, LONGEST_S - change_s, step_s)
         after[LOST] += course[LOST, -1]
         times_s = np.concatenate((times_s, times_s[-1] + later_s[1:]))
         course = np.hstack((course, after[:, 1:]))
     return _judged(times_s, course, limits)
 
 
-def makes_it(chilling: Chilling, limits: ChillLimits) -> bool:
-    """Whether the course keeps every limit; a limit not reached is not kept."""
+def limits_used(chilling: Chilling, limits: ChillLimits) -> float:
+    """The largest share of a limit's time that the course takes: up to 1 kept, `inf` not reached."""
     middle_s, end_s = chilling.reached_middle_s, chilling.reached_end_s
     if middle_s is None or end_s is None:
-        return False
-    in_time = middle_s <= limits.middle_within_s and end_s <= limits.end_within_s
-    return in_time and end_s - middle_s <= limits.further_within_s
+        return math.inf
+    return max(
+        middle_s / limits.middle_within_s,
+        end_s / limits.end_within_s,
+        (end_s - middle_s) / limits.further_within_s,
+    )
+
+
+def makes_it(chilling: Chilling, limits: ChillLimits) -> bool:
+    """Whether the course keeps every limit; a limit not reached is not kept."""
+    return limits_used(chilling, limits) <= 1
 
 
 def which_methods_make_it(
@@ -266,6 +276,7 @@ def last_useful_change_s(
     then: ChillMethod,
     limits: ChillLimits,
     within_s: float = 30.0,
+    step_s: float = STEP_S,
 ) -> float | None:
     """Until when [s from now] a change from `method` to `then` still keeps the limits, to `within_s` early.
 
@@ -274,16 +285,16 @@ def last_useful_change_s(
     Raises PhysicalRangeError when `within_s` is not 1 to 3600 s, else as `chill`.
     """
     require("within_s", within_s, "s", 1.0, 3600.0)
-    left = chill(what, start_C, method, limits)
+    left = chill(what, start_C, method, limits, step_s=step_s)
     if makes_it(left, limits):
         return math.inf
-    if not makes_it(chill(what, start_C, then, limits), limits):
+    if not makes_it(chill(what, start_C, then, limits, step_s=step_s), limits):
         return None
     low = 0.0
     high = min(LONGEST_S, (left.started_s or 0.0) + limits.end_within_s)
     while high - low > within_s:
         middle = 0.5 * (low + high)
-        if makes_it(chill(what, start_C, method, limits, then, middle), limits):
+        if makes_it(chill(what, start_C, method, limits, then, middle, step_s), limits):
             low = middle
         else:
             high = middle

@@ -65,8 +65,38 @@ class Narrowed:
     end: Band | None
 
 
+@dataclass(frozen=True, eq=False)
+class Agreement:
+    """How far each member foretold what was read; fields as in `Narrowed`."""
+
+    weights: Floats
+    effective: float
+    rough: bool
+    contradicted: bool
+    off_K: float
+
+
+def agreement(above_K: Floats, sd_K: Floats) -> Agreement:
+    """Weights of members by how far (r, n) each reading lies above each; `sd_K` (r,) are the readings' own.
+
+    Importance weights by a Gaussian likelihood, the readings independent.
+    """
+    off = above_K / sd_K[:, None]
+    members = above_K.shape[1]
+    worst = np.abs(off).max(axis=0)
+    nearest = int(worst.argmin())
+    if worst[nearest] > AGREES:
+        off_K = float(above_K[int(np.abs(off[:, nearest]).argmax()), nearest])
+        return Agreement(np.full(members, 1 / members), float(members), False, True, off_K)
+    log = -0.5 * (off**2).sum(axis=0)
+    weights = np.exp(log - log.max())
+    weights /= weights.sum()
+    effective = float(1 / (weights**2).sum())
+    return Agreement(weights, effective, effective < ENOUGH, False, 0.0)
+
+
 def narrowed(cooked: Cooked, readings: tuple[Reading, ...]) -> Narrowed:
-    """The band after one or more readings, by importance weights (Gaussian likelihood, readings independent).
+    """The band after one or more readings, the members weighed as in `agreement`.
 
     A member past its target when it is read counts as cooked on in the same heat, with nothing left.
     Raises PhysicalRangeError where no reading is given.
@@ -74,24 +104,17 @@ def narrowed(cooked: Cooked, readings: tuple[Reading, ...]) -> Narrowed:
     if not readings:
         raise PhysicalRangeError("no readings: expected one or more")
     above_K = np.array([reading.value_C - core_at(cooked, reading.time_s) for reading in readings])
-    off = above_K / np.array([[reading.sd_K] for reading in readings])
-    members = len(cooked.members)
-    worst = np.abs(off).max(axis=0)
-    nearest = int(worst.argmin())
-    if worst[nearest] > AGREES:
-        off_K = float(above_K[int(np.abs(off[:, nearest]).argmax()), nearest])
-        return Narrowed(np.full(members, 1 / members), float(members), False, True, off_K, None, None)
-    log = -0.5 * (off**2).sum(axis=0)
-    weights = np.exp(log - log.max())
-    weights /= weights.sum()
-    effective = float(1 / (weights**2).sum())
-    left_s = np.maximum(0.0, cooked.end_s - max(reading.time_s for reading in readings))
+    told = agreement(above_K, np.array([reading.sd_K for reading in readings]))
+    left = end = None
+    if not told.contradicted:
+        left_s = np.maximum(0.0, cooked.end_s - max(reading.time_s for reading in readings))
+        left, end = band(left_s, told.weights), band(cooked.end_s, told.weights)
     return Narrowed(
-        weights=weights,
-        effective=effective,
-        rough=effective < ENOUGH,
-        contradicted=False,
-        off_K=0.0,
-        left=band(left_s, weights),
-        end=band(cooked.end_s, weights),
+        weights=told.weights,
+        effective=told.effective,
+        rough=told.rough,
+        contradicted=told.contradicted,
+        off_K=told.off_K,
+        left=left,
+        end=end,
     )

@@ -66,6 +66,17 @@ HOUSE_CAUTIONS: tuple[str, ...] = (
     "local code decide what may be served.",
 )
 
+CHILL_CAUTIONS: tuple[str, ...] = (
+    "Probe the warmest part, the middle of the thickest piece in the warmest tray: at the start, after an "
+    "hour, and before each limit. A model is no thermometer; the reading decides, and is written down.",
+    "Late at a limit, or no reading to show for it: your local code says whether to re-heat or discard. "
+    "Chilling on does not mend it.",
+    "Trays, pans and steam burn: dry cloths or gloves, carry low, say hot; a deep pan of hot sauce or fat "
+    "is portioned with a ladle, not tipped.",
+    "Pieces that do not touch, lids off or ajar under cover from drips, room for air all round; nothing hot "
+    "over or beside chilled food, and the cold room's own air stays cold.",
+)
+
 
 def cautions_for(act: str, dish: Dish, own_fatty: Collection[str] = ()) -> tuple[str, ...]:
     """The cautions that belong to one act on one dish, the most urgent first.

@@ -152,3 +152,24 @@ def test_a_dish_the_oven_can_never_do_ends_with_exit_1(house, command):
 def test_serve_without_a_report_is_refused():
     done = hearthtide("plan", EXAMPLES / "brindlecote", "tuesday", "--serve")
     assert done.returncode == 2 and "--report" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("soup", "--thickest", "40mm"), ("FOOD = soup", "chicken_cooked")),
+        (("beans",), ("--thickest", "40mm")),
+        (("beans", "--thickest", "400mm"), ("--thickest = 400mm", "200 mm")),
+        (("beans", "--thickest", "40mm", "--limits", "21C,57C@2:00,5C@6:00"), ("--limits", "falling")),
+        (("beans", "--thickest", "40mm", "--from", "3C"), ("--from = 3 °C", "above 5 °C")),
+        (("beans", "--thickest", "40mm", "--from", "8C", "--air", "9C"), ("--from = 8 °C", "the air's 9 °C")),
+        (("beans", "--thickest", "40mm", "--reading", "1:00=34C"), ("--reading", "--now")),
+        (("beans", "--thickest", "40mm", "--house", "nowhere"), ("nowhere",)),
+        (("beans", "--thickest", "40mm", "--picture", "no/where/x.svg"), ("--picture", "folder")),
+    ],
+)
+def test_chilling_asked_wrongly(words, said):
+    done = hearthtide("chill", *words)
+    assert done.returncode == 2 and done.stdout == "" and "Traceback" not in done.stderr
+    (line,) = done.stderr.splitlines()
+    assert "expected" in line and all(word in line for word in said)

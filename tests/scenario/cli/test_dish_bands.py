@@ -43,6 +43,18 @@ def test_every_time_has_a_band_around_it():
         assert row["left"] is None and not row["narrowed"]
 
 
+def test_the_first_stage_says_what_thickness_and_start_alone_make_of_it():
+    for row in rows(*CHICKEN):
+        assert (row["parts"] is not None) == (row["stage"] == "warm through")
+    row, parts = first(*CHICKEN), first(*CHICKEN)["parts"]
+    assert row["seconds_low"] < parts["thickness_low_s"] < row["seconds"]
+    assert row["seconds"] < parts["thickness_high_s"] < row["seconds_high"]
+    # 4 °C, 2 K doubtful, of the 61 K to 65 °C: the start counts for less than the thickness's square.
+    assert parts["thickness_low_s"] < parts["start_low_s"] < row["seconds"]
+    assert row["seconds"] < parts["start_high_s"] < parts["thickness_high_s"]
+    assert "of that the thickness alone (6% either way)" in dish(*CHICKEN).stdout
+
+
 def test_a_reading_says_what_is_left_and_narrows_it():
     """The reading is about what the models' middle course shows, so that the median hardly moves."""
     before, after = rows(*CHICKEN)[1], first(*CHICKEN, "--probe", "6:30=35C")

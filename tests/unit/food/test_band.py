@@ -21,6 +21,7 @@ from hearthtide.food.band import (
     cook_all,
     core_at,
     cover_all,
+    edges,
     ensemble,
     steady,
 )
@@ -204,3 +205,17 @@ def test_a_core_is_asked_at_a_time() -> None:
     for time_s in (-1.0, math.inf, math.nan):
         with pytest.raises(PhysicalRangeError, match="time_s"):
             core_at(cooked, time_s)
+
+
+def test_the_edges_of_one_doubt_leave_all_else_as_it_is() -> None:
+    """A tenth of a normal law lies beyond 1.2816 deviations (tables)."""
+    thin, thick = edges(STEAK, "thickness")
+    assert math.log(thick.food.portion.thickness_m / 0.020) == pytest.approx(1.2816 * 0.05, rel=1e-3)
+    assert thin.food.portion.thickness_m * thick.food.portion.thickness_m == pytest.approx(0.020**2)
+    cold, warm = edges(STEAK, "start_K", Doubt(start_K=1.0))
+    assert warm.food.portion.start_C - cold.food.portion.start_C == pytest.approx(2 * 1.2816, rel=1e-3)
+    for member in (thin, thick, cold, warm):
+        assert (member.stone_K, member.irradiance) == (0.0, 1.0)
+    assert cold.food.portion.thickness_m == pytest.approx(0.020)
+    with pytest.raises(ValueError, match="sugar"):
+        edges(STEAK, "sugar")

@@ -21,13 +21,11 @@ from hearthtide.food.chilling import (
     air_vapour_Pa,
     chill,
     last_useful_change_s,
+    limits_used,
     makes_it,
     passed_s,
     which_methods_make_it,
 )
-from hearthtide.food.exposure import Exposure
-from hearthtide.food.reheating import reheat
-from hearthtide.food.spec import FoodLayer, Portion
 
 HOUR = 3600.0
 US = ChillLimits(57.0, 21.0, 5.0, 2 * HOUR, 6 * HOUR)
@@ -59,6 +57,13 @@ def read(middle_h: float | None, end_h: float | None) -> Chilling:
 )
 def test_verdicts_of_two_stage_limits(middle_h, end_h, limits, kept):
     assert makes_it(read(middle_h, end_h), limits) is kept
+
+
+def test_the_share_of_the_limits_is_the_strictest_ones():
+    # By hand: 1.5 h of 2 and 5.25 h of 6; with the further 4 h, 3.75 h of those.
+    assert limits_used(read(1.5, 5.25), US) == pytest.approx(5.25 / 6)
+    assert limits_used(read(1.5, 5.25), AU) == pytest.approx(3.75 / 4)
+    assert limits_used(read(1.5, None), US) == math.inf
 
 
 def test_the_clock_starts_when_the_core_passes_the_upper_limit():
@@ -183,25 +188,3 @@ def test_quantities_out_of_range_are_refused(asked):
 def test_an_unknown_food_is_refused():
     with pytest.raises(KeyError):
         chill(ToChill("nothing", 0.03), 60.0, STILL_RACK, US)
-
-
-SOFT = Exposure("stone", 300.0, 8000.0, (8000.0,) * 4, 300.0)
-BIRD = Portion("bird", (FoodLayer("chicken_cooked", 0.02),), 0.02, 4.0)
-
-
-def test_a_wider_band_gives_a_wider_answer_about_the_same_middle():
-    exact = reheat(BIRD, SOFT, 74.0, (4.0, 4.0), (0.02, 0.02))
-    band = reheat(BIRD, SOFT, 74.0, (2.0, 6.0), (0.016, 0.024))
-    assert exact.low_s == exact.mid_s == exact.high_s == band.mid_s
-    assert band.low_s < band.mid_s < band.high_s
-    # Conduction alone would give (24 / 16)2 = 2.25 and a little for the fridge; a film takes some of it.
-    assert 1.5 < band.high_s / band.low_s < 2.6
-
-
-def test_a_reheat_that_takes_too_long_has_no_time():
-    assert reheat(BIRD, SOFT, 74.0, (4.0, 4.0), (0.02, 0.02), max_s=30.0).high_s is None
-
-
-def test_a_falling_band_is_refused():
-    with pytest.raises(PhysicalRangeError):
-        reheat(BIRD, SOFT, 74.0, (6.0, 2.0), (0.02, 0.02))

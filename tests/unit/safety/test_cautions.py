@@ -84,3 +84,10 @@ def test_without_a_rule_set_nothing_is_judged():
 def test_an_unknown_act_is_refused():
     with pytest.raises(ValueError, match="expected an act"):
         safety.cautions_for("juggle", Dish())
+
+
+def test_chilling_has_its_cautions_and_certifies_nothing():
+    text = " ".join(safety.CHILL_CAUTIONS)
+    for said in ("warmest part", "local code", "burn", "discard"):
+        assert said in text
+    assert not CERTIFYING.search(text)
