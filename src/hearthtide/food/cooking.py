@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -9,8 +10,20 @@ import numpy as np
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.food.column import BELOW_C, Floats, met
 from hearthtide.food.exposure import Exposure
-from hearthtide.food.model import NOTHING_ASKED, STILL, Food, FoodState, advance, flip, heat_on, run_until
+from hearthtide.food.model import (
+    NOTHING_ASKED,
+    STILL,
+    Food,
+    FoodState,
+    advance,
+    flip,
+    heat_on,
+    prepare,
+    run_until,
+    start,
+)
 from hearthtide.food.outcome import asked, colour_steps, core_C
+from hearthtide.food.spec import Portion
 
 
 @dataclass(frozen=True)
@@ -83,6 +96,22 @@ def cook(
     ends = until(food, state, target) if all_flips else NOTHING_ASKED
     state, took_s = run_until(food, state, heat, ends, max_s - now_s)
     return Stretch(state, now_s + took_s, all_flips and reached(food, state, target))
+
+
+# A hot oven with even sides, in which parts of one piece are compared: stone, and dome with a flame up.
+EVEN = Exposure("stone", 300.0, 14_000.0, (14_000.0,) * 4, 350.0)
+
+
+@functools.cache
+def slowest(parts: tuple[Portion, ...], core_C: float) -> Portion:
+    """The part whose core takes longest to `core_C` in a hot oven, twenty minutes on either side."""
+    target, most_s = Target(core_C=core_C), 7200.0
+
+    def seconds(part: Portion) -> float:
+        food = prepare(part)
+        return cook(food, start(food), EVEN, target, most_s, (1200.0,)).seconds
+
+    return max(parts, key=seconds)
 
 
 def trace(food: Food, state: FoodState, exposure: Exposure, seconds: float, every_s: float) -> Trace:

@@ -157,3 +157,9 @@ def inner_half(grid: Floats) -> slice:
     depth_m = np.concatenate(([0.0], np.cumsum(grid[GAP, : NODES - 1])))
     inside = np.flatnonzero(np.abs(depth_m / depth_m[-1] - 0.5) <= 0.25)
     return slice(int(inside[0]), int(inside[-1]) + 1)
+
+
+def layers_density_kg_m3(layers: tuple[FoodLayer, ...]) -> float:
+    """Density of a stack of layers, by thickness."""
+    thickness_m = sum(layer.thickness_m for layer in layers)
+    return sum(layer.thickness_m * stuff_of(layer.stuff).density_kg_m3 for layer in layers) / thickness_m

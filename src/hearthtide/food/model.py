@@ -14,7 +14,7 @@ from hearthtide.food.exposure import Exposure, rim_at
 from hearthtide.food.form import Form, flat_forms
 from hearthtide.food.grid import check_layers
 from hearthtide.food.library import metal
-from hearthtide.food.spec import Platter, Portion
+from hearthtide.food.spec import FLATNESS, Platter, Portion
 from hearthtide.food.strips import strip_forms
 from hearthtide.food.wedges import wedge_forms
 from hearthtide.ranges import require
@@ -143,12 +143,8 @@ def _forms(portion: Portion) -> tuple[Form, Form]:
     if body is None:
         return flat_forms(portion.layers, portion.rim_thickness_m)
     check_layers(portion.layers)
-    flat = portion.thickness_m / body.width_m
-    if body.outline == "box":
-        require("thickness over width", flat, "-", 0.02, 4.0)
-        return strip_forms(portion.layers, body)
-    require("thickness over width", flat, "-", 0.25, 4.0)
-    return wedge_forms(portion.layers, body)
+    require("thickness over width", portion.thickness_m / body.width_m, "-", *FLATNESS[body.outline])
+    return strip_forms(portion.layers, body) if body.outline == "box" else wedge_forms(portion.layers, body)
 
 
 def start(food: Food) -> FoodState:

@@ -10,10 +10,12 @@ from collections.abc import Collection, Iterator
 
 from hearthtide.errors import Finding
 from hearthtide.food.doneness import scale_names
+from hearthtide.food.spec import FLATNESS
 from hearthtide.house.colours_file import check_colours
 from hearthtide.house.library import Kind, known_names
-from hearthtide.house.models import COLOUR_STEP, Act, DishFile, HouseFile, NightFile, Place
+from hearthtide.house.models import COLOUR_STEP, Act, DishFile, HouseFile, NightFile, PartFile, Place
 from hearthtide.house.places import Outline, farthest_gap_m
+from hearthtide.house.shape_file import OUTLINES
 from hearthtide.house.validate import close_to
 from hearthtide.house.yaml_lines import Document, KeyPath
 from hearthtide.oven.design import OvenDesign
@@ -54,6 +56,12 @@ def check_dish(
     for i, layer in enumerate(dish.layers):
         if own_foods is not None and layer.food not in own_foods:
             yield from known_name("foods", layer.food, document, ("layers", i, "food"), own_foods)
+    for k, part in enumerate(dish.also):
+        for i, layer in enumerate(part.layers):
+            if own_foods is not None and layer.food not in own_foods:
+                path: KeyPath = ("also", k, "layers", i, "food")
+                yield from known_name("foods", layer.food, document, path, own_foods)
+    yield from _check_shapes(dish, document)
     if dish.vessel.metal is not None:
         yield from known_name("metals", dish.vessel.metal, document, ("vessel", "metal"))
     if dish.vessel.from_bank and dish.vessel.kind != "platter":
@@ -76,6 +84,34 @@ def check_dish(
                     "what it contains or may touch",
                     "Name the allergen alone; no dish from a shared hearth is declared clear of one.",
                 )
+
+
+def _check_shapes(dish: DishFile, document: Document) -> Iterator[Finding]:
+    """Pieces that the food model takes, and no rim on one that is round."""
+    if dish.shape is not None and dish.rim is not None:
+        yield document.finding(("rim",), "no rim on a piece with a shape", "Leave one of the two out.")
+    parts: list[tuple[KeyPath, DishFile | PartFile]] = [((), dish)]
+    parts += [(("also", i), part) for i, part in enumerate(dish.also)]
+    for path, part in parts:
+        shape, thickness = part.shape, sum(layer.thickness for layer in part.layers)
+        if shape is None:
+            continue
+        # A cook's scales and ruler: meat, dough and shellfish weigh close to 1 kg a litre.
+        low, high = FLATNESS[OUTLINES[shape.kind]]
+        width, length = sorted(shape.sides_m(thickness, 1050.0))
+        if not low <= thickness / width <= high:
+            yield document.finding(
+                (*path, "shape"),
+                f"{low:g} to {high:g} times as thick as wide, not {length_text(thickness)} on "
+                f"{length_text(width)}",
+                "Measure the thickest part and the width again, or leave the shape out for a flat piece.",
+            )
+        elif not (0.005 <= width <= 0.5 and length <= 1.0):
+            yield document.finding(
+                (*path, "shape"),
+                f"5 mm to 50 cm wide and up to 1 m long, not {length_text(width)} by {length_text(length)}",
+                "Check weight, thickness and length.",
+            )
 
 
 def _check_promises(dish: DishFile, document: Document) -> Iterator[Finding]:

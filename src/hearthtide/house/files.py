@@ -9,14 +9,16 @@ from pathlib import Path
 
 from hearthtide.errors import Finding, InputError
 from hearthtide.food.colour import STANDARD
+from hearthtide.food.cooking import slowest
 from hearthtide.food.doneness import DonenessScale, doneness_scale, scale_names
+from hearthtide.food.grid import layers_density_kg_m3
 from hearthtide.food.library import Foodstuff, foodstuff
 from hearthtide.food.spec import FoodLayer, Platter, Portion
 from hearthtide.house import checks
 from hearthtide.house.doneness_words import Said, check_said, with_degrees
 from hearthtide.house.foods_file import FoodsFile, OwnFoodFile, check_foods
 from hearthtide.house.library import known_names
-from hearthtide.house.models import DishFile, House, HouseFile, NightFile
+from hearthtide.house.models import DishFile, House, HouseFile, NightFile, PartFile
 from hearthtide.house.oven_checks import check_oven
 from hearthtide.house.oven_design import design_of
 from hearthtide.house.oven_file import OvenFile
@@ -141,27 +143,40 @@ def oven_design(house: House) -> OvenDesign:
 def portion(house: House, dish_key: str, stage: int = 0) -> Portion:
     """One portion of a dish as the food model takes it, covered as in the given stage.
 
-    A vessel from the bank is as hot as the bank; any other starts as cold as the food on it.
+    Of a piece in parts the slowest counts. A vessel from the bank is as hot as the bank; any other starts as
+    cold as the food on it.
     KeyError, naming the dishes there are, for an unknown dish.
     """
     if dish_key not in house.dishes:
         raise KeyError(f"{dish_key}: expected one of {', '.join(sorted(house.dishes))}")
     dish = house.dishes[dish_key]
+    one = portion_of(house, dish, dish, stage)
+    others = tuple(portion_of(house, dish, part, stage) for part in dish.also)
+    return slowest((one, *others), dish.slow_core_C) if others else one
+
+
+def portion_of(house: House, dish: DishFile, part: DishFile | PartFile, stage: int = 0) -> Portion:
+    """One part of a dish's piece, as if the whole of it were so."""
     area_m2 = Outline.of(dish.vessel).area_m2
     platter = None
     if dish.vessel.metal is not None and dish.vessel.mass is not None:
         bank = house.file.platters if dish.vessel.from_bank else None
         start_C = bank.hot if bank else dish.start
         platter = Platter(dish.vessel.metal, dish.vessel.mass, area_m2, start_C)
+    layers = tuple(FoodLayer(food_of(house.foods, layer.food), layer.thickness) for layer in part.layers)
+    shape, thickness_m = part.shape, sum(layer.thickness_m for layer in layers)
+    density = layers_density_kg_m3(layers)
+    shaped_m2 = None if shape is None else min(area_m2, shape.area_m2(thickness_m, density))
     return Portion(
         name=dish.name,
-        layers=tuple(FoodLayer(food_of(house.foods, layer.food), layer.thickness) for layer in dish.layers),
-        area_m2=dish.food_area or area_m2,
+        layers=layers,
+        area_m2=dish.food_area or shaped_m2 or area_m2,
         start_C=dish.start,
         platter=platter,
         sugar=dish.browning,
         rim_thickness_m=dish.rim or 0.0,
         cover=dish.stages[stage].covered,
+        body=None if shape is None else shape.body(thickness_m, density),
         colours=house.file.colours.scale() if house.file.colours else STANDARD,
     )
 

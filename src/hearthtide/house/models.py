@@ -24,6 +24,7 @@ from hearthtide.house.fields import (
 )
 from hearthtide.house.foods_file import OwnFoodFile
 from hearthtide.house.oven_file import OvenFile
+from hearthtide.house.shape_file import ShapeFile
 
 Act = Literal["dress", "launch", "turn", "spin", "flip", "move", "pull", "cut"]
 Place = Literal["near", "mid", "edge", "mouth"]
@@ -153,6 +154,14 @@ class AllergensFile(Written):
     may_contact: tuple[str, ...] = ()
 
 
+class PartFile(Written):
+    """Another part of the same piece, such as the thigh beside the breast."""
+
+    name: Name
+    layers: tuple[PortionLayerFile, ...] = Field(min_length=1, max_length=4)
+    shape: ShapeFile | None = None
+
+
 class DishFile(Written):
     """dishes/NAME.yaml: what must be true at each stage; the models say how long it takes."""
 
@@ -160,8 +169,12 @@ class DishFile(Written):
     words: str = Field(default="", max_length=200, description="what to look, listen and smell for")
     vessel: VesselFile
     layers: tuple[PortionLayerFile, ...] = Field(min_length=1, max_length=4)
+    shape: ShapeFile | None = Field(default=None, description="of a piece rounder than a slab")
+    also: tuple[PartFile, ...] = Field(
+        default=(), max_length=3, description="other parts of the same piece: the slowest of all counts"
+    )
     food_area: Annotated[float, Field(ge=0.001, le=0.5)] | None = Field(
-        default=None, description="food seen from above, m2; the vessel's own area when not given"
+        default=None, description="food seen from above, m2; by the shape, else all of the vessel"
     )
     rim: Annotated[LengthM, Field(ge=0.002, le=0.05)] | None = None
     start: Annotated[TemperatureC, Field(ge=-2, le=90)]
@@ -189,6 +202,11 @@ class DishFile(Written):
         if self.sugar_content is not None and "sugar" in self.model_fields_set:
             raise ValueError("sugar_content: expected only one of sugar and sugar_content")
         return self
+
+    @property
+    def slow_core_C(self) -> float:
+        """The core by which parts of a piece are compared: the hottest a stage asks for, else 74 °C."""
+        return max((stage.until.core for stage in self.stages if stage.until.core is not None), default=74.0)
 
     @property
     def browning(self) -> float:
