@@ -17,16 +17,6 @@ from hearthtide.quantities.parse import parse_length_m
 WRITTEN = "two lengths from the mouth's middle, right and into the oven, such as 10,65 (cm) or 4in,26in"
 
 
-def place_asked(asked: Asked) -> str | None:
-    """The kind of place asked for, by --place or by its name after --spot; None for none.
-
-    Raises InputError where both are given.
-    """
-    if asked.spot is not None and asked.place is not None:
-        raise bad("--spot", asked.spot, "it or --place", "Leave one of them out.")
-    return asked.spot if asked.spot in get_args(Place) else asked.place
-
-
 def spot_asked(asked: Asked, house: House, key: str, design: OvenDesign, places: Places) -> Spot | None:
     """The spot exactly there; None where none was asked. A rectangle is laid the way round that fits.
 
@@ -60,12 +50,13 @@ def spot_asked(asked: Asked, house: House, key: str, design: OvenDesign, places:
     return found
 
 
-def spot_text(spot: Spot) -> str:
+def spot_text(x_m: float, y_m: float) -> str:
+    """A spot as --spot takes it.
+
+    >>> spot_text(-0.1, 0.65), spot_text(0.0, 0.1497)
+    ('-10,65', '0,15')
     """
-    >>> spot_text(Spot(-0.1, 0.65, Outline(0, 0, 0.1), "mid", 0.3, 0.0))
-    '-10,65'
-    """
-    return f"{100 * spot.x_m:.0f},{100 * spot.y_m:.0f}"
+    return f"{100 * x_m + 0.0:.3g},{100 * y_m:.3g}"
 
 
 def _metres(text: str) -> tuple[float, float]:
@@ -97,7 +88,7 @@ def _nearest(dish: DishFile, places: Places, x_m: float, y_m: float) -> str:
     if not spots:
         return "There is no such place on this hearth."
     near = min(spots, key=lambda spot: math.hypot(spot.x_m - x_m, spot.y_m - y_m))
-    return f"The nearest for it is {spot_text(near)}."
+    return f"The nearest for it is {spot_text(near.x_m, near.y_m)}."
 
 
 def _size(outline: Outline) -> str:

@@ -1,0 +1,42 @@
+"""The pictures of `hearthtide dish` as files: the run over time, and the hearth with every place tried."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from hearthtide.cli.dish_asked import Asked, bad
+from hearthtide.cli.dish_tried import Case
+from hearthtide.planning.dish_course import DishCourse
+from hearthtide.planning.hearth_map import StageSpots
+from hearthtide.printing.dish_map import map_picture
+from hearthtide.printing.dish_run import Read, run_picture
+from hearthtide.printing.pdf import write_png
+from hearthtide.printing.picture import HALF, WIDE, Picture, svg
+from hearthtide.printing.together import together, with_margin
+
+
+def draw(case: Case, asked: Asked, course: DishCourse, tried: Sequence[StageSpots]) -> None:
+    """Write what was asked for. Raises InputError for a file that cannot be written."""
+    if asked.picture is not None:
+        begin_s = 0.0 if case.read is None else course.stages[case.read].begin_s
+        readings = [Read(begin_s + reading.time_s, reading.value_C) for reading in case.readings]
+        vessel = case.house.dishes[case.key].vessel.kind
+        width = HALF if asked.narrow else WIDE
+        _write("--picture", run_picture(course, vessel, readings, width), asked.picture)
+    if asked.map is not None:
+        at = [(stage.x_m, stage.y_m) for stage in course.stages]
+        maps = [map_picture(case.oven.design, t, xy) for t, xy in zip(tried, at, strict=True)]
+        _write("--map", together(maps, 1 if asked.narrow else 2), asked.map)
+
+
+def _write(option: str, picture: Picture, path: Path) -> None:
+    framed = with_margin(picture)
+    try:
+        if path.suffix.lower() == ".png":
+            write_png(framed, path)
+        else:
+            path.write_text(svg(framed, alone=True), encoding="utf-8")
+    except OSError as broken:
+        why = broken.strerror or str(broken)
+        raise bad(option, str(path), f"a file that can be written ({why})", "Name another.") from broken
