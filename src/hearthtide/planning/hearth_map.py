@@ -16,11 +16,12 @@ from hearthtide.oven.model import Oven
 from hearthtide.planning.dish_course import timed, walked
 from hearthtide.planning.exposure import Seat, seat
 from hearthtide.planning.places import Places, bits
-from hearthtide.planning.response import LONGEST_S, STEP_S, Moment, heat_at, respond, target_of
+from hearthtide.planning.response import LONGEST_S, Moment, heat_at, respond, target_of
 
 Face = Literal["top", "underside"]
 Gives = Literal["done", "too dark", "top", "underside", "core", "colour", "never"]
 DARK = 5.0  # the step past which a face goes on to burn
+LOOK_S = 10.0  # how often burning is looked for, that far ahead
 ACROSS = 10.8  # places across a hearth at most, so that a figure has room at each; own choice
 # Steps of the raster along and across, of `STEP_M` each: its places lie 10, 11, 14, 15, 16 or 20 cm apart.
 RASTERS = ((2, 0), (2, 1), (2, 2), (3, 0), (3, 1), (4, 0))
@@ -206,8 +207,10 @@ def burns_first(
             since.setdefault("top", step.time_s)
         if colour.bottom >= DARK:
             since.setdefault("underside", step.time_s)
-        margin_s = burn_margin_s(food, step.state, step.heat, STEP_S)
-        if margin_s < STEP_S and step.time_s + margin_s <= seconds:
+        if step.time_s % LOOK_S:
+            continue
+        margin_s = burn_margin_s(food, step.state, step.heat, LOOK_S)
+        if margin_s < LOOK_S and step.time_s + margin_s <= seconds:
             first = min(since, key=lambda face: since[face]) if since else darker(colour)
             return first, step.time_s + margin_s
     return None

@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Callable, Iterator, Sequence
 
 from hearthtide.oven.design import OvenDesign
-from hearthtide.planning.hearth_map import Gives, SpotAnswer, StageSpots
+from hearthtide.planning.hearth_map import Gives, StageSpots
 from hearthtide.printing.picture import (
     HALF,
     LETTER,
@@ -23,14 +23,15 @@ from hearthtide.printing.picture import (
     text_width,
 )
 from hearthtide.printing.sheet import LINE, SIDE, TOP, Sheet, fires, outline, walls
+from hearthtide.printing.shown import colour_word
 
 FILLED = 0.46  # a mark's radius over the distance between two places
 MOST = 17.0  # its most units
 PALE, FULL = 0.10, 0.52  # of a fill: the slowest place, the quickest; figures stay readable on both
 NARROW = 0.86  # of a figure's width as reckoned: digits are narrower than letters
+SPAN = 1.3  # times that differ less look alike; own choice
 KEY_R = 10.0
 NOTE = "The models' figures, not readings: probe it."
-SAMPLES = 3
 
 
 def map_picture(design: OvenDesign, tried: StageSpots, at: tuple[float, float] | None = None) -> Picture:
@@ -48,9 +49,11 @@ def map_picture(design: OvenDesign, tried: StageSpots, at: tuple[float, float] |
     marks += walls(sheet)
     radius = min(MOST, FILLED * tried.apart_m * sheet.scale)
     for spot in tried.spots:
-        marks += _spot(sheet, tried, spot, radius)
+        shade = _shade(spot.seconds, _seconds(tried))
+        marks += _glyph(sheet.at(spot.x_m, spot.y_m), radius, spot.gives, shade, spot.wished)
     if at is not None:
         marks.append(_vessel(sheet, tried, at))
+    marks += _figures(sheet, tried, radius)
     y = sheet.height + KEY_R + 6
     for row in _key(tried, at is not None):
         marks += row(y)
@@ -96,7 +99,7 @@ def says(tried: StageSpots) -> str:
 def _until(tried: StageSpots) -> str:
     target = tried.target
     wants = [] if target.core_C is None else [f"core {target.core_C:.0f} °C"]
-    wants += [] if target.colour is None else [f"colour {target.colour} of 5"]
+    wants += [] if target.colour is None else [colour_word(target.colour)]
     return ", ".join(wants + (["bubbling"] if target.bubbling else []))
 
 
@@ -110,27 +113,26 @@ def _counts(tried: StageSpots) -> list[tuple[Gives, int]]:
     return [(gives, many) for gives, many in found if many]
 
 
-def _spot(sheet: Sheet, tried: StageSpots, spot: SpotAnswer, radius: float) -> Iterator[Mark]:
-    x, y = sheet.at(spot.x_m, spot.y_m)
-    done = _seconds(tried)
-    yield from _glyph((x, y), radius, spot.gives, _shade(spot.seconds, done), spot.wished)
-    seconds = spot.burns_s if spot.seconds is None else spot.seconds
-    if seconds is not None:
-        text = minutes_text(seconds)
-        if NARROW * text_width(text) <= 2 * radius:
-            yield Words((x, y + TEXT * 0.36), text, "middle", halo=False)
+def _figures(sheet: Sheet, tried: StageSpots, radius: float) -> Iterator[Mark]:
+    """Minutes to done, or until it burns, where they fit their mark."""
+    for spot in tried.spots:
+        seconds = spot.burns_s if spot.seconds is None else spot.seconds
+        if seconds is not None and NARROW * text_width(minutes_text(seconds)) <= 2 * radius:
+            x, y = sheet.at(spot.x_m, spot.y_m)
+            yield Words((x, y + TEXT * 0.36), minutes_text(seconds), "middle", halo=False)
 
 
 def _shade(seconds: float | None, done: Sequence[float]) -> float:
-    """How full the fill is: the quickest place fullest."""
-    if seconds is None or not done or max(done) == min(done):
+    """How full the fill is: the quickest place fullest, and palest what takes `SPAN` times as long."""
+    if seconds is None or not done:
         return FULL
-    return FULL - (FULL - PALE) * (seconds - min(done)) / (max(done) - min(done))
+    slowest = max(*done, SPAN * min(done), min(done) + 1.0)
+    return FULL - (FULL - PALE) * (seconds - min(done)) / (slowest - min(done))
 
 
 def _glyph(at: Point, radius: float, gives: Gives, shade: float, ringed: bool) -> Iterator[Mark]:
-    """Done: a disc. Burns: a triangle, on its base for the top, on its tip for the underside. Short: a
-    square for the core, a diamond for the colour, a cross for more than one.
+    """Done: a full disc. Burns: a disc with its upper or its lower half full. Short: a square for the core,
+    a diamond for the colour, a cross for more than one.
     """
     x, y = at
     width = 2.0 if ringed else 0.0
@@ -142,10 +144,8 @@ def _glyph(at: Point, radius: float, gives: Gives, shade: float, ringed: bool) -
             yield Disc(at, radius, "blue", ink, width, name=gives, shade=shade)
             yield Disc(at, radius - 3.0, None, "orange", 3.0)
         case "top" | "underside":
-            up = 1.0 if gives == "top" else -1.0
-            r = 1.12 * radius
-            corners = ((x - r, y + 0.75 * r * up), (x, y - r * up), (x + r, y + 0.75 * r * up))
-            yield Area(corners, "orange", ink, width, name=gives, shade=FULL)
+            yield Area(_half(at, radius, gives == "top"), "orange", None, name=gives, shade=FULL)
+            yield Disc(at, radius, None, ink or "faint", max(width, 1.2))
         case "core" | "colour":
             first, r = (45.0, 1.1 * radius) if gives == "core" else (0.0, radius)
             turns = (math.radians(first + 90 * i) for i in range(4))
@@ -155,6 +155,12 @@ def _glyph(at: Point, radius: float, gives: Gives, shade: float, ringed: bool) -
             r = 0.6 * radius
             yield Line(((x - r, y - r), (x + r, y + r)), ink or "faint", max(width, 1.6), name=gives)
             yield Line(((x - r, y + r), (x + r, y - r)), ink or "faint", max(width, 1.6))
+
+
+def _half(at: Point, radius: float, upper: bool) -> tuple[Point, ...]:
+    up = -1.0 if upper else 1.0
+    angles = [math.pi * i / 16 for i in range(17)]
+    return tuple((at[0] + radius * math.cos(a), at[1] + up * radius * math.sin(a)) for a in angles)
 
 
 def _vessel(sheet: Sheet, tried: StageSpots, at: tuple[float, float]) -> Mark:
@@ -178,10 +184,10 @@ def _key(tried: StageSpots, vessel: bool) -> list[Row]:
         rows.append(lambda y: _samples(done, y))
     for gives, many in _counts(tried):
         words = f"{words_of(gives, tried.colour_at_most)}: {many}"
-        if gives in ("top", "underside"):
-            words += ", after so many min"
         if gives != "done":
             rows.append(_row(gives, words))
+    if any(spot.burns_s is not None for spot in tried.spots):
+        rows.append(lambda y: iter([Words((SIDE + 2 * KEY_R + 8, y), "half full: min until it burns")]))
     if any(not spot.wished for spot in tried.spots):
         rows.append(_ringed)
     if vessel:
@@ -210,7 +216,7 @@ def _outlined(y: float) -> Iterator[Mark]:
 def _samples(done: Sequence[float], y: float) -> Iterator[Mark]:
     """Discs from the quickest to the slowest place with their minutes."""
     quick, slow = min(done), max(done)
-    shown = sorted({minutes_text(s): s for s in (quick, (quick + slow) / 2, slow)}.values())
+    shown = sorted({minutes_text(s): s for s in (slow, (quick + slow) / 2, quick)}.values())
     x = SIDE + KEY_R
     for seconds in shown:
         yield Disc((x, y - 5), KEY_R, "blue", "ink", 2.0, shade=_shade(seconds, done))

@@ -12,7 +12,6 @@ import numpy as np
 from hearthtide.food.column import Floats
 from hearthtide.house.models import COLOUR_STEP
 from hearthtide.planning.dish_course import DishAct, DishCourse, StageCourse
-from hearthtide.planning.words import round_words
 from hearthtide.printing.axes import TimeAxis, UpAxis
 from hearthtide.printing.curves import kept_apart
 from hearthtide.printing.flags import ROW, flags, rows
@@ -32,7 +31,7 @@ from hearthtide.printing.picture import (
 from hearthtide.quantities.show import duration_text
 
 LEFT, RIGHT = 62.0, 96.0  # room beside the plots: figures and colour words; the curves' names
-HEAD, STRIP, GAP = 22.0, 22.0, 26.0  # the title; the stages' strip; between two plots, with the lower's title
+HEAD, STRIP, GAP = 22.0, 22.0, 40.0  # the title; the stages' strip; between two plots, with the lower's title
 HIGH_C, HIGH_COLOUR, HIGH_LOSS = 236.0, 112.0, 60.0
 STEPS_S = (30, 60, 120, 300, 600, 1200)
 LEVELS_C = (20.0, 50.0, 100.0, 200.0)
@@ -90,7 +89,9 @@ def run_picture(
     marks += _temperatures(course, vessel, readings, across, warm)
     marks += _colours(course, across, brown)
     marks += _lost(course, across, light)
-    marks += [mark for flag in flagged for mark in flag.marks(strip, light.bottom)]
+    pairs = [flag.marks(strip, light.bottom) for flag in flagged]
+    marks += [pole for pole, _ in pairs]
+    marks += [words for _, words in pairs]
     notes = _wrapped(NOTE, width)
     foot = light.bottom + 24 + ROW
     marks += [Words((0.0, foot + ROW * (i + 0.4)), line) for i, line in enumerate(notes)]
@@ -121,8 +122,6 @@ def _flag(course: DishCourse, act: DishAct) -> tuple[str, str]:
             return "move", f"move to {course.stages[act.stage].place} {at}"
         case "rest":
             return "rest", f"rested {at}"
-        case "turn" | "spin":
-            return act.act, f"{act.act} {round_words(act.turned_deg)} {at}"
         case _:
             return act.act, f"{act.act} {at}"
 
@@ -136,7 +135,7 @@ def _clock(across: TimeAxis, top: float, bottom: float) -> Iterator[Mark]:
         x = across.x(i * step)
         yield Line(((x, top), (x, bottom + 5)), "faint", width=0.7)
         yield Words((x, bottom + 22), duration_text(i * step), anchor="middle")
-    yield Words((0.0, bottom + 22), "min:s")
+    yield Words((across.right + RIGHT, bottom + 22), "min:s", anchor="end")
 
 
 def _stages(course: DishCourse, across: TimeAxis, top: float, end_s: float) -> Iterator[Mark]:
@@ -148,8 +147,8 @@ def _stages(course: DishCourse, across: TimeAxis, top: float, end_s: float) -> I
         resting = i == len(course.stages)
         corners = ((x1, top), (x2, top), (x2, top + STRIP), (x1, top + STRIP))
         yield Area(corners, "ink" if resting else "blue", "ink", 1.0, wash=True, name=name)
-        if text_width(name) * 0.95 <= x2 - x1:
-            yield Words(((x1 + x2) / 2, top + STRIP - 6), name, "middle", halo=False)
+        if text_width(name) + 8 <= x2 - x1:
+            yield Words((x1 + 6, top + STRIP - 6), name, halo=False)
 
 
 def _temperatures(
@@ -183,7 +182,7 @@ def _temperatures(
 def _colours(course: DishCourse, across: TimeAxis, up: UpAxis) -> Iterator[Mark]:
     times_s, colour = course.track.times_s, course.track.colour
     sectors = colour[:, 1:]
-    yield Words((0.0, up.top - 10), "Colour", bold=True)
+    yield Words((0.0, up.top - 14), "Colour", bold=True)
     for word, step in COLOUR_STEP.items():
         y = up.y(step)
         yield Line(((across.left, y), (across.right, y)), "faint", width=0.7)
@@ -212,8 +211,9 @@ def _lost(course: DishCourse, across: TimeAxis, box: UpAxis) -> Iterator[Mark]:
 
 
 def _frame(across: TimeAxis, up: UpAxis, title: str, levels: Sequence[float]) -> Iterator[Mark]:
-    yield Words((0.0, up.top - 10), title, bold=True)
-    step = next((s for s in levels if up.bottom - up.y(up.low + s) >= LEVEL_ROOM), levels[-1])
+    yield Words((0.0, up.top - 14), title, bold=True)
+    room = min(LEVEL_ROOM, (up.bottom - up.top) / 2)
+    step = next((s for s in levels if up.bottom - up.y(up.low + s) >= room), levels[-1])
     yield from up.marks(step, across.left, across.right)
 
 
