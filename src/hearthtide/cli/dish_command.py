@@ -56,14 +56,15 @@ def run_dish(folder: Path, key: str, json: bool, asked: Asked | None = None) -> 
         case = Case(house, oven, moment, key, places, readings, read, spot)
         tried = try_dish(case, lambda share: tell("response", share))
         ran = follow(case)
-        spots = everywhere(case, ran, lambda share: tell("map", share)) if asked.map else []
+        spots = everywhere(case, ran, lambda share: tell("map", share)) if ran and asked.map else []
+        course = None if ran is None else ran.course
         if asked.picture or asked.map:
             tell("pictures", 0.0)
-            draw(case, asked, ran.course, spots)
+            draw(case, asked, course, spots)
     if json:
-        print_json("dish", _body(case, tried, ran.course, spots))
+        print_json("dish", _body(case, tried, course, spots))
     else:
-        _print(case, asked, tried, ran.course)
+        _print(case, asked, tried, course)
     told = [t.left for t in tried if t.left is not None]
     return _done(case, tried) and not (told and all(left.contradicted for left in told))
 
@@ -74,7 +75,7 @@ def _done(case: Case, tried: list[Tried]) -> bool:
 
 
 def _body(
-    case: Case, tried: list[Tried], course: DishCourse, spots: Sequence[StageSpots]
+    case: Case, tried: list[Tried], course: DishCourse | None, spots: Sequence[StageSpots]
 ) -> dict[str, object]:
     dish = case.house.dishes[case.key]
     return {
@@ -84,13 +85,13 @@ def _body(
         "flame_W": round(case.moment.power_W),
         "done": _done(case, tried),
         "tried": [asdict(t) for t in tried],
-        **acts_body(course),
+        **({} if course is None else acts_body(course)),
         **({"map": [map_body(stage) for stage in spots]} if spots else {}),
         "cautions": [TEMP_IT, *cautions_for("pull", dish), NO_RULES],
     }
 
 
-def _print(case: Case, asked: Asked, tried: list[Tried], course: DishCourse) -> None:
+def _print(case: Case, asked: Asked, tried: list[Tried], course: DishCourse | None) -> None:
     dish = case.house.dishes[case.key]
     out.print(f"[bold]{escape(dish.name)}[/]  {escape(dish.words)}")
     if asked.start_C is not None or asked.flame is not None:
@@ -105,7 +106,7 @@ def _print(case: Case, asked: Asked, tried: list[Tried], course: DishCourse) -> 
                 out.print(f"        {_reading(t.left)}")
     if not _done(case, tried):
         out.print("\n[bold]A stage can be done nowhere on this hearth.[/]")
-    if case.read is None:  # a reading knows better than what was foreseen without it
+    if course is not None and case.read is None:  # a reading knows better than what was foreseen without it
         out.print("\n[bold]From launch[/], min:s")
         for line in acts_lines(course):
             out.print(escape(line))

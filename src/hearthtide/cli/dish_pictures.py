@@ -16,8 +16,11 @@ from hearthtide.printing.picture import HALF, WIDE, Picture, svg
 from hearthtide.printing.together import together, with_margin
 
 
-def draw(case: Case, asked: Asked, course: DishCourse, tried: Sequence[StageSpots]) -> None:
-    """Write what was asked for. Raises InputError for a file that cannot be written."""
+def draw(case: Case, asked: Asked, course: DishCourse | None, tried: Sequence[StageSpots]) -> None:
+    """Write what was asked for. Raises InputError for a file that cannot be written, and without a course."""
+    if course is None:
+        option, path = ("--map", asked.map) if asked.picture is None else ("--picture", asked.picture)
+        raise bad(option, str(path), "a place on this hearth for every stage", "Ask for another place.")
     if asked.picture is not None:
         begin_s = 0.0 if case.read is None else course.stages[case.read].begin_s
         readings = [Read(begin_s + reading.time_s, reading.value_C) for reading in case.readings]

@@ -129,11 +129,15 @@ def try_dish(case: Case, tell: Callable[[float], None]) -> list[Tried]:
     return tried
 
 
-def follow(case: Case) -> Ran:
-    """The course of the dish at its typical spots, or where it was asked for; without any reading."""
+def follow(case: Case) -> Ran | None:
+    """The course of the dish at its typical spots, or where it was asked for; without any reading.
+
+    None where a stage has no place at all on this hearth.
+    """
     members = ensemble(portion(case.house, case.key), None, MEMBERS, SEED)
-    stages = range(len(case.house.dishes[case.key].stages))
-    chairs = [typical(case, i) for i in stages]
+    chairs = [typical(case, i) for i in range(len(case.house.dishes[case.key].stages))]
+    if not all(chairs):
+        return None
     return run_course(case.oven, case.house, case.key, case.moment, chairs, members)
 
 

@@ -93,7 +93,7 @@ def says(tried: StageSpots) -> str:
         parts.append(f"Done in {minutes_text(min(done))} to {minutes_text(max(done))} min")
     counts = _counts(tried)
     parts += [f"{words_of(gives, tried.colour_at_most)}: {many} places" for gives, many in counts]
-    return f"{tried.stage}: {'; '.join(parts)}."
+    return f"{tried.stage}: {'; '.join(parts) or 'no place'}."
 
 
 def _until(tried: StageSpots) -> str:
@@ -180,6 +180,8 @@ def _key(tried: StageSpots, vessel: bool) -> list[Row]:
     """Rows of the key: shades of done, then each thing that gives first, what a ring and the outline mean."""
     done = _seconds(tried)
     rows: list[Row] = []
+    if not tried.spots:
+        rows.append(lambda y: iter([Words((SIDE, y), "no place clear of the flame")]))
     if done:
         rows.append(lambda y: _samples(done, y))
     for gives, many in _counts(tried):
