@@ -22,8 +22,7 @@ def draw(case: Case, asked: Asked, course: DishCourse | None, tried: Sequence[St
         option, path = ("--map", asked.map) if asked.picture is None else ("--picture", asked.picture)
         raise bad(option, str(path), "a place on this hearth for every stage", "Ask for another place.")
     if asked.picture is not None:
-        begin_s = 0.0 if case.read is None else course.stages[case.read].begin_s
-        readings = [Read(begin_s + reading.time_s, reading.value_C) for reading in case.readings]
+        readings = _readings(case, course)
         vessel = case.house.dishes[case.key].vessel.kind
         width = HALF if asked.narrow else WIDE
         _write("--picture", run_picture(course, vessel, readings, width), asked.picture)
@@ -31,6 +30,15 @@ def draw(case: Case, asked: Asked, course: DishCourse | None, tried: Sequence[St
         at = [(stage.x_m, stage.y_m) for stage in course.stages]
         maps = [map_picture(case.oven.design, t, xy) for t, xy in zip(tried, at, strict=True)]
         _write("--map", together(maps, 1 if asked.narrow else 2), asked.map)
+
+
+def _readings(case: Case, course: DishCourse) -> list[Read]:
+    """Where the readings lie in the course; none for a stage that it does not come to."""
+    if case.read is None or case.read >= len(course.stages):
+        return []
+    stage, end_s = course.stages[case.read], float(course.track.times_s[-1])
+    read = [Read(stage.begin_s + reading.time_s, reading.value_C) for reading in case.readings]
+    return [reading for reading in read if reading.at_s <= end_s]
 
 
 def _write(option: str, picture: Picture, path: Path) -> None:
