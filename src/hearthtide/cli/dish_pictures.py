@@ -27,8 +27,8 @@ def draw(case: Case, asked: Asked, course: DishCourse | None, tried: Sequence[St
         width = HALF if asked.narrow else WIDE
         _write("--picture", run_picture(course, vessel, readings, width), asked.picture)
     if asked.map is not None:
-        at = [(stage.x_m, stage.y_m) for stage in course.stages]
-        maps = [map_picture(case.oven.design, t, xy) for t, xy in zip(tried, at, strict=True)]
+        pairs = zip(tried, course.stages, strict=True)
+        maps = [map_picture(case.oven.design, spots, stage) for spots, stage in pairs]
         _write("--map", together(maps, 1 if asked.narrow else 2), asked.map)
 
 

@@ -21,6 +21,7 @@ from hearthtide.food.model import Food, FoodState, advance, flip, prepare, start
 from hearthtide.food.outcome import colour_steps, core_C, weight_loss
 from hearthtide.house.files import portion
 from hearthtide.house.models import Act, DishFile, House, Place, StageFile
+from hearthtide.house.places import Outline
 from hearthtide.oven.model import Oven
 from hearthtide.oven.under import cooled, stone_under
 from hearthtide.planning.banded import EVERY_S, cook_stage, course_of
@@ -59,7 +60,7 @@ class DishAct:
 
 @dataclass(frozen=True)
 class StageCourse:
-    """One stage as it went: where, from when to when [s from launch], what it waits for.
+    """One stage as it went: where and how it lay, from when to when [s from launch], what it waits for.
 
     `done` False: not within forty minutes; the course then ends here. `flame_m` None: no fire.
     """
@@ -68,6 +69,7 @@ class StageCourse:
     place: Place
     x_m: float
     y_m: float
+    outline: Outline
     flame_m: float | None
     stone_C: float
     begin_s: float
@@ -238,6 +240,7 @@ class _Run:
                 place=spot.zone,
                 x_m=spot.x_m,
                 y_m=spot.y_m,
+                outline=spot.outline,
                 flame_m=spot.flame_m if math.isfinite(spot.flame_m) else None,
                 stone_C=float(chair.under @ self.moment.state.floor_C),
                 begin_s=self.now_s,

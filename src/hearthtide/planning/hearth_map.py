@@ -49,7 +49,6 @@ class StageSpots:
 
     dish: str
     stage: str
-    outline: Outline
     apart_m: float
     target: Target
     colour_at_most: str
@@ -83,7 +82,6 @@ def try_everywhere(
     return StageSpots(
         dish=dish.name,
         stage=dish.stages[stage].name,
-        outline=outline,
         apart_m=math.hypot(*step) * STEP_M,
         target=target_of(dish.stages[stage]),
         colour_at_most=dish.colour_at_most,

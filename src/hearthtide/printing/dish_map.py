@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Callable, Iterator, Sequence
 
 from hearthtide.oven.design import OvenDesign
+from hearthtide.planning.dish_course import StageCourse
 from hearthtide.planning.hearth_map import Gives, StageSpots
 from hearthtide.printing.picture import (
     HALF,
@@ -34,11 +35,12 @@ KEY_R = 10.0
 NOTE = "The models' figures, not readings: probe it."
 
 
-def map_picture(design: OvenDesign, tried: StageSpots, at: tuple[float, float] | None = None) -> Picture:
+def map_picture(design: OvenDesign, tried: StageSpots, run: StageCourse | None = None) -> Picture:
     """The hearth seen from the mouth, a mark at every place tried.
 
     Shape and words say what gives first, the fill how soon it is done, a figure how many minutes. Places
-    where the dish's file lets it stand are ringed in ink. `at` is where to draw the vessel to scale, m.
+    where the dish's file lets it stand are ringed in ink. `run` is the stage as it ran: its vessel is drawn
+    to scale there.
     """
     title = f"{tried.dish}, {tried.stage}: minutes until {_until(tried)}"
     lines = textwrap.wrap(title, int((HALF - 2 * SIDE) / (0.9 * LETTER * TEXT)))
@@ -51,11 +53,11 @@ def map_picture(design: OvenDesign, tried: StageSpots, at: tuple[float, float] |
     for spot in tried.spots:
         shade = _shade(spot.seconds, _seconds(tried))
         marks += _glyph(sheet.at(spot.x_m, spot.y_m), radius, spot.gives, shade, spot.wished)
-    if at is not None:
-        marks.append(_vessel(sheet, tried, at))
+    if run is not None:
+        marks.append(_vessel(sheet, run))
     marks += _figures(sheet, tried, radius)
     y = sheet.height + KEY_R + 6
-    for row in _key(tried, at is not None):
+    for row in _key(tried, run is not None):
         marks += row(y)
         y += LINE + 6
     marks.append(Words((SIDE, y), NOTE))
@@ -163,9 +165,9 @@ def _half(at: Point, radius: float, upper: bool) -> tuple[Point, ...]:
     return tuple((at[0] + radius * math.cos(a), at[1] + up * radius * math.sin(a)) for a in angles)
 
 
-def _vessel(sheet: Sheet, tried: StageSpots, at: tuple[float, float]) -> Mark:
+def _vessel(sheet: Sheet, run: StageCourse) -> Mark:
     """The vessel to scale where the run has it."""
-    (x, y), shape = sheet.at(*at), tried.outline
+    (x, y), shape = sheet.at(run.x_m, run.y_m), run.outline
     if shape.is_disc:
         return Disc((x, y), shape.radius_m * sheet.scale, None, "orange", 2.4, name="vessel")
     wide, deep = shape.width_m * sheet.scale / 2, shape.depth_m * sheet.scale / 2

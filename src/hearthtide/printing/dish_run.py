@@ -77,7 +77,7 @@ def run_picture(
     end_s = float(course.track.times_s[-1])
     across = TimeAxis(0.0, max(end_s, 1.0), LEFT, width - RIGHT)
     told = [line for text in _stage_words(course) for line in _wrapped(text, width)]
-    flagged = flags(((across.x(act.at_s), *_flag(course, act)) for act in _flagged(course)), width)
+    flagged = flags(((across.x(act.at_s), *_flag(course, act)) for act in _flagged(course)), width + 8)
     strip = HEAD + ROW * (len(told) + rows(flagged)) + 6
     warm = UpAxis(0.0, 1.0, strip + STRIP + GAP + HIGH_C, strip + STRIP + GAP)
     brown = UpAxis(1.0, 5.0, warm.bottom + GAP + HIGH_COLOUR, warm.bottom + GAP)
@@ -119,7 +119,7 @@ def _flag(course: DishCourse, act: DishAct) -> tuple[str, str]:
     at = duration_text(act.at_s)
     match act.act:
         case "move":
-            return "move", f"move to {course.stages[act.stage].place} {at}"
+            return "move", f"to {course.stages[act.stage].place} {at}"
         case "rest":
             return "rest", f"rested {at}"
         case _:

@@ -12,6 +12,7 @@ from hearthtide.food.cooking import Target
 from hearthtide.house.places import Outline
 from hearthtide.oven.design import Burner, Crown, FlameLevel, Mouth, OvenDesign
 from hearthtide.oven.hearth import RoundHearth
+from hearthtide.planning.dish_course import StageCourse
 from hearthtide.planning.hearth_map import Gives, SpotAnswer, StageSpots
 from hearthtide.printing.dish_map import map_picture, minutes_text, words_of
 from hearthtide.printing.picture import HALF, WIDE, Area, Disc, Line, Picture, Words, svg
@@ -39,8 +40,8 @@ def spot(x_m: float, y_m: float, gives: Gives, seconds: float | None = None, **m
 PIZZA = Outline(0.0, 0.0, 0.14)
 
 
-def stage(*spots: SpotAnswer, outline: Outline = PIZZA) -> StageSpots:
-    return StageSpots("Pizza", "bake", outline, 0.11, Target(85.0, 3), "brown", 14e3, spots)
+def stage(*spots: SpotAnswer) -> StageSpots:
+    return StageSpots("Pizza", "bake", 0.11, Target(85.0, 3), "brown", 14e3, spots)
 
 
 EACH = stage(
@@ -134,7 +135,8 @@ def test_shapes_differ_without_their_colours() -> None:
 
 @pytest.mark.parametrize("outline", [PIZZA, Outline(0.26, 0.20, 0.0)])
 def test_the_vessel_is_drawn_to_scale(outline: Outline) -> None:
-    picture = map_picture(DESIGN, stage(spot(0.0, 0.6, "done", 180.0), outline=outline), (0.1, 0.5))
+    run = StageCourse("bake", "mid", 0.1, 0.5, outline, 0.4, 350.0, 0.0, 180.0, True, Target(85.0))
+    picture = map_picture(DESIGN, stage(spot(0.0, 0.6, "done", 180.0)), run)
     per_m, x0, _ = scale(picture)
     vessel = next(m for m in picture.marks if isinstance(m, Disc | Area) and m.name == "vessel")
     if isinstance(vessel, Disc):
