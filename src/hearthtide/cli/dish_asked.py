@@ -1,8 +1,9 @@
-"""What was asked of `hearthtide dish` beside the dish: place, start, flame, and probe readings."""
+"""What was asked of `hearthtide dish` beside the dish: place, start, flame, probe readings, pictures."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import get_args
 
 from hearthtide.errors import Finding, InputError
@@ -26,6 +27,15 @@ class Asked:
     flame: str | None = None
     probe: tuple[str, ...] = ()
     stage: str | None = None
+    spot: str | None = None
+    picture: Path | None = None
+    map: Path | None = None
+    narrow: bool = False
+
+    @property
+    def kind(self) -> str | None:
+        """The kind of place, by --place or by its name after --spot; None for none."""
+        return self.spot if self.spot in get_args(Place) else self.place
 
 
 def bad(name: str, value: str, expected: str, remedy: str) -> InputError:
@@ -70,6 +80,17 @@ def stage_read(asked: Asked, dish: DishFile) -> int | None:
     return 0 if asked.stage is None else names.index(asked.stage)
 
 
+def check_asked(asked: Asked) -> None:
+    """InputError for options that do not go together, and for files that are no pictures."""
+    if asked.spot is not None and asked.place is not None:
+        raise bad("--spot", asked.spot, "it or --place", "Leave one of them out.")
+    for name, path in (("--picture", asked.picture), ("--map", asked.map)):
+        if path is not None and path.suffix.lower() not in (".svg", ".png"):
+            raise bad(name, str(path), "a file that ends in .svg or .png", "Name it so.")
+    if asked.narrow and asked.picture is None and asked.map is None:
+        raise bad("--narrow", "", "it with --picture or --map", "Leave it out.")
+
+
 def house_asked(house: House, key: str, asked: Asked) -> House:
     """The dish as asked: its start, and its stages at that one place if they may stand there.
 
@@ -83,13 +104,14 @@ def house_asked(house: House, key: str, asked: Asked) -> House:
     if asked.start_C is not None:
         _check_start(asked.start_C, dish)
         dish = dish.model_copy(update={"start": asked.start_C})
-    if asked.place is not None:
+    if asked.kind is not None:
         wanted = dict.fromkeys(place for stage in dish.stages for place in stage.places)
-        if asked.place not in wanted:
+        if asked.kind not in wanted:
             kinds = f"one of {', '.join(place for place in get_args(Place) if place in wanted)}"
-            raise bad("--place", asked.place, kinds, "Name a place where the dish's file lets it stand.")
+            name = "--place" if asked.spot is None else "--spot"
+            raise bad(name, asked.kind, kinds, "Name a place where the dish's file lets it stand.")
         stages = (
-            stage.model_copy(update={"places": (asked.place,)}) if asked.place in stage.places else stage
+            stage.model_copy(update={"places": (asked.kind,)}) if asked.kind in stage.places else stage
             for stage in dish.stages
         )
         dish = dish.model_copy(update={"stages": tuple(stages)})

@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
 from statistics import NormalDist
 
 from rich.markup import escape
 
-from hearthtide.cli.dish_asked import Asked, house_asked, readings_of, stage_read
-from hearthtide.cli.dish_tried import HORIZON_S, Case, Left, Parts, Tried, try_dish
+from hearthtide.cli.dish_acts import acts_body, acts_lines, map_body
+from hearthtide.cli.dish_asked import Asked, check_asked, house_asked, readings_of, stage_read
+from hearthtide.cli.dish_pictures import draw
+from hearthtide.cli.dish_spot import spot_asked
+from hearthtide.cli.dish_tried import HORIZON_S, Case, Left, Parts, Tried, everywhere, follow, try_dish
 from hearthtide.cli.shared import out, print_json, progress
 from hearthtide.errors import Finding, InputError
 from hearthtide.food.band import HIGH, Doubt
-from hearthtide.house.files import read_house
-from hearthtide.house.models import DishFile, House
+from hearthtide.house.files import oven_design, read_house
+from hearthtide.house.models import DishFile
 from hearthtide.planning.banded import turned_to
+from hearthtide.planning.build import house_outlines
+from hearthtide.planning.dish_course import DishCourse
+from hearthtide.planning.hearth_map import StageSpots
+from hearthtide.planning.places import enumerate_places
 from hearthtide.planning.settled import settled
 from hearthtide.quantities.show import duration_text
 from hearthtide.safety.cautions import NO_RULES, cautions_for
@@ -26,10 +34,13 @@ BAND = (
     "and fires a tenth lies beyond it on either side. What the model itself has wrong is not in it."
 )
 
+TEMP_IT = "The models' figures, not readings: temp it."
+
 
 def run_dish(folder: Path, key: str, json: bool, asked: Asked | None = None) -> bool:
     """Print the dish; True when every stage can be done somewhere and no reading contradicts them all."""
     asked = asked or Asked()
+    check_asked(asked)
     readings = readings_of(asked)
     house = read_house(folder)
     if key not in house.dishes:
@@ -38,31 +49,53 @@ def run_dish(folder: Path, key: str, json: bool, asked: Asked | None = None) -> 
         raise InputError((finding,))
     read = stage_read(asked, house.dishes[key])
     house = house_asked(house, key, asked)
-    dish = house.dishes[key]
+    design = oven_design(house)
+    places = enumerate_places(design, house.file.zones, house_outlines(house))
+    spot = spot_asked(asked, house, key, design, places)
     with progress() as tell:
         oven, moment = settled(house, lambda share: tell("oven", share))
         if asked.flame is not None:
             moment = turned_to(oven, moment, oven.design.level(asked.flame).power_W)
-        case = Case(house, oven, moment, key, readings, read)
+        case = Case(house, oven, moment, key, places, readings, read, spot)
         tried = try_dish(case, lambda share: tell("response", share))
-    done = {t.stage for t in tried if t.seconds is not None} == {s.name for s in dish.stages}
-    told = [t.left for t in tried if t.left is not None]
+        ran = follow(case)
+        spots = everywhere(case, ran, lambda share: tell("map", share)) if ran and asked.map else []
+        course = None if ran is None else ran.course
+        if asked.picture or asked.map:
+            tell("pictures", 0.0)
+            draw(case, asked, course, spots)
     if json:
-        body = {
-            "house": house.file.name,
-            "dish": key,
-            "start_C": dish.start,
-            "flame_W": round(moment.power_W),
-            "done": done,
-            "tried": [asdict(t) for t in tried],
-        }
-        print_json("dish", body)
+        print_json("dish", _body(case, tried, course, spots))
     else:
-        _print(house, dish, tried, done, asked)
-    return done and not (told and all(left.contradicted for left in told))
+        _print(case, asked, tried, course)
+    told = [t.left for t in tried if t.left is not None]
+    return _done(case, tried) and not (told and all(left.contradicted for left in told))
 
 
-def _print(house: House, dish: DishFile, tried: list[Tried], done: bool, asked: Asked) -> None:
+def _done(case: Case, tried: list[Tried]) -> bool:
+    stages = case.house.dishes[case.key].stages
+    return {t.stage for t in tried if t.seconds is not None} == {stage.name for stage in stages}
+
+
+def _body(
+    case: Case, tried: list[Tried], course: DishCourse | None, spots: Sequence[StageSpots]
+) -> dict[str, object]:
+    dish = case.house.dishes[case.key]
+    return {
+        "house": case.house.file.name,
+        "dish": case.key,
+        "start_C": dish.start,
+        "flame_W": round(case.moment.power_W),
+        "done": _done(case, tried),
+        "tried": [asdict(t) for t in tried],
+        **({} if course is None else acts_body(course)),
+        **({"map": [map_body(stage) for stage in spots]} if spots else {}),
+        "cautions": [TEMP_IT, *cautions_for("pull", dish, case.house.own_fatty), NO_RULES],
+    }
+
+
+def _print(case: Case, asked: Asked, tried: list[Tried], course: DishCourse | None) -> None:
+    dish = case.house.dishes[case.key]
     out.print(f"[bold]{escape(dish.name)}[/]  {escape(dish.words)}")
     if asked.start_C is not None or asked.flame is not None:
         flame = "" if asked.flame is None else f", flame {escape(asked.flame)} for the last five minutes"
@@ -76,15 +109,16 @@ def _print(house: House, dish: DishFile, tried: list[Tried], done: bool, asked: 
                 out.print(f"        {_parts(t.parts)}")
             if t.left is not None:
                 out.print(f"        {_reading(t.left)}")
-    if not done:
+    if not _done(case, tried):
         out.print("\n[bold]A stage can be done nowhere on this hearth.[/]")
+    if course is not None and case.read is None:  # a reading knows better than what was foreseen without it
+        out.print("\n[bold]From launch[/], min:s")
+        for line in acts_lines(course):
+            out.print(escape(line))
     out.print(f"\n{BAND}")
-    whose = ", as this house has them" if house.file.colours else ""
-    out.print(
-        f"Colour: 1 pale, 2 straw, 3 golden, 4 brown, 5 dark{whose}. "
-        "The models' figures, not readings: temp it."
-    )
-    for caution in (*cautions_for("pull", dish, house.own_fatty), NO_RULES):
+    whose = ", as this house has them" if case.house.file.colours else ""
+    out.print(f"Colour: 1 pale, 2 straw, 3 golden, 4 brown, 5 dark{whose}. {TEMP_IT}")
+    for caution in (*cautions_for("pull", dish, case.house.own_fatty), NO_RULES):
         out.print(f"[dim]{escape(caution)}[/]")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from math import isfinite
 
 from hearthtide.cli.dish_asked import bad
@@ -24,11 +25,14 @@ from hearthtide.food.outcome import colour_steps, core_C, weight_loss
 from hearthtide.food.probe import Narrowed, Reading, narrowed
 from hearthtide.house.files import portion
 from hearthtide.house.models import House, StageFile
+from hearthtide.house.places import Spot
 from hearthtide.oven.model import Oven
 from hearthtide.planning.banded import cook_stage, course_of
-from hearthtide.planning.build import house_outlines, stage_masks
+from hearthtide.planning.build import stage_masks
+from hearthtide.planning.dish_course import Ran, run_course
 from hearthtide.planning.exposure import Seat, seat
-from hearthtide.planning.places import Places, enumerate_places
+from hearthtide.planning.hearth_map import StageSpots, try_everywhere
+from hearthtide.planning.places import Places
 from hearthtide.planning.response import Moment, covered, respond, thirds
 from hearthtide.quantities.show import duration_text
 
@@ -113,14 +117,19 @@ class Begin:
 
 @dataclass(frozen=True, eq=False)
 class Case:
-    """One dish of a house in the oven as it is then; `read` is the stage that the readings are of."""
+    """One dish of a house in the oven as it is then; `read` is the stage that the readings are of.
+
+    `spot` is where it stands in every stage that may be at that kind of place; None: at typical spots.
+    """
 
     house: House
     oven: Oven
     moment: Moment
     key: str
-    readings: tuple[Reading, ...]
-    read: int | None
+    places: Places
+    readings: tuple[Reading, ...] = ()
+    read: int | None = None
+    spot: Spot | None = None
 
 
 def try_dish(case: Case, tell: Callable[[float], None]) -> list[Tried]:
@@ -131,12 +140,11 @@ def try_dish(case: Case, tell: Callable[[float], None]) -> list[Tried]:
     Raises InputError for a reading when even the slowest member is done.
     """
     dish = case.house.dishes[case.key]
-    places = enumerate_places(case.oven.design, case.house.file.zones, house_outlines(case.house))
     raw = portion(case.house, case.key)
     members = ensemble(raw, None, MEMBERS if case.read is None else MEMBERS_READ, SEED)
     begin, tried = Begin(start(prepare(raw)), members), list[Tried]()
     for i in range(len(dish.stages)):
-        chairs = [chair for mask in stage_masks(dish, i, places) for chair in _chairs(case, places, mask)]
+        chairs = _chairs(case, i)
         rows: list[tuple[Tried, Begin]] = []
         for number, chair in enumerate(chairs):
             tell((i + number / len(chairs)) / len(dish.stages))
@@ -146,12 +154,57 @@ def try_dish(case: Case, tell: Callable[[float], None]) -> list[Tried]:
     return tried
 
 
-def _chairs(case: Case, places: Places, mask: int) -> list[Seat]:
-    """Typical spots of one place, nearest the flame first; the middle one alone where food stands there."""
-    groups = thirds(places, mask)
-    if case.read is not None and groups:
-        groups = [groups[len(groups) // 2]]
-    return [seat(case.oven, places.spots[group[len(group) // 2]]) for group in groups]
+def follow(case: Case) -> Ran | None:
+    """The course of the dish at its typical spots, or where it was asked for; without any reading.
+
+    None where a stage has no place at all on this hearth.
+    """
+    members = ensemble(portion(case.house, case.key), None, MEMBERS, SEED)
+    chairs = [typical(case, i) for i in range(len(case.house.dishes[case.key].stages))]
+    if not all(chairs):
+        return None
+    return run_course(case.oven, case.house, case.key, case.moment, chairs, members)
+
+
+def everywhere(case: Case, ran: Ran, tell: Callable[[float], None]) -> list[StageSpots]:
+    """Every stage of the course all over the hearth, each begun as the course begins it."""
+    dish, food, many = case.house.dishes[case.key], prepare(portion(case.house, case.key)), len(ran.begins)
+    found = []
+    for i, begin in enumerate(ran.begins):
+        under = covered(food, dish.stages[i])
+        part = partial(_part, tell, i / many, 1 / many)
+        found.append(try_everywhere(case.oven, case.moment, case.places, dish, i, under, begin, part))
+    return found
+
+
+def _part(tell: Callable[[float], None], done: float, size: float, share: float) -> None:
+    tell(done + size * share)
+
+
+def typical(case: Case, i: int) -> list[Seat]:
+    """The middle spot of every place where a stage may stand, in order of liking; or the one asked for."""
+    if _asked(case, i):
+        return _chairs(case, i)
+    found = []
+    for mask in stage_masks(case.house.dishes[case.key], i, case.places):
+        groups = thirds(case.places, mask)
+        found += [groups[len(groups) // 2]] if groups else []
+    return [seat(case.oven, case.places.spots[group[len(group) // 2]]) for group in found]
+
+
+def _asked(case: Case, i: int) -> bool:
+    return case.spot is not None and case.spot.zone in case.house.dishes[case.key].stages[i].places
+
+
+def _chairs(case: Case, i: int) -> list[Seat]:
+    """Typical spots of each place, nearest the flame first; the middle one alone where food stands there."""
+    if case.spot is not None and _asked(case, i):
+        return [seat(case.oven, case.spot)]
+    if case.read is not None:
+        return typical(case, i)
+    masks = stage_masks(case.house.dishes[case.key], i, case.places)
+    groups = [group for mask in masks for group in thirds(case.places, mask)]
+    return [seat(case.oven, case.places.spots[group[len(group) // 2]]) for group in groups]
 
 
 def _at_spot(case: Case, i: int, chair: Seat, begin: Begin) -> tuple[Tried, Begin]:

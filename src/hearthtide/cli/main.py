@@ -153,6 +153,14 @@ def dish(
         str | None,
         typer.Option(metavar="WORD", help="near, mid, edge or mouth; else every place it may stand"),
     ] = None,
+    spot: Annotated[
+        str | None,
+        typer.Option(
+            metavar="X,Y",
+            help="exactly there: cm right of the mouth's middle (left: below 0) and into the oven, such as "
+            "10,65 or 4in,26in; or a word as for --place",
+        ),
+    ] = None,
     start_C: Annotated[
         float | None, typer.Option("--start-C", metavar="°C", help="the food's own; else its file's")
     ] = None,
@@ -169,12 +177,28 @@ def dish(
     stage: Annotated[
         str | None, typer.Option(metavar="NAME", help="the stage that --probe was read in; else the first")
     ] = None,
+    picture: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE", help="draw the run over time into this .svg or .png: core, faces, colour, weight"
+        ),
+    ] = None,
+    map: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE", help="draw the hearth into this .svg or .png: minutes to done, what gives first"
+        ),
+    ] = None,
+    narrow: Annotated[
+        bool, typer.Option("--narrow", help="draw --picture and --map as narrow as a phone")
+    ] = False,
 ) -> None:
-    """How long a dish takes at each kind of place, with bands; after a probe reading, what is left."""
+    """How long a dish takes at each kind of place or one spot, with bands; when to turn, flip, move, pull and
+    rest; after a probe reading, what is left."""
     from hearthtide.cli.dish_asked import Asked
     from hearthtide.cli.dish_command import run_dish
 
-    asked = Asked(place, start_C, flame, tuple(probe or ()), stage)
+    asked = Asked(place, start_C, flame, tuple(probe or ()), stage, spot, picture, map, narrow)
     raise typer.Exit(KEPT if run_dish(house, dish, json, asked) else BROKEN)
 
 

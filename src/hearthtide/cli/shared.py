@@ -17,6 +17,7 @@ err = Console(stderr=True, highlight=False)
 WORDS = {
     "flame": "choosing flames",
     "response": "asking the food models",
+    "map": "trying every place",
     "search": "finding moves",
     "verify": "running oven and food on the plan",
     "pictures": "drawing",

@@ -96,13 +96,23 @@ def spots_of(design: OvenDesign, zones: ZonesFile, shape: Outline) -> tuple[Spot
     found = []
     for y in map(float, inward):
         for x in map(float, across):
-            if not _on_hearth(design, shape, x, y):
+            if not fits_at(design, shape, x, y):
                 continue
             gap, bearing = _nearest_flame(flame, rims, shape, x, y)
             zone = place_of(gap, y - shape.depth_m / 2 - shape.radius_m, zones)
             if zone is not None:
                 found.append(Spot(x, y, shape, zone, gap, bearing))
     return tuple(found)
+
+
+def spot_at(design: OvenDesign, zones: ZonesFile, shape: Outline, x_m: float, y_m: float) -> Spot | None:
+    """The spot exactly there, laid this way round; None where it is too close to the flame for anything.
+
+    Whether it fits there is `fits_at`'s to say.
+    """
+    gap, bearing = _nearest_flame(*_flames(design), shape, x_m, y_m)
+    zone = place_of(gap, y_m - shape.depth_m / 2 - shape.radius_m, zones)
+    return None if zone is None else Spot(x_m, y_m, shape, zone, gap, bearing)
 
 
 def farthest_gap_m(design: OvenDesign, outline: Outline, zones: ZonesFile) -> Mapping[Place, float]:
@@ -140,8 +150,11 @@ def _gaps_m(dx: Floats, dy: Floats, shape: Outline) -> Floats:
     return np.asarray(beyond - shape.radius_m)
 
 
-def _on_hearth(design: OvenDesign, shape: Outline, x: float, y: float) -> bool:
-    """A disc's middle, or a rectangle's four corners: the outline of any hearth here is convex."""
+def fits_at(design: OvenDesign, shape: Outline, x: float, y: float) -> bool:
+    """Whether it lies on the hearth, the wall kept clear.
+
+    A disc's middle, or a rectangle's four corners: the outline of any hearth here is convex.
+    """
     dx, dy = shape.width_m / 2, shape.depth_m / 2
     corners = np.array([(x - dx, y - dy), (x + dx, y - dy), (x + dx, y + dy), (x - dx, y + dy)])
     room = float(design.hearth.room_m(corners).min())

@@ -28,6 +28,15 @@ class Handle:
     fraction: float
 
 
+def turned_deg(act: Act, turns: int) -> float:
+    """How far one act turns an item: a spin a quarter; a stage's turns share the full round evenly.
+
+    >>> turned_deg("spin", 0), turned_deg("turn", 2), turned_deg("flip", 0)
+    (90.0, 120.0, 0.0)
+    """
+    return {"spin": 90.0, "turn": 360.0 / (turns + 1)}.get(act, 0.0)
+
+
 @dataclass(frozen=True)
 class Stage:
     """One stretch at one kind of place. `choices[b]` holds for ends inside the b-th bin of the night."""

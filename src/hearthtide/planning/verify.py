@@ -18,7 +18,7 @@ from hearthtide.food.exposure import Exposure, rest_exposure
 from hearthtide.food.model import Food, FoodState
 from hearthtide.food.outcome import Colour, burn_margin_s, colour_steps, core_C, weight_loss
 from hearthtide.house.files import portion
-from hearthtide.house.models import House, NightFile
+from hearthtide.house.models import Act, House, NightFile
 from hearthtide.oven.advance import advance
 from hearthtide.oven.footprint import side_by_side
 from hearthtide.oven.load import Load
@@ -30,7 +30,7 @@ from hearthtide.planning.flame import FlamePlan, free_stone_C, pattern_C
 from hearthtide.planning.improve import Schedule
 from hearthtide.planning.places import Places
 from hearthtide.planning.plan import StoneMap
-from hearthtide.planning.problem import Booked, Placed
+from hearthtide.planning.problem import Booked, Placed, turned_deg
 from hearthtide.planning.response import covered, target_of
 
 Floats = NDArray[np.float64]
@@ -114,12 +114,9 @@ class _Cooking:
         return self.foods[self.stage]
 
 
-def turn_deg(placed: Placed, act: str, stage: int) -> float:
-    """How far one act turns an item: a spin a quarter; turns of a stage share the full round evenly."""
-    if act == "spin":
-        return 90.0
-    turns = sum(handle.act == "turn" for handle in placed.item.stages[stage].handles)
-    return 360.0 / (turns + 1)
+def turn_deg(placed: Placed, act: Act, stage: int) -> float:
+    """How far one act of a stage turns an item."""
+    return turned_deg(act, sum(handle.act == "turn" for handle in placed.item.stages[stage].handles))
 
 
 class Verifier:
@@ -341,9 +338,9 @@ class _Run:
         return cooking.food.platter is not None and cooking.placed.item.rest_s == 0
 
 
-def _events(booked: tuple[Booked, ...]) -> dict[int, list[tuple[str, str, int]]]:
+def _events(booked: tuple[Booked, ...]) -> dict[int, list[tuple[str, Act, int]]]:
     """What happens on the stone at each second: (item, act, stage); pulls before launches."""
-    events: dict[int, list[tuple[str, str, int]]] = {}
+    events: dict[int, list[tuple[str, Act, int]]] = {}
     for order in booked:
         for placed in order.placed:
             for handling in placed.handlings:

@@ -10,6 +10,7 @@ import numpy as np
 
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.printing.axes import STEPS_S, TimeAxis, UpAxis
+from hearthtide.printing.flags import ROW, Flag, flags, rows
 from hearthtide.printing.picture import TEXT, WIDE, Area, Disc, Ink, Line, Mark, Picture, Point, Words
 from hearthtide.printing.picture import text_width as width_of
 from hearthtide.printing.standing import Box, fitted
@@ -17,7 +18,6 @@ from hearthtide.ranges import Array, require, require_shape
 
 LEFT, LEAST_RIGHT, MOST_RIGHT = 56.0, 84.0, 240.0  # room beside the plot; the curves' names stand right
 HIGH, FOOT, HEAD = 300.0, 34.0, 30.0  # of the plot, below it, above it
-ROW = TEXT + 3.0  # from a line of words to the next
 LONG_STEPS_S = (*STEPS_S, 14_400, 21_600, 43_200, 86_400)
 LEVELS_C = (10.0, 20.0, 50.0, 100.0, 200.0, 500.0)
 LEVEL_ROOM = 38.0  # least units between printed levels
@@ -78,8 +78,8 @@ def curves_picture(
     _check(times_s, series, band, moments)
     right = min(MOST_RIGHT, max(LEAST_RIGHT, *(width_of(curve.name) + 24 for curve in series)))
     across = TimeAxis(float(times_s[0]), float(times_s[-1]), LEFT, WIDE - right)
-    flags = _flags(across, moments)
-    top = HEAD + ROW * (1 + max((flag.row for flag in flags), default=-1)) + 4
+    flagged = _flags(across, moments)
+    top = HEAD + ROW * rows(flagged) + 4
     up = _up_axis(series, band, top)
     marks: list[Mark] = [Words((0.0, 18.0), title, bold=True)]
     marks += _across_marks(across, top)
@@ -91,7 +91,7 @@ def curves_picture(
         marks += _band_area(across, up, band)
     for curve in series:
         marks += _spread_area(across, up, times_s, curve)
-    marks += [mark for flag in flags for mark in flag.marks(top)]
+    marks += [mark for flag in flagged for mark in flag.marks(top, top + HIGH)]
     lines = [_line(across, up, times_s, curve) for curve in series]
     marks += lines
     marks += _names(across, up, series)
@@ -204,36 +204,8 @@ def _passes(line: Line, box: Box) -> int:
     return int(np.sum((heights > box.top) & (heights < box.bottom)))
 
 
-@dataclass(frozen=True)
-class _Flag:
-    """A moment's upright and its words, on one side of it; `row` counts up from the plot."""
-
-    moment: Moment
-    text: str
-    x: float
-    left: float
-    row: int
-
-    def marks(self, top: float) -> tuple[Line, Words]:
-        y = top - 6 - ROW * self.row
-        pole = Line(
-            ((self.x, y - TEXT), (self.x, top + HIGH)), width=1.6, dash=(3, 3), name=self.moment.words
-        )
-        return pole, Words((self.left, y), self.text, bold=True)
-
-
-def _flags(across: TimeAxis, moments: Sequence[Moment]) -> list[_Flag]:
-    """The latest lowest, each to the right of its upright where the sheet has room, none over another."""
-    starts: list[float] = []
-    found = []
-    for moment in sorted(moments, key=lambda m: -m.time_s):
-        text = f"{moment.words} {elapsed(moment.time_s)}"
-        x, wide = across.x(moment.time_s), width_of(text)
-        left = x + 5 if x + 5 + wide <= WIDE else x - 5 - wide
-        row = next((i for i, start in enumerate(starts) if left + wide + 8 <= start), len(starts))
-        starts[row : row + 1] = [min(left, x)]
-        found.append(_Flag(moment, text, x, left, row))
-    return found
+def _flags(across: TimeAxis, moments: Sequence[Moment]) -> list[Flag]:
+    return flags(((across.x(m.time_s), m.words, f"{m.words} {elapsed(m.time_s)}") for m in moments), WIDE)
 
 
 def _names(across: TimeAxis, up: UpAxis, series: Sequence[Curve]) -> Iterator[Mark]:

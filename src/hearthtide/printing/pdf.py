@@ -1,4 +1,4 @@
-"""The same pictures on A4 pages, as PDF."""
+"""The same pictures on A4 pages, as PDF, and one alone as PNG."""
 
 from __future__ import annotations
 
@@ -52,6 +52,22 @@ def write_pdf(pictures: Sequence[Picture], path: Path) -> None:
                 for depth, mark in enumerate(picture.marks):
                     _draw(axes, mark, x, y, 1 + order + depth / (1 + len(picture.marks)))
             pages.savefig(figure)
+
+
+def write_png(picture: Picture, path: Path) -> None:
+    """One picture as a PNG file, as on paper by day, two dots to a unit."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(picture.width / INCH, picture.height / INCH), facecolor=INKS["paper"])
+    FigureCanvasAgg(figure)
+    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
+    axes.set_axis_off()
+    axes.set_xlim(0, picture.width)
+    axes.set_ylim(picture.height, 0)
+    for depth, mark in enumerate(picture.marks):
+        _draw(axes, mark, 0.0, 0.0, 1 + depth / (1 + len(picture.marks)))
+    figure.savefig(path, dpi=2 * INCH, format="png")
 
 
 def laid_out(pictures: Sequence[Picture]) -> list[list[Placed]]:
@@ -117,7 +133,7 @@ def _area(axes: Axes, mark: Area, x: float, y: float, order: float) -> None:
     from matplotlib.patches import Polygon
 
     outline = Polygon([(x + px, y + py) for px, py in mark.points], closed=True, zorder=order)
-    outline.set_facecolor(_colour(mark.fill, WASH if mark.wash else 1.0))
+    outline.set_facecolor(_colour(mark.fill, WASH if mark.wash else mark.shade))
     outline.set_edgecolor(_colour(mark.ink))
     outline.set_linewidth(mark.width * TYPE)
     axes.add_patch(outline)
@@ -127,7 +143,7 @@ def _disc(axes: Axes, mark: Disc, x: float, y: float, order: float) -> None:
     from matplotlib.patches import Circle
 
     disc = Circle((x + mark.at[0], y + mark.at[1]), mark.radius, zorder=order)
-    disc.set_facecolor(_colour(mark.fill))
+    disc.set_facecolor(_colour(mark.fill, mark.shade))
     disc.set_edgecolor(_colour(mark.ink))
     disc.set_linewidth(mark.width * TYPE)
     axes.add_patch(disc)

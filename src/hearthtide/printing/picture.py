@@ -34,7 +34,10 @@ class Line:
 
 @dataclass(frozen=True)
 class Area:
-    """A closed outline, filled and stroked; `wash` fills thinly so that what lies below shows."""
+    """A closed outline, filled and stroked; `wash` fills thinly so that what lies below shows.
+
+    `shade` is the fill's opacity where it is no wash, 0 to 1.
+    """
 
     points: tuple[Point, ...]
     fill: Ink | None = "paper"
@@ -42,11 +45,12 @@ class Area:
     width: float = 1.2
     wash: bool = False
     name: str = ""
+    shade: float = 1.0
 
 
 @dataclass(frozen=True)
 class Disc:
-    """A circle, filled and stroked."""
+    """A circle, filled and stroked; `shade` is the fill's opacity, 0 to 1."""
 
     at: Point
     radius: float
@@ -54,6 +58,7 @@ class Disc:
     ink: Ink | None = "ink"
     width: float = 1.2
     name: str = ""
+    shade: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -150,14 +155,15 @@ def _element(mark: Mark) -> str:
         case Area():
             classes = f"f-{mark.fill or 'none'} s-{mark.ink or 'none'}{' w' if mark.wash else ''}"
             return (
-                f'<path d="{_path(mark.points)}Z" class="{classes}"{_stroke(mark.width)}{_name(mark.name)}/>'
+                f'<path d="{_path(mark.points)}Z" class="{classes}"'
+                f"{_shade(mark.shade)}{_stroke(mark.width)}{_name(mark.name)}/>"
             )
         case Disc():
             x, y = mark.at
             return (
                 f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(mark.radius)}"'
                 f' class="f-{mark.fill or "none"} s-{mark.ink or "none"}"'
-                f"{_stroke(mark.width)}{_name(mark.name)}/>"
+                f"{_shade(mark.shade)}{_stroke(mark.width)}{_name(mark.name)}/>"
             )
         case Dots():
             return _dots(mark)
@@ -172,6 +178,10 @@ def _path(points: Iterable[Point]) -> str:
 def _stroke(width: float, dash: tuple[float, ...] = ()) -> str:
     dashes = f' stroke-dasharray="{" ".join(map(number, dash))}"' if dash else ""
     return f' stroke-width="{number(width)}" stroke-linejoin="round"{dashes}'
+
+
+def _shade(share: float) -> str:
+    return "" if share == 1.0 else f' fill-opacity="{share:.2f}"'
 
 
 def _name(name: str) -> str:
