@@ -309,29 +309,30 @@ def walked(
     seconds: float,
     facing_deg: float = 0.0,
 ) -> Iterator[Step]:
-    """A stage step by step, as `response` walks it: acts on the first step at or after their time [s]."""
-    stone, left, now_s = stone_under(oven, moment.state, chair.under), list(acts), 0.0
-    while True:
+    """A stage in even steps of about two seconds: acts on the first step at or after their time [s]."""
+    stone, left = stone_under(oven, moment.state, chair.under), list(acts)
+    count = math.ceil(seconds / STEP_S - 1e-9)
+    step_s = seconds / count if count else 0.0
+    for number in range(count + 1):
+        now_s = number * step_s
         while left and left[0].at_s <= now_s:
             act = left.pop(0)
             state = flip(food, state) if act.act == "flip" else state
             facing_deg += act.turned_deg
         met = replace(heat, stone_C=stone.face_C)
         yield Step(now_s, state, met, facing_deg)
-        if now_s >= seconds:
-            return
-        state = advance(food, state, met, STEP_S, facing_deg)
-        stone = cooled(oven, stone, food.stone_conductance_W_m2K, state.base_C, STEP_S)
-        now_s += STEP_S
+        if number < count:
+            state = advance(food, state, met, step_s, facing_deg)
+            stone = cooled(oven, stone, food.stone_conductance_W_m2K, state.base_C, step_s)
 
 
 def events_of(steps: Sequence[Step], acts: Sequence[DishAct]) -> tuple[Event, ...]:
     """The same stage as events for members: heat turned with the item, steady for ten seconds."""
     events = [Event(act.at_s, flip=True) for act in acts if act.act == "flip"]
-    facing_deg = math.nan
+    facing_deg, last_s = math.nan, -math.inf
     for step in steps:
-        if step.time_s % EVERY_S == 0.0 or step.facing_deg != facing_deg:
-            facing_deg = step.facing_deg
+        if step.time_s >= last_s + EVERY_S or step.facing_deg != facing_deg:
+            facing_deg, last_s = step.facing_deg, step.time_s
             events.append(Event(step.time_s, turned(step.heat, facing_deg)))
     return tuple(sorted(events, key=lambda event: event.at_s))
 
