@@ -8,7 +8,8 @@ import numpy as np
 
 from hearthtide.cli.dish_spot import spot_text
 from hearthtide.food.column import Floats
-from hearthtide.planning.dish_course import Carry, DishAct, DishCourse, StageCourse
+from hearthtide.food.lethality import CAUTION, DRY_SURFACE
+from hearthtide.planning.dish_course import Carry, DishAct, DishCourse, Killed, StageCourse
 from hearthtide.planning.hearth_map import StageSpots
 from hearthtide.planning.words import round_words
 from hearthtide.quantities.show import duration_text
@@ -21,6 +22,9 @@ def acts_lines(course: DishCourse) -> list[str]:
     lines = [f"  {duration_text(act.at_s):>5}  {_words(course, act)}" for act in course.acts]
     if not course.done:
         lines.append(f"         {course.stages[-1].name} is not done there in 40 min")
+    if course.killed is not None:
+        target = course.killed.target
+        lines.append(f"  {target.what} (as in {target.medium}): {course.killed.found.words}. {CAUTION}")
     return lines
 
 
@@ -74,6 +78,7 @@ def acts_body(course: DishCourse) -> dict[str, object]:
     return {
         "acts": [_act(course, act) for act in course.acts],
         "stages": [_stage(stage) for stage in course.stages],
+        "killed": None if course.killed is None else _killed(course.killed),
         "rest": None if course.carry is None else _rest(course, course.carry),
         "course": course_body(course),
     }
@@ -99,6 +104,18 @@ def _stage(stage: StageCourse) -> dict[str, object]:
         "begin_s": round(stage.begin_s),
         "end_s": round(stage.end_s),
         "done": stage.done,
+    }
+
+
+def _killed(killed: Killed) -> dict[str, object]:
+    return {
+        "organism": killed.target.name,
+        "what": killed.target.what,
+        "medium": killed.target.medium,
+        "core_log": round(killed.found.core_log, 1),
+        "worst_m": round(killed.found.worst_m, 4),
+        "surface": DRY_SURFACE,
+        "caution": CAUTION,
     }
 
 

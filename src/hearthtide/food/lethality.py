@@ -117,6 +117,16 @@ def organism(name: str) -> Organism:
     return Organism(name, entry["what"], entry["medium"], *place, entry["source"])
 
 
+def shown_for(food: str) -> Organism | None:
+    """The organism that is shown for a raw food of the library, None where none is.
+
+    >>> shown_for("shrimp").what, shown_for("butter")
+    ('L. monocytogenes', None)
+    """
+    names = [name for name, foods in _data()["shown_for"].items() if food in foods]
+    return organism(names[0]) if names else None
+
+
 def hold_table(name: str) -> HoldTable:
     """The time table of that name; KeyError that lists the names when there is none.
 

@@ -88,11 +88,20 @@ def worst_point(food: Food, state: FoodState, legs: tuple[Leg, ...], target: Org
     """
     if not legs or not all(leg.seconds > 0 for leg in legs):
         raise PhysicalRangeError("legs: expected one or more, each above 0 s")
-    counted = replace(food.portion, lethal_C=target.T_ref_C, lethal_z_K=target.z_K)
-    food = replace(food, portion=counted)
+    food = counting(food, target)
     for leg in legs:
         state = flip(food, state) if leg.turned else state
         state = advance(food, state, leg.exposure, leg.seconds)
+    return worst_now(food, state, target)
+
+
+def counting(food: Food, target: Organism) -> Food:
+    """The food, every node of which sums up from now on what kills that organism."""
+    return replace(food, portion=replace(food.portion, lethal_C=target.T_ref_C, lethal_z_K=target.z_K))
+
+
+def worst_now(food: Food, state: FoodState, target: Organism) -> Lethality:
+    """What has been killed of the organism that the food was `counting`, where least."""
     form = food.forms[state.over]
     judged = (_judged(food, state, int(c), target) for c in np.flatnonzero(form.cut.share))
     return min(judged, key=lambda found: found.core_log)

@@ -17,8 +17,10 @@ from hearthtide.food.band import Event, Member, band, cook_all, cover_all
 from hearthtide.food.column import Floats
 from hearthtide.food.cooking import Target
 from hearthtide.food.exposure import Exposure, rest_exposure, rim_at
+from hearthtide.food.lethality import Lethality, Organism, shown_for
 from hearthtide.food.model import Food, FoodState, advance, flip, prepare, start
 from hearthtide.food.outcome import colour_steps, core_C, weight_loss
+from hearthtide.food.worst_point import counting, worst_now
 from hearthtide.house.files import portion
 from hearthtide.house.models import Act, DishFile, House, Place, StageFile
 from hearthtide.house.places import Outline
@@ -109,6 +111,14 @@ class Carry:
 
 
 @dataclass(frozen=True, eq=False)
+class Killed:
+    """Of which organism how much is killed by the end, rest included; for information."""
+
+    target: Organism
+    found: Lethality
+
+
+@dataclass(frozen=True, eq=False)
 class DishCourse:
     """One dish from launch to the end of its rest."""
 
@@ -119,6 +129,7 @@ class DishCourse:
     acts: tuple[DishAct, ...]
     rest_s: float
     carry: Carry | None
+    killed: Killed | None
     track: Track
 
     @property
@@ -174,7 +185,10 @@ class _Run:
     """One dish on its way: the food that is drawn, and the members on its clock and on their own."""
 
     def __init__(self, oven: Oven, moment: Moment, food: Food, members: tuple[Member, ...]) -> None:
-        self.oven, self.moment, self.food, self.members = oven, moment, food, members
+        shown = (shown_for(layer.stuff.name) for layer in food.portion.layers)
+        self.target = next((organism for organism in shown if organism is not None), None)
+        self.oven, self.moment, self.members = oven, moment, members
+        self.food = food if self.target is None else counting(food, self.target)
         self.state, self.facing_deg, self.now_s = start(food), 0.0, 0.0
         self.on_clock: tuple[FoodState, ...] = ()
         self.on_own: tuple[FoodState, ...] = ()
@@ -215,6 +229,7 @@ class _Run:
             state = advance(self.food, steps[-1].state, heat, rest_s / n, self.facing_deg)
             steps.append(Step(i * rest_s / n, state, heat, self.facing_deg))
         self._show(steps, rest_s, self.food.portion.cover, (Event(0.0, heat),))
+        self.state = steps[-1].state
         self.now_s, self.spent_s, self.rest_s = self.now_s + rest_s, self.spent_s + rest_s, rest_s
         self.acts.append(DishAct("rest", len(self.stages) - 1, self.now_s, *self._band()))
 
@@ -275,6 +290,11 @@ class _Run:
         self.on_clock = cooked.states
         self.spread_C.append(np.array([cores_C[: len(steps)] for cores_C in cooked.cores_C]))
 
+    def _killed(self) -> Killed | None:
+        if self.target is None:
+            return None
+        return Killed(self.target, worst_now(self.food, self.state, self.target))
+
     def course(self, dish: DishFile) -> DishCourse:
         track, pulled_s = _track(self.shown, np.concatenate(self.spread_C, axis=1)), self.stages[-1].end_s
         return DishCourse(
@@ -284,6 +304,9 @@ class _Run:
             stages=tuple(self.stages),
             acts=tuple(self.acts),
             rest_s=self.rest_s,
+            killed=None
+            if self.target is None
+            else Killed(self.target, worst_now(self.food, self.state, self.target)),
             carry=None if self.rest_s == 0 else carry_over(track.times_s, track.core_C, pulled_s),
             track=track,
         )
