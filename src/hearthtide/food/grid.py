@@ -87,8 +87,12 @@ def layer_grid(layers: tuple[FoodLayer, ...], extra_porosity: float = 0.0) -> Fl
     last_layer = len(layers) - 1
     counts = gap_counts(tuple(layer.thickness_m for layer in layers))
     for number, (layer, count) in enumerate(zip(layers, counts, strict=True)):
+        stuff = stuff_of(layer.stuff, extra_porosity)
         widths_m = gaps_m(layer.thickness_m, count, number == 0, number == last_layer)
-        _fill(grid, first, widths_m, stuff_of(layer.stuff, extra_porosity))
+        for gap, width_m in enumerate(widths_m.tolist(), start=first):
+            add(grid, gap, stuff, width_m / 2)
+            add(grid, gap + 1, stuff, width_m / 2)
+            join(grid, gap, stuff, width_m)
         first += count
     grid[MUSCLE] /= grid[WATER_0]
     grid[JUICE_UP] = np.arange(NODES) >= NODES // 2
@@ -127,19 +131,22 @@ def stuff_of(stuff: Foodstuff, extra_porosity: float = 0.0) -> Stuff:
     )
 
 
-def _fill(grid: Floats, first: int, widths_m: Floats, stuff: Stuff) -> None:
-    for i, gap_m in enumerate(widths_m, start=first):
-        for node in (i, i + 1):
-            grid[DRY, node] += stuff.dry_J_m3K * gap_m / 2
-            grid[WATER_0, node] += stuff.water_kg_m3 * gap_m / 2
-            grid[VOLUME, node] += gap_m / 2
-            grid[MASS, node] += stuff.density_kg_m3 * gap_m / 2
-            grid[MUSCLE, node] += stuff.water_kg_m3 * gap_m / 2 if stuff.raw_muscle else 0.0
-        grid[GAP_K, i] = stuff.moist_W_mK
-        grid[GAP_CRUST_K, i] = stuff.crust_W_mK
-        grid[GAP, i] = gap_m
-        grid[GAP_FLUID, i] = float(stuff.fluid)
-        grid[GAP_WATER, i] = stuff.water_diffusivity_m2_s * stuff.water_kg_m3 / gap_m
+def add(grid: Floats, node: int, stuff: Stuff, volume_m: float) -> None:
+    """Give a node that much more of a food [m³ per m² of the column]."""
+    grid[DRY, node] += stuff.dry_J_m3K * volume_m
+    grid[WATER_0, node] += stuff.water_kg_m3 * volume_m
+    grid[VOLUME, node] += volume_m
+    grid[MASS, node] += stuff.density_kg_m3 * volume_m
+    grid[MUSCLE, node] += stuff.water_kg_m3 * volume_m if stuff.raw_muscle else 0.0
+
+
+def join(grid: Floats, gap: int, stuff: Stuff, width_m: float, wider: float = 1.0) -> None:
+    """Fill a gap with a food; where it is `wider` than the column's face it conducts so much more."""
+    grid[GAP_K, gap] = wider * stuff.moist_W_mK
+    grid[GAP_CRUST_K, gap] = wider * stuff.crust_W_mK
+    grid[GAP, gap] = width_m
+    grid[GAP_FLUID, gap] = float(stuff.fluid)
+    grid[GAP_WATER, gap] = wider * stuff.water_diffusivity_m2_s * stuff.water_kg_m3 / width_m
 
 
 def turned_over(grid: Floats) -> Floats:

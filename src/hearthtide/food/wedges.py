@@ -9,29 +9,13 @@ of the same thickness, width and section that touches all over below.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hearthtide.food.column import (
-    DRY,
-    GAP,
-    GAP_CRUST_K,
-    GAP_FLUID,
-    GAP_K,
-    GAP_WATER,
-    GRID_ROWS,
-    JUICE_UP,
-    MASS,
-    MUSCLE,
-    NODES,
-    VOLUME,
-    WATER_0,
-    Cut,
-    Floats,
-)
+from hearthtide.food.column import GRID_ROWS, JUICE_UP, MUSCLE, NODES, WATER_0, Cut, Floats
 from hearthtide.food.form import Form
-from hearthtide.food.grid import Stuff, gap_counts, gaps_m, stuff_of, turned_over
+from hearthtide.food.grid import Stuff, add, gap_counts, gaps_m, join, stuff_of, turned_over
 from hearthtide.food.spec import Body, FoodLayer
 
 A_SIDE = 5
@@ -39,45 +23,66 @@ BELOW = 2  # the lowest two of a side look down: what touches, and what is close
 FINE = 40  # slices of an angle for the integrals
 
 
-def wedge_forms(layers: tuple[FoodLayer, ...], body: Body) -> tuple[Form, Form]:
-    """Upright and turned over; `layers` lie around each other, the inmost first, their thickness across."""
-    thickness_m = sum(layer.thickness_m for layer in layers)
-    semi_m = (body.width_m / 2, thickness_m / 2)
-    angles = np.linspace(0.0, np.pi, A_SIDE + 1)
+@dataclass(frozen=True, eq=False)
+class _Section:
+    """An elliptic section: its semi-axes [m], the body, and the angles of a side's wedges.
+
+    `edges` (A_SIDE + 1,) are where wedges meet, `fine` (A_SIDE, FINE) slices for integrals, `step` wide each.
+    """
+
+    body: Body
+    semi_m: tuple[float, float]
+    edges: Floats
+    fine: Floats
+    step: float
+
+    @property
+    def footprint_m(self) -> float:
+        return self.semi_m[0] * (2 - self.body.round)
+
+    def skin_m(self) -> Floats:
+        """Skin of a side's wedges (A_SIDE,), per length of the section."""
+        a, b = self.semi_m
+        arc_m = np.hypot(a * np.cos(self.fine), b * np.sin(self.fine)) * self.step
+        areas: Floats = (arc_m * _length(self.body, 1.0, self.fine)).sum(axis=1)
+        return areas
+
+
+def _section(body: Body, thickness_m: float) -> _Section:
     step = math.pi / A_SIDE / FINE
     fine = np.array((np.arange(A_SIDE * FINE).reshape(A_SIDE, FINE) + 0.5) * step)
-    arc_m = np.hypot(semi_m[0] * np.cos(fine), semi_m[1] * np.sin(fine)) * step
-    footprint_m = semi_m[0] * (2 - body.round)
-    areas = (arc_m * _length(body, 1.0, fine)).sum(axis=1) / footprint_m
-    places, gaps = _places(layers, thickness_m)
-    made = [_wedge(gaps, places, fine, step, semi_m, body, k, areas[k] * footprint_m) for k in range(A_SIDE)]
-    grids = np.array([turned_over(grid) if k < BELOW else grid for k, grid in enumerate(made)])
-    beside = np.array([_beside(gaps, places, angle, semi_m, body) for angle in angles[1:]]) / footprint_m
+    return _Section(
+        body, (body.width_m / 2, thickness_m / 2), np.linspace(0.0, np.pi, A_SIDE + 1), fine, step
+    )
+
+
+def wedge_forms(layers: tuple[FoodLayer, ...], body: Body) -> tuple[Form, Form]:
+    """Upright and turned over; `layers` lie around each other, the inmost first, their thickness across."""
+    section = _section(body, sum(layer.thickness_m for layer in layers))
+    places, gaps = _places(layers)
     flame = np.arange(A_SIDE)
     of = np.concatenate((flame, flame[::-1]))
-    across = np.concatenate((beside, beside[:-1][::-1]))
-    share = areas[of]
     up = of >= BELOW
+    share = (section.skin_m() / section.footprint_m)[of]
     # Of its area a face that looks at an angle shows its sine or cosine; upwards beyond the horizontal.
-    tilt = (angles[:-1] + angles[1:])[of] / 2
+    tilt = (section.edges[:-1] + section.edges[1:])[of] / 2
     upwards = share * np.maximum(0.0, -np.cos(tilt)) * up
     downwards = share * np.maximum(0.0, np.cos(tilt)) * ~up
-    lift_m = np.where(up, 0.0, semi_m[1] * (1 - np.cos(tilt)))
     form = Form(
         cut=Cut(
-            grids=grids,
+            grids=_grids(section, gaps, places),
             of=of,
             share=share,
             under=downwards / downwards.sum(),
             shown=upwards / upwards.sum(),
-            across=across,
+            across=_across(section, gaps, places),
             inward=(~up).astype(np.int64),
         ),
         top_area=up.astype(float),
         below_area=(~up).astype(float),
         side=np.sin(tilt) ** 2,
         bearing_deg=np.repeat([0.0, 180.0], A_SIDE),
-        gap_m=lift_m,
+        gap_m=np.where(up, 0.0, section.semi_m[1] * (1 - np.cos(tilt))),
         sky=upwards / upwards.sum(),
         edge=np.zeros((2 * A_SIDE, NODES)),
         edge_m2K_W=0.0,
@@ -94,8 +99,9 @@ def _length(body: Body, s: float | Floats, angle: float | Floats) -> Floats:
     return np.asarray(1 - body.round + body.round * s * np.sin(angle))
 
 
-def _places(layers: tuple[FoodLayer, ...], thickness_m: float) -> tuple[Floats, list[tuple[float, Stuff]]]:
+def _places(layers: tuple[FoodLayer, ...]) -> tuple[Floats, list[tuple[float, Stuff]]]:
     """The nodes' s, and per gap its width in s and what fills it; thin gaps under the skin alone."""
+    thickness_m = sum(layer.thickness_m for layer in layers)
     counts = gap_counts(tuple(layer.thickness_m for layer in layers))
     gaps: list[tuple[float, Stuff]] = []
     for number, (layer, count) in enumerate(zip(layers, counts, strict=True)):
@@ -105,51 +111,44 @@ def _places(layers: tuple[FoodLayer, ...], thickness_m: float) -> tuple[Floats, 
     return np.concatenate(([0.0], np.cumsum([width for width, _ in gaps]))), gaps
 
 
+def _grids(section: _Section, gaps: list[tuple[float, Stuff]], places: Floats) -> Floats:
+    """The grids of a side's wedges per area of their skin; those that look down with the skin first."""
+    skin_m = section.skin_m()
+    made = [_wedge(section, gaps, places, k, float(skin_m[k])) for k in range(A_SIDE)]
+    return np.array([turned_over(grid) if k < BELOW else grid for k, grid in enumerate(made)])
+
+
 def _wedge(
-    gaps: list[tuple[float, Stuff]],
-    places: Floats,
-    fine: Floats,
-    step: float,
-    semi_m: tuple[float, float],
-    body: Body,
-    k: int,
-    area_m: float,
+    section: _Section, gaps: list[tuple[float, Stuff]], places: Floats, k: int, skin_m: float
 ) -> Floats:
     """The grid of wedge `k` per area of its skin, from the middle outward."""
     grid = np.zeros((GRID_ROWS, NODES))
-    angle = fine[k]
-    both_m2 = semi_m[0] * semi_m[1]
-    slope2 = (np.sin(angle) / semi_m[0]) ** 2 + (np.cos(angle) / semi_m[1]) ** 2
+    a, b = section.semi_m
+    angle, per_skin = section.fine[k], section.step * a * b / skin_m
+    slope2 = (np.sin(angle) / a) ** 2 + (np.cos(angle) / b) ** 2
     for i, (width, stuff) in enumerate(gaps):
         low, middle, high = places[i], places[i] + width / 2, places[i + 1]
         for node, inner, outer in ((i, low, middle), (i + 1, middle, high)):
             s = (inner + outer) / 2
-            held_m = float((_length(body, s, angle) * s).sum()) * step * both_m2 * (outer - inner) / area_m
-            grid[VOLUME, node] += held_m
-            grid[DRY, node] += stuff.dry_J_m3K * held_m
-            grid[WATER_0, node] += stuff.water_kg_m3 * held_m
-            grid[MASS, node] += stuff.density_kg_m3 * held_m
-            grid[MUSCLE, node] += stuff.water_kg_m3 * held_m if stuff.raw_muscle else 0.0
-        through_m = float((slope2 * _length(body, middle, angle)).sum()) * step * both_m2 * middle
+            volume_m = float((_length(section.body, s, angle) * s).sum()) * (outer - inner) * per_skin
+            add(grid, node, stuff, volume_m)
+        through_1_m = float((slope2 * _length(section.body, middle, angle)).sum()) * middle * per_skin / width
         deep_m = width / float(np.sqrt(slope2.mean()))
-        wider = through_m / width / area_m * deep_m
-        grid[GAP, i] = deep_m
-        grid[GAP_K, i], grid[GAP_CRUST_K, i] = wider * stuff.moist_W_mK, wider * stuff.crust_W_mK
-        grid[GAP_FLUID, i] = float(stuff.fluid)
-        grid[GAP_WATER, i] = wider * stuff.water_diffusivity_m2_s * stuff.water_kg_m3 / deep_m
+        join(grid, i, stuff, deep_m, through_1_m * deep_m)
     grid[MUSCLE] /= grid[WATER_0]
     grid[JUICE_UP] = 1.0
     return grid
 
 
-def _beside(
-    gaps: list[tuple[float, Stuff]], places: Floats, angle: float, semi_m: tuple[float, float], body: Body
-) -> Floats:
-    """What flows between two wedges that meet at an angle, node by node from the middle outward [W/(m K)]."""
-    turn2 = (np.cos(angle) / semi_m[0]) ** 2 + (np.sin(angle) / semi_m[1]) ** 2
-    flows = np.zeros(NODES)
-    for i, (width, stuff) in enumerate(gaps):
-        for node, s in ((i, places[i] + width / 4), (i + 1, places[i] + 3 * width / 4)):
-            long = float(_length(body, s, angle))
-            flows[node] += stuff.moist_W_mK * turn2 * semi_m[0] * semi_m[1] * long * width / 2 / s
-    return flows * A_SIDE / np.pi
+def _across(section: _Section, gaps: list[tuple[float, Stuff]], places: Floats) -> Floats:
+    """Conductance between neighbours per footprint (columns - 1, NODES), up one side and down the other."""
+    flows = np.zeros((A_SIDE, NODES))
+    a, b = section.semi_m
+    for k, angle in enumerate(section.edges[1:].tolist()):
+        turn2 = (math.cos(angle) / a) ** 2 + (math.sin(angle) / b) ** 2
+        for i, (width, stuff) in enumerate(gaps):
+            for node, s in ((i, places[i] + width / 4), (i + 1, places[i] + 3 * width / 4)):
+                long = float(_length(section.body, s, angle))
+                flows[k, node] += stuff.moist_W_mK * turn2 * a * b * long * width / 2 / s
+    flows *= A_SIDE / math.pi / section.footprint_m
+    return np.concatenate((flows, flows[:-1][::-1]))
