@@ -31,6 +31,7 @@ class Asked:
     picture: Path | None = None
     map: Path | None = None
     narrow: bool = False
+    proteins: bool = False
 
     @property
     def kind(self) -> str | None:
@@ -89,6 +90,8 @@ def check_asked(asked: Asked) -> None:
             raise bad(name, str(path), "a file that ends in .svg or .png", "Name it so.")
     if asked.narrow and asked.picture is None and asked.map is None:
         raise bad("--narrow", "", "it with --picture or --map", "Leave it out.")
+    if asked.proteins and asked.picture is None:
+        raise bad("--proteins", "", "it with --picture", "Leave it out.")
 
 
 def house_asked(house: House, key: str, asked: Asked) -> House:

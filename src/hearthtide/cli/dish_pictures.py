@@ -7,6 +7,8 @@ from pathlib import Path
 
 from hearthtide.cli.dish_asked import Asked, bad
 from hearthtide.cli.dish_tried import Case
+from hearthtide.food.doneness import ProteinEvent, events_between, flesh_of
+from hearthtide.house.files import portion
 from hearthtide.planning.dish_course import DishCourse
 from hearthtide.planning.hearth_map import StageSpots
 from hearthtide.printing.dish_map import map_picture
@@ -25,11 +27,18 @@ def draw(case: Case, asked: Asked, course: DishCourse | None, tried: Sequence[St
         readings = _readings(case, course)
         vessel = case.house.dishes[case.key].vessel.kind
         width = HALF if asked.narrow else WIDE
-        _write("--picture", run_picture(course, vessel, readings, width), asked.picture)
+        events = _events(case) if asked.proteins else ()
+        _write("--picture", run_picture(course, vessel, readings, width, events), asked.picture)
     if asked.map is not None:
         pairs = zip(tried, course.stages, strict=True)
         maps = [map_picture(case.oven.design, spots, stage) for spots, stage in pairs]
         _write("--map", together(maps, 1 if asked.narrow else 2), asked.map)
+
+
+def _events(case: Case) -> tuple[ProteinEvent, ...]:
+    """What may happen in a raw piece of meat or fish; nothing in what is cooked already or is neither."""
+    raw = [layer.stuff for layer in portion(case.house, case.key).layers if layer.stuff.raw_muscle]
+    return events_between(0.0, 100.0, flesh_of(raw[0].name)) if raw else ()
 
 
 def _readings(case: Case, course: DishCourse) -> list[Read]:

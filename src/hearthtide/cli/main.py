@@ -192,13 +192,16 @@ def dish(
     narrow: Annotated[
         bool, typer.Option("--narrow", help="draw --picture and --map as narrow as a phone")
     ] = False,
+    proteins: Annotated[
+        bool, typer.Option("--proteins", help="add to --picture when the core's proteins set and shrink")
+    ] = False,
 ) -> None:
     """How long a dish takes at each kind of place or one spot, with bands; when to turn, flip, move, pull and
     rest; after a probe reading, what is left."""
     from hearthtide.cli.dish_asked import Asked
     from hearthtide.cli.dish_command import run_dish
 
-    asked = Asked(place, start_C, flame, tuple(probe or ()), stage, spot, picture, map, narrow)
+    asked = Asked(place, start_C, flame, tuple(probe or ()), stage, spot, picture, map, narrow, proteins)
     raise typer.Exit(KEPT if run_dish(house, dish, json, asked) else BROKEN)
 
 

@@ -120,3 +120,12 @@ def events_between(a_C: float, b_C: float, of: Flesh = "meat") -> tuple[ProteinE
         raise PhysicalRangeError(f"from {a_C} to {b_C} °C: expected not to fall")
     within = (e for e in protein_events() if e.of == of and e.from_C <= b_C and e.to_C >= a_C)
     return tuple(sorted(within, key=lambda e: (e.from_C, e.to_C)))
+
+
+def flesh_of(food: str) -> Flesh:
+    """Whether a food of the library is fish (or shellfish): what the authority's fish line names; else meat.
+
+    >>> flesh_of("scallop"), flesh_of("duck")
+    ('fish', 'meat')
+    """
+    return "fish" if food in _data()["scales"]["authority_minimum"]["words"]["fish"]["foods"] else "meat"

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hearthtide.food.column import Floats
+from hearthtide.food.doneness import ProteinEvent
 from hearthtide.house.models import COLOUR_STEP
 from hearthtide.planning.dish_course import DishAct, DishCourse, StageCourse
 from hearthtide.printing.axes import TimeAxis, UpAxis
@@ -67,9 +68,15 @@ class _Curve:
 
 
 def run_picture(
-    course: DishCourse, vessel: str, readings: Sequence[Read] = (), width: float = WIDE
+    course: DishCourse,
+    vessel: str,
+    readings: Sequence[Read] = (),
+    width: float = WIDE,
+    events: Sequence[ProteinEvent] = (),
 ) -> Picture:
     """The course of a dish, `width` units wide; `vessel` is the house's word for what it lies on.
+
+    `events` are drawn as bars in a fourth plot, from when the core comes to each until it is through.
 
     Three plots over one clock from launch: temperatures with the core's ribbon, colours from pale to dark,
     weight lost; the acts as uprights through all of them, the stages as a strip above.
@@ -89,11 +96,13 @@ def run_picture(
     marks += _temperatures(course, vessel, readings, across, warm)
     marks += _colours(course, across, brown)
     marks += _lost(course, across, light)
+    bars = list(_events(course, across, light.bottom + 24 + GAP, events))
+    marks += bars
     pairs = [flag.marks(strip, light.bottom) for flag in flagged]
     marks += [pole for pole, _ in pairs]
     marks += [words for _, words in pairs]
     notes = _wrapped(NOTE, width)
-    foot = light.bottom + 24 + ROW
+    foot = light.bottom + 24 + ROW + (GAP + ROW * (len(bars) // 2) if bars else 0.0)
     marks += [Words((0.0, foot + ROW * (i + 0.4)), line) for i, line in enumerate(notes)]
     return Picture(f"{course.dish} over time", _says(course), width, foot + ROW * len(notes), tuple(marks))
 
@@ -177,6 +186,30 @@ def _temperatures(
     for read in readings:
         yield Disc((across.x(read.at_s), up.y(read.value_C)), 5.0, "ink", "paper", 1.5, name="reading")
     yield from _named(across, up, series, [(f"{core_C:.0f} asked", core_C) for core_C in asked])
+
+
+def _events(
+    course: DishCourse, across: TimeAxis, top: float, events: Sequence[ProteinEvent]
+) -> Iterator[Mark]:
+    """A row each: from when the core is first as hot as an event begins until it is as hot as it ends."""
+    times_s, peak_C = course.track.times_s, np.maximum.accumulate(course.track.core_C)
+    met = [event for event in events if peak_C[-1] >= event.from_C]
+    if not met:
+        return
+    yield Words((0.0, top - 6), "In the core", bold=True)
+    for row, event in enumerate(met):
+        y = top + ROW * (row + 0.15)
+        x1 = across.x(float(times_s[np.searchsorted(peak_C, event.from_C)]))
+        through = int(np.searchsorted(peak_C, event.to_C))
+        x2 = across.x(float(times_s[through])) if through < len(times_s) else across.right
+        high = y + 0.7 * ROW
+        yield Area(((x1, y), (x2, y), (x2, high), (x1, high)), "blue", "ink", 1.0, wash=True, name=event.name)
+        words = f"{event.name}, {event.from_C:.0f}-{event.to_C:.0f} °C"
+        if text_width(words) + 8 <= x1:
+            yield Words((x1 - 8, high - 3), words, anchor="end")
+        else:
+            most = across.right + RIGHT - text_width(words)
+            yield Words((max(0.0, min(x1 + 6, most)), high - 3), words)
 
 
 def _colours(course: DishCourse, across: TimeAxis, up: UpAxis) -> Iterator[Mark]:

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from hearthtide.food.cooking import Target
+from hearthtide.food.doneness import events_between
 from hearthtide.house.places import Outline
 from hearthtide.planning.dish_course import Carry, DishAct, DishCourse, StageCourse, Track
 from hearthtide.printing.dish_run import Read, run_picture
@@ -40,7 +41,7 @@ ACTS = (
     DishAct("pull", 1, 300.0, 250.0, 360.0),
     DishAct("rest", 1, 420.0, 370.0, 480.0),
 )
-COURSE = DishCourse("Bird", 10.0, 14e3, STAGES, ACTS, 120.0, Carry(74.0, 6.0, 120.0, 80.0), TRACK)
+COURSE = DishCourse("Bird", 10.0, 14e3, STAGES, ACTS, 120.0, Carry(74.0, 6.0, 120.0, 80.0), None, TRACK)
 WIDTHS = pytest.mark.parametrize("width", [WIDE, HALF], ids=["wide", "narrow"])
 
 
@@ -95,7 +96,7 @@ def test_the_vessel_is_left_at_the_pull() -> None:
 
 @WIDTHS
 def test_words_stay_on_the_sheet_and_caution_is_among_them(width: float) -> None:
-    picture = run_picture(COURSE, "platter", (), width)
+    picture = run_picture(COURSE, "platter", (), width, events_between(0.0, 100.0))
     for mark in picture.marks:
         if isinstance(mark, Words):
             wide = text_width(mark.text, mark.size) * 0.9  # the estimate is wide for most letters
@@ -127,3 +128,16 @@ def test_what_it_shows_is_said_and_it_is_well_formed() -> None:
     framed = with_margin(picture)
     root = ET.fromstring(svg(framed, alone=True))
     assert float(root.attrib["width"]) == WIDE + 24
+
+
+def test_proteins_have_a_bar_from_when_the_core_comes_to_them_until_they_are_through() -> None:
+    picture = run_picture(COURSE, "pan", events=events_between(0.0, 100.0))
+    bars = {mark.name: mark.points for mark in picture.marks if isinstance(mark, Area)}
+    # The core passes 65 at 240 s and 80 at 420 s; myosin's 54 to 58 °C lie on the way from 120 to 240 s.
+    clock = sorted(x for x, _ in bars["warm"]) + sorted(x for x, _ in bars["rest"])
+    begin, end = clock[0], clock[-1]
+    left, right = (min(x for x, _ in bars["myosin sets"]), max(x for x, _ in bars["myosin sets"]))
+    assert begin < left <= right < end
+    assert bars["actin sets (by another source)"][1][0] == end
+    plain = {mark.name for mark in run_picture(COURSE, "pan").marks if isinstance(mark, Area)}
+    assert "myosin sets" not in plain
