@@ -102,7 +102,10 @@ def run_picture(
     marks += [pole for pole, _ in pairs]
     marks += [words for _, words in pairs]
     notes = _wrapped(NOTE, width)
-    foot = light.bottom + 24 + ROW + (GAP + ROW * (len(bars) // 2) if bars else 0.0)
+    bottom = max(
+        (y for bar in bars if isinstance(bar, Area) for _, y in bar.points), default=light.bottom + 24
+    )
+    foot = bottom + ROW
     marks += [Words((0.0, foot + ROW * (i + 0.4)), line) for i, line in enumerate(notes)]
     return Picture(f"{course.dish} over time", _says(course), width, foot + ROW * len(notes), tuple(marks))
 
@@ -197,19 +200,18 @@ def _events(
     if not met:
         return
     yield Words((0.0, top - 6), "In the core", bold=True)
-    for row, event in enumerate(met):
-        y = top + ROW * (row + 0.15)
+    y = top + 0.15 * ROW
+    for event in met:
         x1 = across.x(float(times_s[np.searchsorted(peak_C, event.from_C)]))
         through = int(np.searchsorted(peak_C, event.to_C))
         x2 = across.x(float(times_s[through])) if through < len(times_s) else across.right
-        high = y + 0.7 * ROW
-        yield Area(((x1, y), (x2, y), (x2, high), (x1, high)), "blue", "ink", 1.0, wash=True, name=event.name)
         words = f"{event.name}, {event.from_C:.0f}-{event.to_C:.0f} °C"
-        if text_width(words) + 8 <= x1:
-            yield Words((x1 - 8, high - 3), words, anchor="end")
-        else:
-            most = across.right + RIGHT - text_width(words)
-            yield Words((max(0.0, min(x1 + 6, most)), high - 3), words)
+        beside = text_width(words) + 8 <= x1
+        yield Words((x1 - 8 if beside else 0.0, y + 0.6 * ROW), words, anchor="end" if beside else "start")
+        y += 0.0 if beside else 0.9 * ROW
+        corners = ((x1, y), (x2, y), (x2, y + 0.7 * ROW), (x1, y + 0.7 * ROW))
+        yield Area(corners, "blue", "ink", 1.0, wash=True, name=event.name)
+        y += ROW
 
 
 def _colours(course: DishCourse, across: TimeAxis, up: UpAxis) -> Iterator[Mark]:
