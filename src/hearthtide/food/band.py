@@ -16,10 +16,10 @@ import numpy as np
 
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.food.column import GAP_CRUST_K, GAP_K, Floats
-from hearthtide.food.cooking import Target, reached
+from hearthtide.food.cooking import Target, reached, until
 from hearthtide.food.exposure import Exposure
 from hearthtide.food.form import Form
-from hearthtide.food.model import START_C, Food, FoodState, advance, flip, prepare, start
+from hearthtide.food.model import START_C, Food, FoodState, advance, flip, follow, heat_on, prepare, start
 from hearthtide.food.outcome import burn_margin_s, colour_steps, core_C
 from hearthtide.food.spec import FoodLayer, Portion
 
@@ -246,16 +246,37 @@ def _run(
     member: Member, begin: FoodState, course: tuple[Event, ...], target: Target, max_s: float, dt_s: float
 ) -> tuple[float, float, FoodState, Floats]:
     """One member: its end [s], when it was stopped [s], its state then, the course of its core."""
+    food = member.food
     last_flip_s = max((event.at_s for event in course if event.flip), default=0.0)
-    cores: list[float] = []
-    now_s, state = 0.0, begin
-    for now_s, state in _walk(member, begin, course, -math.inf, 0.0, dt_s):
-        cores.append(core_C(member.food, state))
-        if now_s >= last_flip_s and reached(member.food, state, target):
-            return now_s, now_s, state, np.array(cores)
-        if now_s >= max_s:
-            break
-    return math.inf, now_s, state, np.array(cores)
+    heat, waiting = member.meets(_heat(course, 0.0)), list(course)
+    cores_C: list[Floats] = []
+    state, steps, most = begin, 0, math.ceil(max_s / dt_s - 1e-9)
+    while True:
+        state, heat = _met(member, state, heat, waiting, steps * dt_s)
+        ends, asked = until(food, state, target), steps * dt_s >= last_flip_s
+        upto = min(max_s, waiting[0].at_s) if waiting else max_s
+        count = max(1, math.ceil(upto / dt_s - 1e-9) - steps)
+        if steps >= most:
+            # The last look: nothing goes on after it.
+            cores_C.append(np.array([core_C(food, state)]))
+            end_s = steps * dt_s if asked and reached(food, state, target) else math.inf
+            return end_s, steps * dt_s, state, np.concatenate(cores_C)
+        state, found_C, done = follow(food, state, heat_on(food, state, heat), ends, asked, dt_s, count)
+        cores_C.append(found_C)
+        steps += done
+        if done < count:
+            return steps * dt_s, steps * dt_s, state, np.concatenate(cores_C)
+
+
+def _met(
+    member: Member, state: FoodState, heat: Exposure, waiting: list[Event], now_s: float
+) -> tuple[FoodState, Exposure]:
+    """The state and the heat after the events that are due, which wait no longer."""
+    while waiting and waiting[0].at_s <= now_s:
+        event = waiting.pop(0)
+        heat = heat if event.exposure is None else member.meets(event.exposure)
+        state = flip(member.food, state) if event.flip else state
+    return state, heat
 
 
 def _walk(
@@ -267,10 +288,7 @@ def _walk(
     number = 0
     while True:
         now_s = begin_s + number * dt_s
-        while waiting and waiting[0].at_s <= now_s:
-            event = waiting.pop(0)
-            heat = heat if event.exposure is None else member.meets(event.exposure)
-            state = flip(member.food, state) if event.flip else state
+        state, heat = _met(member, state, heat, waiting, now_s)
         yield now_s, state
         state = advance(member.food, state, heat, dt_s)
         number += 1

@@ -643,3 +643,20 @@ def run(cells: Floats, cut: Cut, heat: Heat, until: Floats, seconds: float, long
                 cells[c] = cells[same[c]]
     cells[LUMP, NEXT_STEP_S] = wish_s
     return done_s
+
+
+@compiled
+def follow(
+    cells: Floats, cut: Cut, heat: Heat, until: Floats, asked: bool, dt_s: float, cores_C: Floats
+) -> int:
+    """`len(cores_C)` stretches of `dt_s` in place, the core before each of them kept; how many it were.
+
+    Where it is `asked`, what `until` asks ends them, looked for before every stretch.
+    """
+    nothing = np.empty(0)
+    for k in range(len(cores_C)):
+        cores_C[k] = coldest_C(cells, until)
+        if asked and met(cells, cut, until):
+            return k
+        run(cells, cut, heat, nothing, dt_s, LONGEST_S)
+    return len(cores_C)

@@ -287,6 +287,19 @@ def run_until(
     return _seen(food, cells, state.over, on_platter=bool(heat.around[column.HAS_LUMP] > 0)), took_s
 
 
+def follow(
+    food: Food, state: FoodState, heat: Heat, until: Floats, asked: bool, dt_s: float, count: int
+) -> tuple[FoodState, Floats, int]:
+    """Up to `count` stretches of `dt_s`: the portion then, its core before each stretch, how many it were.
+
+    Where it is `asked`, what `until` asks ends them; the core found then is the last of those returned.
+    """
+    cells, cores_C = state.cells.copy(), np.empty(count)
+    done = int(column.follow(cells, food.forms[state.over].cut, heat, until, asked, dt_s, cores_C))
+    after = _seen(food, cells, state.over, on_platter=bool(heat.around[column.HAS_LUMP] > 0))
+    return after, cores_C[: done + 1], done
+
+
 def flip(food: Food, state: FoodState) -> FoodState:
     """The portion turned over about its leading edge's axis: left and right sectors change places."""
     form = food.forms[state.over]
