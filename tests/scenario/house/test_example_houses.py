@@ -138,9 +138,9 @@ def test_tuesday_has_the_houses_minutes_but_for_flatbread_and_friday_has_none(br
 
 
 @pytest.mark.parametrize("name", ["brindlecote", "osmer_and_vane"])
-def test_every_dish_is_a_portion_no_thicker_than_a_quick_pick_up_allows(name, request):
+def test_every_dish_that_is_ordered_is_no_thicker_than_a_quick_pick_up_allows(name, request):
     """An honest 10-12 minute pick-up from the fridge needs pieces of 25 mm or less (here 1 in at most)."""
     house, _ = request.getfixturevalue(name)
-    assert set(house.dishes) == set(SHARES)
-    for key in house.dishes:
+    assert set(SHARES) <= set(house.dishes)
+    for key in SHARES:
         assert 0.005 <= portion(house, key).thickness_m <= 0.0254
