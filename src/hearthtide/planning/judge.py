@@ -26,24 +26,26 @@ def house_timed(dish: DishFile) -> bool:
     return all(stage.minutes is not None for stage in dish.stages)
 
 
-def corrections(house: House, schedule: Schedule, seen: Seen) -> dict[str, Retimed]:
-    """The items whose model-timed stages were too short or much too long, re-timed."""
+def corrections(house: House, schedule: Schedule, seen: Seen, only_short: bool = False) -> dict[str, Retimed]:
+    """The items whose model-timed stages were too short or (not `only_short`) much too long, re-timed."""
     changed = {}
     for booked in schedule.booked:
         for placed in booked.placed:
-            pace = _corrected(house.dishes[placed.item.dish], placed, seen.items[placed.item.key])
+            dish, went = house.dishes[placed.item.dish], seen.items[placed.item.key]
+            pace = _corrected(dish, placed, went, only_short)
             if pace != placed.item.pace:
                 changed[placed.item.key] = Retimed(pace, tuple(s.place for s in placed.stays))
     return changed
 
 
-def _corrected(dish: DishFile, placed: Placed, seen: ItemSeen) -> tuple[float, ...]:
+def _corrected(dish: DishFile, placed: Placed, seen: ItemSeen, only_short: bool) -> tuple[float, ...]:
     pace, asked = list(placed.item.pace), [stay.asked_s for stay in placed.stays]
     for i, (stage, went) in enumerate(zip(dish.stages, seen.stages, strict=True)):
         if stage.minutes is not None or went.met_s is None:
             continue
         over = went.planned_s - went.met_s
-        if over < -SHORT_GIVE_S or over > max(20.0, LONGER_THAN_NEEDED * went.planned_s):
+        long = not only_short and over > max(20.0, LONGER_THAN_NEEDED * went.planned_s)
+        if over < -SHORT_GIVE_S or long:
             pace[i] *= with_margin(went.met_s) / asked[i]
     last = dish.stages[-1]
     short_C = (dish.core_at_landing or 0.0) - seen.core_C_at_landing

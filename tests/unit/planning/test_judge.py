@@ -222,3 +222,11 @@ def test_who_times_a_dish() -> None:
     )
     assert house_timed(chicken)
     assert not house_timed(half)
+
+
+def test_the_last_round_lengthens_what_is_short_and_leaves_what_is_long() -> None:
+    schedule, placed = one("dip")
+    for met_s, found in ((180.0, set()), (420.0, {placed.item.key})):
+        seen = seen_with(schedule, met_at(placed, met_s))
+        assert set(corrections(MODEL_TIMED, schedule, seen, only_short=True)) == found
+        assert set(corrections(MODEL_TIMED, schedule, seen)) == {placed.item.key}
