@@ -140,6 +140,16 @@ def ensemble(
     return tuple(_member(portion, doubt, row) for row in draws)
 
 
+def one_at_a_time(portion: Portion, doubt: Doubt | None = None) -> tuple[Member, ...]:
+    """The portion as written down, then for each doubt the member one deviation from it towards quicker.
+
+    In the order of `Doubt`'s fields. Raises PhysicalRangeError for a portion that the model does not take.
+    """
+    doubt = doubt or Doubt()
+    toward = np.diag([-1.0 if field.name == "thickness" else 1.0 for field in fields(doubt)])
+    return tuple(_member(portion, doubt, draw) for draw in (np.zeros(len(toward)), *toward))
+
+
 def _latin(members: int, dimensions: int, seed: int) -> Floats:
     """Standard normal draws (members, dimensions), one in each of `members` equal slices per dimension."""
     random = np.random.default_rng(seed)

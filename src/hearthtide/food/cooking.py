@@ -24,11 +24,16 @@ class Target:
 
 @dataclass(frozen=True)
 class Stretch:
-    """The end of a stretch: state, how long it took [s], and whether the target was met in time."""
+    """The end of a stretch: state, how long it took [s], whether the target was met in time.
+
+    `stone_C` is the stone's face under it then, cooled by the portion where it cools; without meaning for a
+    portion that is not on the stone.
+    """
 
     state: FoodState
     seconds: float
     met: bool
+    stone_C: float
 
 
 @dataclass(frozen=True)
@@ -82,7 +87,8 @@ def cook(
         heat = heat_on(food, state, exposure, stone=heat.stone)
     ends = until(food, state, target) if all_flips else NOTHING_ASKED
     state, took_s = run_until(food, state, heat, ends, max_s - now_s)
-    return Stretch(state, now_s + took_s, all_flips and reached(food, state, target))
+    met = all_flips and reached(food, state, target)
+    return Stretch(state, now_s + took_s, met, float(heat.around[BELOW_C]))
 
 
 def trace(food: Food, state: FoodState, exposure: Exposure, seconds: float, every_s: float) -> Trace:
