@@ -7,10 +7,9 @@ from pathlib import Path
 
 from rich.markup import escape
 
-from hearthtide.cli.dish_asked import Asked, house_asked, readings_of, stage_read
+from hearthtide.cli.dish_asked import Asked, house_asked, named_dish, readings_of, stage_read
 from hearthtide.cli.dish_tried import HORIZON_S, Case, Left, Tried, try_dish
 from hearthtide.cli.shared import out, print_json, progress
-from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import read_house
 from hearthtide.house.models import DishFile
 from hearthtide.planning.banded import turned_to
@@ -29,10 +28,7 @@ def run_dish(folder: Path, key: str, json: bool, asked: Asked | None = None) -> 
     asked = asked or Asked()
     readings = readings_of(asked)
     house = read_house(folder)
-    if key not in house.dishes:
-        known = ", ".join(house.dishes)
-        finding = Finding("dishes", 0, "DISH", key, f"one of {known}", "Name one of them.")
-        raise InputError((finding,))
+    named_dish(house, key)
     read = stage_read(asked, house.dishes[key])
     house = house_asked(house, key, asked)
     dish = house.dishes[key]

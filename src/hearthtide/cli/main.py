@@ -169,12 +169,20 @@ def dish(
     stage: Annotated[
         str | None, typer.Option(metavar="NAME", help="the stage that --probe was read in; else the first")
     ] = None,
+    table: Annotated[
+        bool, typer.Option("--table", help="instead: over other stones and heats, kept for the next time")
+    ] = False,
 ) -> None:
     """How long a dish takes at each kind of place, with bands; after a probe reading, what is left."""
     from hearthtide.cli.dish_asked import Asked
-    from hearthtide.cli.dish_command import run_dish
 
     asked = Asked(place, start_C, flame, tuple(probe or ()), stage)
+    if table:
+        from hearthtide.cli.dish_table import run_table
+
+        raise typer.Exit(KEPT if run_table(house, dish, json, asked) else BROKEN)
+    from hearthtide.cli.dish_command import run_dish
+
     raise typer.Exit(KEPT if run_dish(house, dish, json, asked) else BROKEN)
 
 

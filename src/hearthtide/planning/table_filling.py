@@ -1,7 +1,7 @@
 """Fills response tables: every stage of a dish run over all stones, irradiances and kinds of spot.
 
-The band comes from one deviation at a time (`food.band.Doubt`), combined as independent: of the food by runs at
-every third stone, of stone and irradiance from the slopes of the table itself.
+The band comes from one deviation at a time (`food.band.Doubt`), combined as independent: of the food by runs
+at every third stone, of stone and irradiance from the slopes of the table itself.
 """
 
 from __future__ import annotations
@@ -87,9 +87,7 @@ def fill(
     """
     rows = [row for number, dish in enumerate(asked) for row in _rows(number, dish, hearth, axes)]
     shape = (FIGURES + len(OF_FOOD), len(axes.stone_C), len(axes.up_W_m2))
-    found = [
-        [np.full((shape[0], len(kinds), *shape[1:]), np.inf) for kinds in dish.kinds] for dish in asked
-    ]
+    found = [[np.full((shape[0], len(kinds), *shape[1:]), np.inf) for kinds in dish.kinds] for dish in asked]
     for number, (row, values) in enumerate(_worked(rows, workers), 1):
         found[row.dish][row.stage][..., row.column] = values
         tell(number / len(rows))
@@ -138,13 +136,11 @@ def _ends(
     kinds: tuple[Kind, ...],
     hearth: Hearth,
 ) -> tuple[FoodState, ...]:
-    """Every member at the end of a stage where it stands typically; as it was where none of them gets there."""
+    """Every member at the end of a stage where it stands typically; as it was where some never get there."""
     for kind in kinds:
         heat = hearth.exposure(kind, kind.stone_C, kind.up_W_m2)
         stone = hearth.stone(kind.stone_C)
-        answers = [
-            respond_in(m.food, s, stage, heat, stone) for m, s in zip(members, states, strict=True)
-        ]
+        answers = [respond_in(m.food, s, stage, heat, stone) for m, s in zip(members, states, strict=True)]
         if all(answer.seconds is not None for answer in answers):
             return tuple(answer.state for answer in answers)
     return states
@@ -172,7 +168,7 @@ def _row_values(row: _Row) -> Floats:
 
 
 def _middle_decides(food: Food, stage: StageFile) -> bool:
-    """Whether the middle of the portion alone decides when the stage ends: then heat from aside does not count.
+    """Whether the middle of the portion alone decides when the stage ends: heat from aside does not count.
 
     All columns of a flat portion in even heat are the same, and run as one.
     """

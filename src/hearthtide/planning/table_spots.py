@@ -1,6 +1,6 @@
 """What response tables take from an oven: its floor as one column, its gas, its kinds of spot.
 
-All of it is rounded, far below what the models know, so that noise in the last digits asks for no other table.
+All is rounded, far below what the models know, so that noise in the last digits asks for no other table.
 """
 
 from __future__ import annotations

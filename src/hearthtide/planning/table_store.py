@@ -1,7 +1,8 @@
 """Response tables kept on disk by what they were made from, and the tables of a house through that store.
 
-A dish's file is named by a hash of all that its tables depend on: a changed card asks for another file, and the
-others stay as they are. A file opens with a hash of its own content; one that does not agree is not believed.
+A dish's file is named by a hash of all that its tables depend on: a changed card asks for another file, and
+the others stay as they are. A file opens with a hash of its own content; if that does not agree, it is not
+believed.
 """
 
 from __future__ import annotations

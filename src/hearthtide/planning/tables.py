@@ -120,14 +120,14 @@ class StageTable:
     @property
     def met(self) -> NDArray[np.bool_]:
         """Whether the target is met within forty minutes (kinds, stones, irradiances)."""
-        return np.isfinite(self.values[SECONDS])
+        return np.asarray(np.isfinite(self.values[SECONDS]))
 
     def at(self, kind: int, stone_C: float, up_W_m2: float, gas_C: float | None = None) -> Entry | None:
         """The entry between entries: logarithms of times go straight in stone and in log irradiance.
 
-        The burn margin is the least of the four around. Another gas counts as the irradiance that gives a face
-        as much heat. None beyond the table, and where
-        one of the four entries around is not met: ask the food itself there.
+        The burn margin is the least of the four around. Another gas counts as the irradiance that gives a
+        face as much heat. None beyond the table, and where one of the four entries around is not met: ask
+        the food itself there.
         """
         if gas_C is not None:
             up_W_m2 += GAS_W_m2K * (gas_C - self.gas_C) / (FOOD_EMISSIVITY * max(0.1, 1 - self.cover))
@@ -140,9 +140,14 @@ class StageTable:
         if not np.isfinite(corners[SECONDS]).all():
             return None
         weights = np.outer([1 - down, down], [1 - on, on])
-        times = [_mixed(corners[i], weights, in_logs=True) for i in (SECONDS, LOW_S, HIGH_S)]
-        found = [_mixed(corners[i], weights, in_logs=False) for i in (CORE_C, COLOUR)]
-        return Entry(*times, *found, float(corners[BURN_MARGIN_S].min()))
+        return Entry(
+            seconds=_mixed(corners[SECONDS], weights, in_logs=True),
+            low_s=_mixed(corners[LOW_S], weights, in_logs=True),
+            high_s=_mixed(corners[HIGH_S], weights, in_logs=True),
+            core_C=_mixed(corners[CORE_C], weights, in_logs=False),
+            colour=_mixed(corners[COLOUR], weights, in_logs=False),
+            burn_margin_s=float(corners[BURN_MARGIN_S].min()),
+        )
 
 
 def _between(marks: tuple[float, ...], value: float) -> tuple[int, float] | None:
