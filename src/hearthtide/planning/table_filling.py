@@ -1,7 +1,7 @@
 """Fills response tables: every stage of a dish run over all stones, irradiances and kinds of spot.
 
 The band comes from one deviation at a time (`food.band.Doubt`), combined as independent: of the food by runs
-at every third stone, of stone and irradiance from the slopes of the table itself.
+at every fifth stone, of stone and irradiance from the slopes of the table itself.
 """
 
 from __future__ import annotations
@@ -41,13 +41,13 @@ from hearthtide.planning.tables import (
 )
 
 HORIZON_S = 60.0  # how far ahead burning is looked for; own choice
-# The food's own deviations are run at every third stone: they change slowly. Own choice, see the note on
+# The food's own deviations are run at every fifth stone: they change slowly. Own choice, see the note on
 # error in docs/performance.md.
-EVERY_STONE = 3
+EVERY_STONE = 5
 OF_FOOD = tuple(i for i, f in enumerate(fields(Doubt)) if f.name not in ("irradiance", "stone_K"))
 SHORTEST_S = 0.5  # logarithms of shorter times are taken as of this
 # From so many entries on two processes are sooner done than one, which need not be started; measured.
-TWO_PAY = 1500
+TWO_PAY = 2000
 
 Tell = Callable[[float], None]
 
