@@ -145,8 +145,8 @@ def test_error_of_steps(capsys):
             coarse, fine = (at_steps(food, target, dt, after_s) for dt in (every_s, 0.02))
             off = [a - b for a, b in zip(coarse, fine, strict=True)]
             lines.append(
-                f"  {key:12s} to {every_s:g} s: target after {fine[0]:.0f} s {off[0]:+.2f} s; after {after_s:.0f}"
-                f" s core {off[1]:+.3f} K, colour {off[2]:+.4f}, weight {off[3]:+.3%}"
+                f"  {key:12s} to {every_s:g} s: target after {fine[0]:.0f} s {off[0]:+.2f} s; "
+                f"after {after_s:.0f} s core {off[1]:+.3f} K, colour {off[2]:+.4f}, weight {off[3]:+.3%}"
             )
     say(capsys, "\n".join(["steps against steps of 0.02 s:", *lines]))
 
@@ -188,7 +188,7 @@ def test_response_entries(capsys):
         tables, took, own = filled(workers)
         entries = sum(table.values[0].size for stages in tables.values() for table in stages)
         lines.append(
-            f"  processes: {workers}; {entries} entries in {took:.1f} s of the clock, {own:.1f} s of processors"
+            f"  processes: {workers}; {entries} entries in {took:.1f} s, {own:.1f} s of processor time"
         )
     say(capsys, "\n".join(["response tables:", *lines]))
 

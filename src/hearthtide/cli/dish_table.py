@@ -26,8 +26,8 @@ EVERY = 2  # the page shows every second stone and irradiance; the JSON has them
 FIGURE_KEYS = ("seconds", "seconds_low", "seconds_high", "core_C", "colour_step", "burn_margin_s")
 HOW_TO_READ = (
     "In brackets the band: of the likely thicknesses, starts, contacts, stones and fires a tenth lies beyond "
-    "it on either side. What the model itself has wrong is not in it. The models' figures, not readings: temp "
-    "it."
+    "it on either side. What the model itself has wrong is not in it. The models' figures, not readings: "
+    "temp it."
 )
 
 

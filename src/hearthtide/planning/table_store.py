@@ -1,8 +1,8 @@
 """Response tables kept on disk by what they were made from, and the tables of a house through that store.
 
 A dish's file is named by a hash of all that its tables depend on: a changed card asks for another file, and
-the others stay as they are. A file opens with a hash of its own content; if that does not agree, it is not
-believed.
+the others stay as they are. A file opens with a hash of its name and content; if that does not agree, it is
+not believed.
 """
 
 from __future__ import annotations
@@ -139,7 +139,7 @@ def _kept(
         trouble(f"kept response table {file.name} cannot be read ({err.strerror}): made anew")
         return None
     digest, body = content[:DIGEST], content[DIGEST:]
-    if hashlib.sha256(body).hexdigest().encode() != digest:
+    if _seal(file, body) != digest:
         trouble(f"kept response table {file.name} is damaged: made anew")
         return None
     with np.load(io.BytesIO(body), allow_pickle=False) as arrays:
@@ -149,13 +149,18 @@ def _kept(
         )
 
 
+def _seal(file: Path, body: bytes) -> bytes:
+    """What a file opens with: a hash of its name and of the rest."""
+    return hashlib.sha256(file.name.encode() + body).hexdigest().encode()
+
+
 def _keep(file: Path | None, tables: tuple[StageTable, ...], trouble: Callable[[str], None]) -> None:
     """Write a dish's tables whole or not at all, and drop the oldest files beyond MOST_KEPT."""
     if file is None:
         return
     body = io.BytesIO()
     np.savez(body, allow_pickle=False, **{f"stage_{i}": table.values for i, table in enumerate(tables)})
-    content = hashlib.sha256(body.getvalue()).hexdigest().encode() + body.getvalue()
+    content = _seal(file, body.getvalue()) + body.getvalue()
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.NamedTemporaryFile(dir=file.parent, suffix=".part", delete=False) as part:
