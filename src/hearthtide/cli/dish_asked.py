@@ -44,6 +44,13 @@ def bad(name: str, value: str, expected: str, remedy: str) -> InputError:
     return InputError((Finding("dish", 0, name, value, expected, remedy),))
 
 
+def named_dish(house: House, key: str) -> None:
+    """InputError that names the dishes there are, when this is none of them."""
+    if key not in house.dishes:
+        known = ", ".join(house.dishes)
+        raise InputError((Finding("dishes", 0, "DISH", key, f"one of {known}", "Name one of them."),))
+
+
 def readings_of(asked: Asked) -> tuple[Reading, ...]:
     """The readings, earliest first; InputError for one that is none."""
     if len(asked.probe) > MOST_PROBES:

@@ -10,12 +10,11 @@ from statistics import NormalDist
 from rich.markup import escape
 
 from hearthtide.cli.dish_acts import acts_body, acts_lines, map_body
-from hearthtide.cli.dish_asked import Asked, check_asked, house_asked, readings_of, stage_read
+from hearthtide.cli.dish_asked import Asked, check_asked, house_asked, named_dish, readings_of, stage_read
 from hearthtide.cli.dish_pictures import draw
 from hearthtide.cli.dish_spot import spot_asked
 from hearthtide.cli.dish_tried import HORIZON_S, Case, Left, Parts, Tried, everywhere, follow, try_dish
 from hearthtide.cli.shared import out, print_json, progress
-from hearthtide.errors import Finding, InputError
 from hearthtide.food.band import HIGH, Doubt
 from hearthtide.house.files import oven_design, read_house
 from hearthtide.house.models import DishFile
@@ -43,10 +42,7 @@ def run_dish(folder: Path, key: str, json: bool, asked: Asked | None = None) -> 
     check_asked(asked)
     readings = readings_of(asked)
     house = read_house(folder)
-    if key not in house.dishes:
-        known = ", ".join(house.dishes)
-        finding = Finding("dishes", 0, "DISH", key, f"one of {known}", "Name one of them.")
-        raise InputError((finding,))
+    named_dish(house, key)
     read = stage_read(asked, house.dishes[key])
     house = house_asked(house, key, asked)
     design = oven_design(house)

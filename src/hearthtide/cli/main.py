@@ -195,13 +195,21 @@ def dish(
     proteins: Annotated[
         bool, typer.Option("--proteins", help="add to --picture when the core's proteins set and shrink")
     ] = False,
+    table: Annotated[
+        bool, typer.Option("--table", help="instead: over other stones and heats, kept for the next time")
+    ] = False,
 ) -> None:
     """How long a dish takes at each kind of place or one spot, with bands; when to turn, flip, move, pull and
     rest; after a probe reading, what is left."""
     from hearthtide.cli.dish_asked import Asked
-    from hearthtide.cli.dish_command import run_dish
 
     asked = Asked(place, start_C, flame, tuple(probe or ()), stage, spot, picture, map, narrow, proteins)
+    if table:
+        from hearthtide.cli.dish_table import run_table
+
+        raise typer.Exit(KEPT if run_table(house, dish, json, asked) else BROKEN)
+    from hearthtide.cli.dish_command import run_dish
+
     raise typer.Exit(KEPT if run_dish(house, dish, json, asked) else BROKEN)
 
 

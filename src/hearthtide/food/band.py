@@ -154,6 +154,16 @@ def edges(portion: Portion, name: str, doubt: Doubt | None = None) -> tuple[Memb
     return _member(portion, doubt, -draw), _member(portion, doubt, draw)
 
 
+def one_at_a_time(portion: Portion, doubt: Doubt | None = None) -> tuple[Member, ...]:
+    """The portion as written down, then for each doubt the member one deviation from it towards quicker.
+
+    In the order of `Doubt`'s fields. Raises PhysicalRangeError for a portion that the model does not take.
+    """
+    doubt = doubt or Doubt()
+    toward = np.diag([-1.0 if field.name == "thickness" else 1.0 for field in fields(doubt)])
+    return tuple(_member(portion, doubt, draw) for draw in (np.zeros(len(toward)), *toward))
+
+
 def draws(members: int, dimensions: int, seed: int) -> Floats:
     """Standard normal draws (members, dimensions), one in each of `members` equal slices per dimension."""
     random = np.random.default_rng(seed)

@@ -37,11 +37,16 @@ class Target:
 
 @dataclass(frozen=True)
 class Stretch:
-    """The end of a stretch: state, how long it took [s], and whether the target was met in time."""
+    """The end of a stretch: state, how long it took [s], whether the target was met in time.
+
+    `stone_C` is the stone's face under it then, cooled by the portion where it cools; without meaning for a
+    portion that is not on the stone.
+    """
 
     state: FoodState
     seconds: float
     met: bool
+    stone_C: float
 
 
 @dataclass(frozen=True)
@@ -95,7 +100,8 @@ def cook(
         heat = heat_on(food, state, exposure, stone=heat.stone)
     ends = until(food, state, target) if all_flips else NOTHING_ASKED
     state, took_s = run_until(food, state, heat, ends, max_s - now_s)
-    return Stretch(state, now_s + took_s, all_flips and reached(food, state, target))
+    met = all_flips and reached(food, state, target)
+    return Stretch(state, now_s + took_s, met, float(heat.around[BELOW_C]))
 
 
 # A hot oven with even sides, in which parts of one piece are compared: stone, and dome with a flame up.

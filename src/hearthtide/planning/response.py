@@ -42,10 +42,14 @@ class Moment:
 
 @dataclass(frozen=True)
 class Answer:
-    """One stage at one spot: seconds until its target, None when it is never met; and the food then."""
+    """One stage at one spot: seconds until its target, None when it is never met; the food and the face of
+    the stone under it then [°C], and when it was turned over.
+    """
 
     seconds: float | None
     state: FoodState
+    stone_C: float
+    flip_at_s: tuple[float, ...]
 
 
 def target_of(stage: StageFile) -> Target:
@@ -64,13 +68,17 @@ def heat_at(oven: Oven, moment: Moment, chair: Seat, stage: StageFile) -> Exposu
 def respond(
     oven: Oven, moment: Moment, chair: Seat, food: Food, state: FoodState, stage: StageFile
 ) -> Answer:
-    """Cook one stage at a spot, radiation as at that moment, the stone under it cooling as it cooks.
+    """Cook one stage at a spot, radiation as at that moment, the stone under it cooling as it cooks."""
+    heat, stone = heat_at(oven, moment, chair, stage), stone_below(oven, moment.state, chair.under)
+    return respond_in(food, state, stage, heat, stone)
+
+
+def respond_in(food: Food, state: FoodState, stage: StageFile, heat: Exposure, stone: Floats) -> Answer:
+    """Cook one stage in one heat over a column of stone (`column.STONE_ROWS`, nodes).
 
     Flips fall at their fractions of the time the stage then takes: asked three times at most.
     """
-    heat, target = heat_at(oven, moment, chair, stage), target_of(stage)
-    stone = stone_below(oven, moment, chair)
-    flips: tuple[float, ...] = ()
+    target, flips = target_of(stage), tuple[float, ...]()
     stretch = cook(food, state, heat, target, LONGEST_S, flips, stone)
     for _ in range(3 if stage.flips else 0):
         guess = stretch.seconds
@@ -78,12 +86,15 @@ def respond(
         stretch = cook(food, state, heat, target, LONGEST_S, flips, stone)
         if not stretch.met or abs(stretch.seconds - guess) <= 0.03 * guess:
             break
-    return Answer(stretch.seconds if stretch.met else None, stretch.state)
+    return Answer(stretch.seconds if stretch.met else None, stretch.state, stretch.stone_C, flips)
 
 
-def stone_below(oven: Oven, moment: Moment, chair: Seat) -> Floats:
-    """The column of stone under a spot as `food.column` runs it (STONE_ROWS, nodes), its properties held."""
-    stone = stone_under(oven, moment.state, chair.under)
+def stone_below(oven: Oven, state: OvenState, under: Floats) -> Floats:
+    """The column of stone under those shares of the cells (n,) as `food.column` runs it (STONE_ROWS, nodes).
+
+    Its properties are held as they are then.
+    """
+    stone = stone_under(oven, state, under)
     at = links(oven.floor_wall, stone.nodes_C[:, 0], oven.design.coefficients.outer_film_W_m2K)
     below = np.zeros((column.STONE_ROWS, len(stone.nodes_C)))
     below[column.STONE_C] = stone.nodes_C[:, 0]
