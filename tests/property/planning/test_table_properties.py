@@ -1,4 +1,4 @@
-"""Tables of any flat piece: hotter stone or fire is never slower to a core, and the band lies around it."""
+"""Tables of any flat piece: hotter stone or fire is not slower to a core, and the band lies around it."""
 
 from __future__ import annotations
 
@@ -14,8 +14,9 @@ from hearthtide.planning.table_filling import Asked, fill
 from hearthtide.planning.tables import HIGH_S, LOW_S, SECONDS, Axes, Hearth, Kind
 
 AXES = Axes((220.0, 300.0, 380.0), (6e3, 12e3, 24e3))
-# A thicker crust keeps heat out: a thick steak, never turned over, took 0.1 % longer on stone 80 K hotter.
-CRUST = 0.005
+# Food never turned over dries below node by node, and each dried node keeps heat out: up to 1 % in time the
+# wrong way over 40 K of stone with twelve nodes (31 mm of shrimp or beef), a fifth for shrimp with 48.
+CRUST = 0.02
 KIND = Kind("mid", 1, 0.3, (1.1, 0.9, 0.7, 0.9), 350.0, 13e3)
 
 
@@ -30,16 +31,14 @@ def hearth() -> Hearth:
     return Hearth(floor, 350.0, 120.0)
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     food=st.sampled_from(["beef_strip", "chicken_cooked", "shrimp", "peppers"]),
     thickness_m=st.floats(0.006, 0.035),
     start_C=st.floats(0.0, 25.0),
     core_C=st.floats(40.0, 75.0),
 )
-def test_hotter_is_never_slower_to_a_core(
-    food: str, thickness_m: float, start_C: float, core_C: float
-) -> None:
+def test_hotter_is_not_slower_to_a_core(food: str, thickness_m: float, start_C: float, core_C: float) -> None:
     portion = Portion("piece", (FoodLayer(food, thickness_m),), 0.02, start_C)
     stage = StageFile.model_validate(
         {"name": "cook", "places": ["mid"], "until": {"core": f"{core_C:.1f} C"}}
