@@ -37,7 +37,7 @@ bench: $(V)/dev.ok
 	$(BIN)/pytest benchmarks --ignore benchmarks/peers -o pythonpath=benchmarks -p no:xdist --benchmark-columns=min,median,rounds --benchmark-sort=name -s
 	$(BIN)/python benchmarks/draw_cost.py docs/pictures/oven-cost.svg
 
-# The oven beside general libraries: several hundred MB more, six minutes.
+# Oven and food beside general libraries: several hundred MB more, seven minutes.
 peers: $(V)/peers.ok
 	$(BIN)/pytest benchmarks/peers -o pythonpath=benchmarks -p no:xdist -s
 

@@ -12,6 +12,7 @@ import pytest
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.food.band import band, ensemble
 from hearthtide.food.cooking import cook
+from hearthtide.food.library import foodstuff
 from hearthtide.food.model import ASKED_EVERY_S, prepare, start
 from hearthtide.food.outcome import burn_margin_s, colour_steps, core_C
 from hearthtide.house.files import oven_design, portion
@@ -193,12 +194,9 @@ def test_other_axes_oven_or_food_ask_for_other_tables(
     assert kept_in(tmp_path, axes=Axes(SMALL.stone_C, (9e3, 14e3, 21e3))).kept == 0
     warm = replace(HOT, power_W=21_000.0)
     assert response_tables(HOUSE, OVEN, warm, PLACES, ("pizza", "dip"), SMALL, tmp_path).kept == 0
-    from hearthtide.planning import table_store
-
-    real = table_store.foodstuff
+    real = foodstuff
     monkeypatch.setattr(
-        table_store,
-        "foodstuff",
+        "hearthtide.house.files.foodstuff",
         lambda name: replace(real(name), porosity=0.01) if name == "mozzarella" else real(name),
     )
     assert kept_in(tmp_path).kept == 1
