@@ -18,6 +18,8 @@ from hearthtide.printing.picture import Picture
 from hearthtide.quantities.show import clock_text
 from hearthtide.safety.cautions import CHILL_CAUTIONS, NO_RULES
 
+DAY_S = 24 * 3600
+
 FREEZES_C = -1.0  # a face colder than this would freeze, which is not modelled
 SHOWN = 1.35  # how far beyond the last limit the picture goes
 BAND = (
@@ -117,7 +119,7 @@ def _head(case: Case) -> list[str]:
         lines.append("No limits were handed in: nothing is judged. Take them from your code: --limits.")
     since = "Times are hours:minutes since it began to chill"
     if case.out_s is not None:
-        since = f"Times are of the clock; it began to chill at {_when(case, 0)}"
+        since = f"Times are of the clock, +1 the day after; it began to chill at {_when(case, 0)}"
     return [*lines, f"{since}."]
 
 
@@ -133,7 +135,10 @@ def _when(case: Case, seconds: float | None) -> str:
     """A time as asked for: of the clock, to the minute, or since the beginning."""
     if seconds is None:
         return "never"
-    return elapsed(seconds) if case.out_s is None else clock_text(60 * round((case.out_s + seconds) / 60))
+    if case.out_s is None:
+        return elapsed(seconds)
+    days, of_day_s = divmod(60 * round((case.out_s + seconds) / 60), DAY_S)
+    return clock_text(of_day_s) + (f"+{days}" if days else "")
 
 
 def _times(case: Case, times: Times) -> str:
@@ -155,10 +160,10 @@ def _print_ways(case: Case, tried: Tried) -> None:
     limits = case.limits
     marks = (limits.from_C, limits.middle_C, limits.end_C)
     verdict = f"{'limits':<10}{'up to':<8}" if case.judged else ""
-    titles = "".join(f"{f'{mark:.3g} °C':<27}" for mark in marks)
+    titles = "".join(f"{f'{mark:.3g} °C':<29}" for mark in marks)
     out.print(f"\n  {'':<10}{titles}{verdict}a tenth thicker")
     for way in tried.ways:
-        columns = "".join(f"{_times(case, t):<27}" for t in (way.from_s, way.middle_s, way.end_s))
+        columns = "".join(f"{_times(case, t):<29}" for t in (way.from_s, way.middle_s, way.end_s))
         own = f"{_verdict(way.kept_share):<10}{_most(way, tried):<8}" if case.judged else ""
         thicker = "" if way.thicker is None else f"{100 * (way.thicker - 1):+.0f} %"
         out.print(f"  [bold]{way.word:<10}[/]{columns}{own}{thicker:<7}{escape(way.name)}{_ice(way)}")
@@ -194,7 +199,7 @@ def _print_changes(case: Case, tried: Tried) -> None:
     for change in tried.changes:
         end, middle = _times(case, change.end_s), _times(case, change.middle_s)
         until = f"{_verdict(change.kept_share):<10}{_until(case, change)}" if case.judged else ""
-        out.print(f"  [bold]{change.to:<10}[/]{'':<27}{middle:<27}{end:<27}{until}")
+        out.print(f"  [bold]{change.to:<10}[/]{'':<29}{middle:<29}{end:<29}{until}")
 
 
 def _until(case: Case, change: Change) -> str:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from hearthtide.errors import Finding, InputError
 from hearthtide.printing.picture import Picture, svg
+from hearthtide.printing.together import with_margin
 
 
 def check_picture(path: Path | None, command: str) -> None:
@@ -21,7 +22,7 @@ def check_picture(path: Path | None, command: str) -> None:
 def write_picture(picture: Picture, path: Path, command: str) -> None:
     """Write an SVG file of its own. Raises InputError where it cannot be written."""
     try:
-        path.write_text(svg(picture, alone=True), encoding="utf-8")
+        path.write_text(svg(with_margin(picture), alone=True), encoding="utf-8")
     except OSError as broken:
         why = broken.strerror or str(broken)
         raise _bad(path, command, f"a file that can be written ({why})", "Name another.") from broken

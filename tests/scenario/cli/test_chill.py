@@ -119,6 +119,16 @@ def test_a_dish_of_a_house_by_the_clock_with_its_cautions():
         assert word in said.stdout
 
 
+def test_a_clock_past_midnight_says_so():
+    """Out at 23:30: what takes an hour and more is of the day after."""
+    since = ways("half_chicken", "--house", str(HOUSE), *US)["covered"]["end_s"]["median"]
+    assert since > 3600
+    said = chill("half_chicken", "--house", str(HOUSE), *US, "--out", "23:30").stdout
+    (row,) = (line for line in said.splitlines() if line.startswith("  covered  ") and "(" in line)
+    hour = int((23.5 + since / 3600) % 24)
+    assert f"{hour:02d}:" in row and "+1" in row and "24:" not in row
+
+
 def test_food_that_is_nearly_cold_already():
     found = body("chicken_cooked", "--thickest", "20mm", "--from", "12C", *US)
     assert found["done"]
