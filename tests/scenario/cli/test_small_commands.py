@@ -26,7 +26,7 @@ def hearthtide(*words: object) -> subprocess.CompletedProcess[str]:
 @pytest.mark.parametrize("house", HOUSES)
 def test_check_counts_what_is_there(house):
     body = json.loads(hearthtide("check", EXAMPLES / house, "--json").stdout)
-    assert len(body["dishes"]) == 8
+    assert len(body["dishes"]) == len(list((EXAMPLES / house / "dishes").glob("*.yaml"))) >= 8
     assert all(count > 0 for dish in body["dishes"] for count in dish["places"].values())
     assert "8 dishes" in hearthtide("check", EXAMPLES / house).stdout
 
