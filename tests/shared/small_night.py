@@ -22,15 +22,15 @@ from hearthtide.oven.model import Oven, build_oven
 from hearthtide.planning.build import build_problem, house_choices, house_outlines
 from hearthtide.planning.draw import Draw
 from hearthtide.planning.flame import FlamePlan, Held
-from hearthtide.planning.improve import Schedule, solve
+from hearthtide.planning.improve import solve
 from hearthtide.planning.places import Places, enumerate_places
 from hearthtide.planning.plan import Plan
-from hearthtide.planning.problem import Placed, Problem
+from hearthtide.planning.problem import Placed, Problem, Schedule
 from hearthtide.planning.report import Night, assemble
 from hearthtide.planning.verify import ItemSeen, Seen, StageSeen, Verifier
 from hearthtide.quantities.parse import parse_clock_s
 
-ALL_ACTS = ("dress", "launch", "turn", "spin", "flip", "move", "pull", "cut")
+ALL_ACTS = ("dress", "launch", "load", "turn", "spin", "flip", "move", "pull", "cut", "flame")
 PAN = {"kind": "pan", "width": "26 cm", "depth": "20 cm", "metal": "carbon_steel", "mass": "0.9 kg"}
 STEEL_DISC = {"kind": "platter", "diameter": "26 cm", "metal": "cast_iron", "mass": "1.8 kg"}
 

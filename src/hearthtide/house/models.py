@@ -26,7 +26,7 @@ from hearthtide.house.foods_file import OwnFoodFile
 from hearthtide.house.oven_file import OvenFile
 from hearthtide.house.shape_file import ShapeFile
 
-Act = Literal["dress", "launch", "turn", "spin", "flip", "move", "pull", "cut"]
+Act = Literal["dress", "launch", "load", "turn", "spin", "flip", "move", "pull", "cut", "flame"]
 Place = Literal["near", "mid", "edge", "mouth"]
 ColourWord = Literal["pale", "straw", "golden", "brown", "dark"]
 COLOUR_STEP: dict[ColourWord, int] = {"pale": 1, "straw": 2, "golden": 3, "brown": 4, "dark": 5}
@@ -42,12 +42,14 @@ class ActSecondsFile(Written):
 
     dress: Annotated[SecondsText, Field(ge=0, le=300)] = 25.0
     launch: Annotated[SecondsText, Field(ge=1, le=120)] = 10.0
+    load: Annotated[SecondsText, Field(ge=1, le=60)] = 8.0
     turn: Annotated[SecondsText, Field(ge=1, le=60)] = 12.0
     spin: Annotated[SecondsText, Field(ge=1, le=60)] = 8.0
     flip: Annotated[SecondsText, Field(ge=1, le=60)] = 10.0
     move: Annotated[SecondsText, Field(ge=1, le=60)] = 10.0
     pull: Annotated[SecondsText, Field(ge=1, le=60)] = 8.0
     cut: Annotated[SecondsText, Field(ge=1, le=120)] = 22.0
+    flame: Annotated[SecondsText, Field(ge=1, le=120)] = 6.0
 
 
 class PlattersFile(Written):

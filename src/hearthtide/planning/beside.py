@@ -7,10 +7,10 @@ from dataclasses import replace
 
 from hearthtide.house.models import House
 from hearthtide.planning.build import Retimed, corrected
-from hearthtide.planning.improve import Schedule, Unplaceable, solve
+from hearthtide.planning.improve import Unplaceable, solve
 from hearthtide.planning.judge import comment, house_timed
 from hearthtide.planning.plan import Beside, Comparison
-from hearthtide.planning.problem import LEAST_STAGE_S, Booked, Placed, Problem
+from hearthtide.planning.problem import LEAST_STAGE_S, Booked, Placed, Problem, Schedule
 from hearthtide.planning.verify import ItemSeen, Seen
 
 

@@ -4,33 +4,14 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from hearthtide.planning.insert import Tries, order_cost, place_order
-from hearthtide.planning.problem import Booked, Order, Problem, split
+from hearthtide.planning.problem import Booked, Order, Problem, Schedule, split
 from hearthtide.planning.timeline import Timeline
 
 FAR = 1e9  # a cost no booking reaches
 PATIENCE = 40  # rounds without any gain after which the search stops; own choice
 MOST_TRIES = 60_000  # drafts after which no further round begins: a bound for overloaded nights
-
-
-@dataclass(frozen=True)
-class Schedule:
-    """A full night on the hearth, with what it costs and the work it took."""
-
-    booked: tuple[Booked, ...]
-    cost: float
-    tries: int
-    rounds: int
-
-    def by_order(self) -> dict[str, Booked]:
-        return {b.order.key: b for b in self.booked}
-
-    @property
-    def orders(self) -> tuple[Order, ...]:
-        """The orders as they were placed: some may have been cut into more drops than asked."""
-        return tuple(b.order for b in self.booked)
 
 
 class Unplaceable(Exception):

@@ -6,7 +6,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hearthtide.house.models import Act
-from hearthtide.planning.problem import Booked, Choice, Handling, Item, Order, Placed, Problem, Stay
+from hearthtide.planning.problem import (
+    Booked,
+    Choice,
+    Handling,
+    Item,
+    Order,
+    Placed,
+    Problem,
+    Stay,
+    tolerance_s,
+)
 from hearthtide.planning.timeline import Timeline
 
 EARLY_MAX_S = 120  # plates are not planned to meet earlier than this before they are wanted
@@ -136,14 +146,6 @@ def fits_alone(problem: Problem, order: Order) -> bool:
 def _least_cost(problem: Problem, order: Order, ready_s: int) -> float:
     late = ready_s + problem.plating_s - order.wanted_s
     return 0.2 * -late if late < 0 else late + 2.0 * max(0, late - problem.late_after_s)
-
-
-def tolerance_s(stage_s: int) -> int:
-    """How far a stage may miss its time for the sake of the hands: 4 %, at least 3 s, at most 15 s.
-
-    Own choice: less than any cook's own stages differ.
-    """
-    return max(3, min(15, round(0.04 * stage_s)))
 
 
 def rest_slack_s(item: Item) -> int:

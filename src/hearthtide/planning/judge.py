@@ -6,9 +6,8 @@ from collections.abc import Mapping
 
 from hearthtide.house.models import COLOUR_STEP, DishFile, House
 from hearthtide.planning.build import Retimed
-from hearthtide.planning.improve import Schedule
 from hearthtide.planning.plan import OWN_MINUTES, Check
-from hearthtide.planning.problem import Booked, Placed
+from hearthtide.planning.problem import Booked, Placed, Schedule
 from hearthtide.planning.response import with_margin
 from hearthtide.planning.verify import ItemSeen, Seen
 from hearthtide.quantities.show import clock_text, duration_text

@@ -6,9 +6,9 @@ import random
 from dataclasses import replace
 
 from hearthtide.house.models import Act
-from hearthtide.planning.improve import Schedule, Unplaceable, solve
+from hearthtide.planning.improve import Unplaceable, solve
 from hearthtide.planning.plan import Limit
-from hearthtide.planning.problem import Booked, Hands, Problem
+from hearthtide.planning.problem import Booked, Hands, Problem, Schedule
 
 ROUNDS = 20  # of search after a limit is lifted; own choice
 WORTH = 0.95  # a limit binds when lifting it takes more than a twentieth of the lateness away; own choice

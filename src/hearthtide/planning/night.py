@@ -16,11 +16,11 @@ from hearthtide.oven.model import build_oven
 from hearthtide.planning.build import build_problem, corrected, first_call_s, house_outlines
 from hearthtide.planning.draw import Draw, expected_draw
 from hearthtide.planning.flame import FlamePlan, QuickNight, govern, states_at
-from hearthtide.planning.improve import Schedule, Unplaceable, solve
+from hearthtide.planning.improve import Unplaceable, solve
 from hearthtide.planning.judge import corrections, floor_check, house_timed, untouched
 from hearthtide.planning.places import enumerate_places
 from hearthtide.planning.plan import Plan
-from hearthtide.planning.problem import BIN_S, Booked, Problem
+from hearthtide.planning.problem import BIN_S, Booked, Problem, Schedule
 from hearthtide.planning.report import Night, assemble
 from hearthtide.planning.response import Moment, night_choices
 from hearthtide.planning.verify import Seen, Verifier

@@ -8,21 +8,31 @@ place `q` cannot be used at the same time: a free place is then found by a few O
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hearthtide.house.models import Place as Zone
 from hearthtide.house.models import ZonesFile
 from hearthtide.house.places import CLEARANCE_M, Outline, Spot, spots_of
 from hearthtide.oven.design import OvenDesign
 
+Floats = NDArray[np.float64]
+Boxes = tuple[Floats, Floats, Floats, Floats, Floats]
+
+GOLDEN, GOLDEN_STEPS = 0.6180339887498949, 16  # to within 0.5 mm over 1.2 m
+SPLASH_M = 0.15  # how far juices and butter spit from a vessel's edge (common practice, no source)
+HANDLE_M = 0.06  # breadth of a peel's or gripper's handle (common practice, no source)
+
 
 @dataclass(frozen=True)
 class Places:
     """All spots of a hearth with the pairs that shut each other out.
 
-    `conflicts[p]` has bit q set when p and q cannot be used together (p itself included). Spots stand in
-    the order of how many others they shut out: of several free ones, the lowest bit packs best.
+    `conflicts[p]` has bit q set when p and q cannot be used together (p itself included). Spots of one
+    outline, both ways round, stand together, in the order of how many others they shut out: of several
+    free ones, the lowest bit packs best.
     """
 
     spots: tuple[Spot, ...]
@@ -36,6 +46,27 @@ class Places:
             if spot.outline in shapes and spot.zone in zones and spot.flame_m >= clear_of_flame_m:
                 bits |= 1 << p
         return bits
+
+    def near(self, x_m: float, y_m: float, radius_m: float) -> int:
+        """Bits of the spots within a circle: what a spill there shuts out."""
+        spill = Spot(x_m, y_m, Outline(0.0, 0.0, radius_m), "mid", 0.0, 0.0)
+        return _close(_boxes((*self.spots, spill)), len(self.spots), 0.0) & ~(1 << len(self.spots))
+
+    def beside(self, spots: tuple[Spot, ...]) -> Places:
+        """The same places and, after them, these: where items that have begun really stand."""
+        return Places(self.spots + spots, _conflicts(self.spots + spots)) if spots else self
+
+    @cached_property
+    def splash(self) -> tuple[int, ...]:
+        """`splash[p]`: the places within reach of what spits at p."""
+        boxes = _boxes(self.spots)
+        return tuple(_close(boxes, p, SPLASH_M) for p in range(len(self.spots)))
+
+    @cached_property
+    def reach(self) -> tuple[int, ...]:
+        """`reach[p]`: the places over which a hand goes straight from the middle of the mouth to p."""
+        boxes = _boxes(self.spots)
+        return tuple(_in_the_way(boxes, p) & ~self.conflicts[p] for p in range(len(self.spots)))
 
 
 def lowest_bit(mask: int) -> int:
@@ -65,24 +96,60 @@ def enumerate_places(design: OvenDesign, zones: ZonesFile, outlines: tuple[Outli
     shapes = list(dict.fromkeys(shape for o in outlines for shape in (o, o.turned())))
     spots = tuple(spot for shape in shapes for spot in spots_of(design, zones, shape))
     crowding = [mask.bit_count() for mask in _conflicts(spots)]
-    ordered = tuple(spots[p] for p in sorted(range(len(spots)), key=lambda p: (crowding[p], p)))
+    kind = [min(shapes.index(s.outline), shapes.index(s.outline.turned())) for s in spots]
+    ordered = tuple(spots[p] for p in sorted(range(len(spots)), key=lambda p: (kind[p], crowding[p], p)))
     return Places(ordered, _conflicts(ordered))
 
 
 def _conflicts(spots: tuple[Spot, ...]) -> tuple[int, ...]:
-    """One formula for all pairs: two outlines are a rectangle grown by a disc each (Minkowski sum)."""
-    if not spots:
-        return ()
-    x = np.array([s.x_m for s in spots])
-    y = np.array([s.y_m for s in spots])
-    w = np.array([s.outline.width_m for s in spots]) / 2
-    d = np.array([s.outline.depth_m for s in spots]) / 2
-    r = np.array([s.outline.radius_m for s in spots])
-    masks = []
-    for i in range(len(spots)):
-        dx = np.maximum(np.abs(x - x[i]) - w - w[i], 0)
-        dy = np.maximum(np.abs(y - y[i]) - d - d[i], 0)
-        apart = np.hypot(dx, dy) - r - r[i]
-        near = np.packbits(apart < CLEARANCE_M - 1e-9, bitorder="little")
-        masks.append(int.from_bytes(near.tobytes(), "little"))
-    return tuple(masks)
+    boxes = _boxes(spots)
+    return tuple(_close(boxes, p, CLEARANCE_M - 1e-9) for p in range(len(spots)))
+
+
+def _close(boxes: Boxes, p: int, gap_m: float) -> int:
+    """Bits of the spots nearer than `gap_m` to spot p.
+
+    One formula for all pairs: two outlines are a rectangle grown by a disc each (Minkowski sum).
+    """
+    x, y, w, d, r = boxes
+    dx = np.maximum(np.abs(x - x[p]) - w - w[p], 0)
+    dy = np.maximum(np.abs(y - y[p]) - d - d[p], 0)
+    return _packed(np.hypot(dx, dy) - r - r[p] < gap_m)
+
+
+def _in_the_way(boxes: Boxes, p: int) -> int:
+    """Bits of the spots a handle from the middle of the sill to spot p passes over.
+
+    The gap to a convex outline along a straight line is convex: its least is found by golden section.
+    """
+    x, y, w, d, r = boxes
+    along = np.clip((x * x[p] + y * y[p]) / max(x[p] ** 2 + y[p] ** 2, 1e-12), 0, 1)
+    round_it = np.hypot(w, d) + r + HANDLE_M / 2
+    near = np.flatnonzero(np.hypot(x - along * x[p], y - along * y[p]) < round_it)
+    low, high = np.zeros(len(near)), np.ones(len(near))
+
+    def gap(at: Floats) -> Floats:
+        dx = np.maximum(np.abs(x[near] - at * x[p]) - w[near], 0)
+        dy = np.maximum(np.abs(y[near] - at * y[p]) - d[near], 0)
+        return np.asarray(np.hypot(dx, dy) - r[near])
+
+    for _ in range(GOLDEN_STEPS):
+        a, b = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
+        left = gap(a) < gap(b)
+        low, high = np.where(left, low, a), np.where(left, b, high)
+    over = np.zeros(len(x), dtype=np.bool_)
+    over[near] = gap((low + high) / 2) < HANDLE_M / 2
+    return _packed(over)
+
+
+def _boxes(spots: tuple[Spot, ...]) -> Boxes:
+    """Middles, half widths, half depths and radii of the outlines [m]."""
+    columns = [
+        (s.x_m, s.y_m, s.outline.width_m / 2, s.outline.depth_m / 2, s.outline.radius_m) for s in spots
+    ]
+    x, y, w, d, r = np.array(columns, dtype=np.float64).reshape(-1, 5).T.copy()
+    return x, y, w, d, r
+
+
+def _packed(flags: NDArray[np.bool_]) -> int:
+    return int.from_bytes(np.packbits(flags, bitorder="little").tobytes(), "little")

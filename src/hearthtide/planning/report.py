@@ -11,7 +11,6 @@ from hearthtide.planning.beside import compare
 from hearthtide.planning.checker import check_moves
 from hearthtide.planning.checker_stages import check_stages
 from hearthtide.planning.flame import FlamePlan
-from hearthtide.planning.improve import Schedule
 from hearthtide.planning.judge import comment, house_timed, model_checks
 from hearthtide.planning.limits import binding_limit
 from hearthtide.planning.places import Places
@@ -25,7 +24,7 @@ from hearthtide.planning.plan import (
     OvenTrack,
     Plan,
 )
-from hearthtide.planning.problem import Booked, Placed, Problem
+from hearthtide.planning.problem import Booked, Placed, Problem, Schedule
 from hearthtide.planning.verify import ItemSeen, Seen, Verifier, turn_deg
 from hearthtide.planning.words import move_words, side_words
 from hearthtide.safety.cautions import HOUSE_CAUTIONS, NO_RULES

@@ -27,10 +27,9 @@ from hearthtide.oven.zones import working_zone
 from hearthtide.planning.draw import NOTHING, Draw, DrawNow
 from hearthtide.planning.exposure import Seat, faces_W_m2, seat, stone_exposure
 from hearthtide.planning.flame import FlamePlan, free_stone_C, pattern_C
-from hearthtide.planning.improve import Schedule
 from hearthtide.planning.places import Places
 from hearthtide.planning.plan import StoneMap
-from hearthtide.planning.problem import Booked, Placed, turned_deg
+from hearthtide.planning.problem import Booked, Placed, Schedule, turned_deg
 from hearthtide.planning.response import covered, target_of
 
 Floats = NDArray[np.float64]

@@ -19,7 +19,7 @@ def side_words(spot: Spot, hearth: Hearth) -> str:
 
 
 def move_words(act: Act, ticket: str, dish_name: str, where: str, zone: str, turned_deg: float) -> str:
-    """One line for one act. With `where` the words say which of several alike is meant.
+    """One line for one act. With `where` the words say which of several alike is meant; for the flame, all.
 
     >>> move_words("pull", "B4", "Pizza", "", "mid", 0)
     'B4, pizza out'
@@ -33,6 +33,10 @@ def move_words(act: Act, ticket: str, dish_name: str, where: str, zone: str, tur
             return f"{ticket}, dress {name}"
         case "launch":
             return f"{ticket}, {name} in{at}"
+        case "load":
+            return f"{ticket}, {name} onto its hot platter{at}"
+        case "flame":
+            return where
         case "turn":
             return f"{ticket}, turn {name} {round_words(turned_deg)}{at}"
         case "spin":

@@ -11,9 +11,9 @@ import pytest
 from hearthtide.food.outcome import Colour
 from hearthtide.house.models import DishFile, House
 from hearthtide.planning.build import corrected
-from hearthtide.planning.improve import Schedule, solve
+from hearthtide.planning.improve import solve
 from hearthtide.planning.judge import comment, corrections, house_timed, model_checks, models_s, untouched
-from hearthtide.planning.problem import Placed, Problem
+from hearthtide.planning.problem import Placed, Problem, Schedule
 from hearthtide.planning.verify import ItemSeen, Seen
 from small_night import (
     MIXED,

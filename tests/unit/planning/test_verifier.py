@@ -11,7 +11,7 @@ from hearthtide.house.files import oven_design
 from hearthtide.oven.design import FlameLevel
 from hearthtide.planning.draw import NOTHING
 from hearthtide.planning.flame import FlamePlan, Held
-from hearthtide.planning.improve import Schedule
+from hearthtide.planning.problem import Schedule
 from hearthtide.planning.verify import Seen, Verifier, turn_deg
 from small_night import HEARTHS, clock, places_of, quick_oven, small_house, small_night, solved
 
