@@ -66,7 +66,7 @@ def told_parts(problem: Problem, now_s: int, told: Schedule, schedule: Schedule)
     """What a schedule changes of what has been told: acts moved in time, items sent elsewhere."""
     w = problem.weights
     before = {p.item.key: p for b in told.booked for p in b.placed}
-    moved = changed = 0.0
+    moved, changed = 0.0, 0.0
     for placed in (p for b in schedule.booked for p in b.placed):
         old = before.get(placed.item.key)
         if old is None:
