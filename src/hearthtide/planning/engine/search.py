@@ -77,8 +77,10 @@ def _constructed(
     while True:
         laid = lay(problem, reality, running, seed)
         by_wanted = sorted(range(len(problem.orders)), key=lambda n: _urgency(problem.orders[n], n))
-        laid.board.list[:] = np.array(by_wanted, dtype=np.int64)
-        stuck = K.construct(laid.board, TRIES)
+        table = laid.board.t
+        first, end = int(table[0, K.ORDER0]), int(table[0, K.ORDER1])
+        table[first:end, K.LISTED] = np.array(by_wanted) + first
+        stuck = K.construct(laid.board, TRIES) - first
         if stuck < 0:
             return problem, laid
         order = problem.orders[stuck]
