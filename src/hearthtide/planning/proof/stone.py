@@ -60,12 +60,12 @@ def _pairs(night: Night, floor: Floor, known: list[Standing]) -> Iterator[Fault]
             other_row, other = known[m]
             if row.key == other_row.key or (row.fixed(stay) and other_row.fixed(other)):
                 continue
-            if other.held_until_s > stay.start_s:
+            since = stay.start_s - other.held_until_s
+            if since < 0:
                 yield from _at_once(floor, (row, stay), (other_row, other))
-            elif stay.start_s < other.held_until_s + recovery[m]:
-                if row.item.on_stone and floor.clash(stay.place, other.place):
-                    pause = f"{stay.start_s - other.held_until_s} s after {other_row.key}"
-                    yield Fault("stone rest", row.key, f"{pause}, {recovery[m]} asked")
+            elif row.item.on_stone and since < recovery[m] and floor.clash(stay.place, other.place):
+                pause = f"{since} s after {other_row.key}, {recovery[m]} asked"
+                yield Fault("stone rest", row.key, pause)
         going.append(n)
 
 
