@@ -196,6 +196,17 @@ def test_of_two_parts_the_slower_counts():
     assert slowest((thigh, breast), 74.0) is thigh
 
 
+@pytest.mark.parametrize(
+    ("food", "thin_m", "thick_m"),
+    [("shrimp", 0.010, 0.014), ("beef_strip", 0.17, 0.2)],
+    ids=["done before a flip", "not done in two hours"],
+)
+def test_of_parts_that_tie_the_thicker_is_the_slower(food, thin_m, thick_m):
+    thin, thick = (Portion("part", (FoodLayer(food, m),), 0.01, 4.0) for m in (thin_m, thick_m))
+    assert slowest((thin, thick), 63.0) is thick
+    assert slowest((thick, thin), 63.0) is thick
+
+
 def test_bodies_outside_the_model_are_refused():
     with pytest.raises(PhysicalRangeError, match="outline"):
         Body("star", 0.05)
