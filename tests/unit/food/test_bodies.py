@@ -104,15 +104,17 @@ def test_in_even_heat_a_thick_cut_browns_as_much_on_either_side():
     assert sectors[0] > sectors[1] - 1e-9
 
 
+@pytest.mark.parametrize("heat_W_m2", [14_000.0, 25_000.0])
 @pytest.mark.parametrize("width_m", [0.04, 0.05])
-def test_one_run_of_a_thick_cut_agrees_with_many_short_ones(width_m):
+def test_one_run_of_a_thick_cut_agrees_with_many_short_ones(width_m, heat_W_m2):
     """An upright side that has warmed shines back: what it takes in must be told anew as it warms."""
     layers = (FoodLayer("beef_strip", 0.04),)
     food = prepare(Portion("cut", layers, 0.01, 4.0, platter=IRON, body=Body("box", width_m, 0.5)))
     state, short_s = start(food), 0.0
-    once = cook(food, state, EVEN, Target(core_C=55.0), 3600.0)
+    hot = replace(EVEN, up_W_m2=heat_W_m2, rim_W_m2=(heat_W_m2,) * 4)
+    once = cook(food, state, hot, Target(core_C=55.0), 3600.0)
     while core_C(food, state) < 55.0:
-        state, took_s = run_until(food, state, heat_on(food, state, EVEN), NOTHING_ASKED, 1.0)
+        state, took_s = run_until(food, state, heat_on(food, state, hot), NOTHING_ASKED, 1.0)
         short_s += took_s
     assert once.met
     assert once.seconds == pytest.approx(short_s, abs=2.5)
