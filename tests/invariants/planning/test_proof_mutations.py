@@ -66,7 +66,7 @@ def test_the_schedule_itself_is_accepted() -> None:
     problem, plan = night()
     assert faults(problem, plan) == set()
     assert faults(*night_half_way(), half_way()) == set()
-    assert len(half_way().begun) >= 4
+    assert len(half_way().begun) >= 3
     assert len(all_placed()) == 11
 
 
@@ -223,6 +223,8 @@ def test_an_item_on_a_spot_that_is_shut(key: str) -> None:
     for stay in placed.stays:
         shut = Closed(1 << stay.place, stay.held_until_s - 1, stay.held_until_s)
         assert "closed" in faults(replace(problem, closed=(shut,)), plan)
+        if stay is not placed.stays[-1] and placed.stays[-1].place == stay.place:
+            continue  # it stays on for its load
         later = replace(shut, from_s=stay.held_until_s, until_s=stay.held_until_s + 1)
         wrong = prove(replace(problem, closed=(later,)), plan)
         assert [f for f in wrong if f.name == "closed" and f.about == key] == []

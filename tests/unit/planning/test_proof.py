@@ -510,7 +510,7 @@ def test_what_had_begun_may_overrun_at_a_price() -> None:
     assert faults(on, schedule(on, late), reality) == {"recourse"}
     for seconds, found in ((24, {"recourse"}), (25, set())):
         plan = schedule(on, late, recourse=(Recourse("D4-1", "overrun", seconds),))
-        assert plan.parts["recourse"] == 60 * seconds
+        assert plan.parts["recourse"] == on.weights.overrun * seconds
         assert faults(on, plan, reality) == found
     within = schedule(on, overrun(placed, 15), recourse=(Recourse("D4-1", "overrun", 1),))
     assert faults(on, within, reality) == {"recourse"}
@@ -535,7 +535,7 @@ def test_what_had_begun_may_be_parked_or_taken_out_early_at_a_price() -> None:
     assert faults(on, schedule(on, aside), reality) == {"recourse"}
     plan = schedule(on, aside, recourse=(Recourse("D4-1", "parked", 30),))
     assert faults(on, plan, reality) == set()
-    assert plan.parts["recourse"] == 60 * 30
+    assert plan.parts["recourse"] == on.weights.parked * 30
     out = taken_out(placed)
     assert {"acts", "recourse"} <= faults(on, schedule(on, out), reality)
     plan = schedule(on, out, recourse=(Recourse("D4-1", "early", 100),))  # its second stage is left out

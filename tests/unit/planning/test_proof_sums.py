@@ -14,6 +14,23 @@ from hearthtide.planning.proof.counted import cost_of, reach_bounds
 from hearthtide.planning.proof.floor import Floor, Footprint, gap_m
 from hearthtide.planning.proof.reading import Night
 
+# A house's own, written out so that the sums below stay as they are read.
+PRICES = Weights(
+    late=1.0,
+    beyond=2.0,
+    long=3.0,
+    early=0.2,
+    spread=2.0,
+    close=0.05,
+    overheld=5.0,
+    off=1.0,
+    reach=6.0,
+    overrun=60.0,
+    parked=60.0,
+    told=0.5,
+    told_far=0.1,
+    changed=15.0,
+)
 SQUARE = Footprint(((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)), 0.0)
 
 
@@ -61,7 +78,7 @@ def test_one_table_late_early_apart_and_kept_waiting() -> None:
     """
     a, b = item("A1-1", stage(300, by.NEAR_L)), item("A1-2", stage(400, by.NEAR_R))
     one = Order("A1", "A1", 1, SIX, SIX + 300, (a, b), weight=2.0)
-    on = replace(problem(), orders=(one,))
+    on = replace(problem(weights=PRICES), orders=(one,))
     plan = schedule(on, done(a, SIX, by.NEAR_L), done(b, SIX + 100, by.NEAR_R))
     assert plan.booked[0].landing_s == SIX + 500 + 45
     # 245 s late, 125 s of it past two minutes.
@@ -73,6 +90,16 @@ def test_one_table_late_early_apart_and_kept_waiting() -> None:
     long = replace(on, orders=(replace(one, called_s=SIX - 900, wanted_s=SIX - 100),))  # 645 s late
     parts = cost_of(long, schedule(long, *plan.booked[0].placed))
     assert parts["late"] == pytest.approx(2.0 * (645 + 2.0 * 525 + 3.0 * 45))
+
+
+def test_a_longer_rest_brings_plates_together_but_not_closer_off_the_hearth() -> None:
+    """Done 18:07:00 and 18:08:20, 80 s apart; the first rests 10 s longer: 70 s apart, 75 allowed."""
+    a, b = item("A1-1", stage(300, by.NEAR_L), rest_s=120), item("A1-2", stage(400, by.NEAR_R))
+    on = replace(problem(weights=PRICES), orders=(Order("A1", "A1", 1, SIX, SIX + 545, (a, b)),))
+    first, second = done(a, SIX, by.NEAR_L), done(b, SIX + 100, by.NEAR_R)
+    assert schedule(on, first, second).parts["spread"] == pytest.approx(2.0 * 5 + 0.05 * 80)
+    rested = replace(first, ready_s=first.ready_s + 10)
+    assert schedule(on, rested, second).parts["spread"] == pytest.approx(0.05 * 80)
 
 
 def test_seconds_off_a_stage_cost_what_its_place_says() -> None:
@@ -87,7 +114,7 @@ def test_every_hand_over_a_neighbour_counts() -> None:
     """The one behind is launched before the other, turned over it, and pulled over it: twice 6."""
     front = item("A1-1", stage(300, by.NEAR_R))
     behind = item("B2-1", stage(200, by.BEHIND, handles=(Handle("spin", 0.5),)))
-    on = problem(front, behind)
+    on = problem(front, behind, weights=PRICES)
     plan = schedule(on, done(front, SIX + 50, by.NEAR_R), done(behind, SIX, by.BEHIND))
     assert plan.parts["reach"] == 2 * 6.0
     assert reach_bounds(Night(on, plan, None, None), Floor(on)) == (2, 2)
@@ -101,7 +128,7 @@ def test_changes_of_what_was_told_cost_by_how_soon_it_was_for() -> None:
     Now launched 12 s later at FAR: 10 s past the 2 s that are the same, 0.5 each; another place 15.
     """
     one = item("A1-1", stage(300, by.NEAR_L, by.FAR, handles=(Handle("flip", 0.5),)))
-    on = problem(one)
+    on = problem(one, weights=PRICES)
     running = schedule(on, done(one, SIX + 50, by.NEAR_L))
     plan = schedule(on, done(one, SIX + 62, by.FAR))
     assert told(on, plan, running, SIX) == pytest.approx(0.5 * 10 + 15)

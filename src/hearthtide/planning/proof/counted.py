@@ -54,7 +54,9 @@ def _table(night: Night, booked: Booked, parts: dict[str, float]) -> None:
     if not ready:
         return
     apart = ready[-1] - ready[0]
-    parts["spread"] += guests * (w.close * apart + w.spread * max(0, apart - problem.together_s))
+    done = sorted(p.leave_s + p.item.rest_s for p in booked.placed)
+    close = w.close * (done[-1] - done[0])  # resting longer brings no plates closer off the hearth
+    parts["spread"] += guests * (close + w.spread * max(0, apart - problem.together_s))
     leaves = booked.landing_s - problem.plating_s
     for p in booked.placed:
         parts["overheld"] += w.overheld * max(0, leaves - p.ready_s - p.item.hold_s)
