@@ -1,8 +1,8 @@
 """Windows of open dishes to plan: generated, and cut from the example nights. Invented, the same for ever.
 
-Places are those of the example houses' true hearths. Stages take the minutes that Brindlecote's dishes state,
-at any place of the first wish; elsewhere longer or shorter by the zone's heat. No oven is asked. A window is a
-few lines of JSON; what is known of it (the least cost found, a proven bound, and by whom) stands beside it.
+Places are those of the example houses' true hearths. Stages take the minutes that Brindlecote's dishes
+state at places of the first wish; elsewhere longer or shorter by the zone's heat. No oven is asked. A window
+is a line of JSON; what is known of it (the least cost found, a proven bound, and by whom) stands beside it.
 
 `python benchmarks/windows.py` writes `benchmarks/windows/*.json` anew and keeps what is known.
 """
@@ -30,7 +30,7 @@ EXAMPLES = Path(__file__).parents[1] / "examples"
 FOLDER = Path(__file__).parent / "windows"
 
 # How much longer a stage takes there than by the flame, by how many seconds it may end sooner and later, and
-# what a second off costs. Own choice, after the trade's words: a few seconds by the flame, a minute at the edge.
+# what a second off costs. Own choice, after the trade: a few seconds by the flame, a minute at the edge.
 ZONES: dict[Place, tuple[float, int, int, float]] = {
     "near": (1.00, 6, 6, 1.0),
     "mid": (1.15, 12, 15, 0.3),
@@ -190,7 +190,7 @@ def drawn_party(rng: np.random.Generator, most: int) -> tuple[str, ...]:
 
 
 def generated(n: int, load: str, seed: int) -> Window:
-    """`n` dishes all called at 19:00 on Brindlecote's hearth, wanted one after the other at the load's pace."""
+    """`n` dishes all called at 19:00 at Brindlecote, wanted one after the other at the load's pace."""
     rng = np.random.default_rng([n, PER_HOUR[load], seed])
     tickets, wanted, left = [], float(OPEN_S + FIRST_S), n
     for table in tables():
@@ -204,7 +204,7 @@ def generated(n: int, load: str, seed: int) -> Window:
 
 
 def cut(house: str, night: str, n: int, from_s: int) -> Window:
-    """The tickets of an example night called from `from_s` on, until they are `n` dishes or more, all open then.
+    """The tickets of an example night called from `from_s` on, until they are `n` dishes.
 
     What the last ticket has too many of is left out.
     """
