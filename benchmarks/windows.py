@@ -20,7 +20,7 @@ from typing import Any
 import numpy as np
 
 from hearthtide.house.files import oven_design, read_house, read_night
-from hearthtide.house.models import Act, House, NightFile, Place
+from hearthtide.house.models import Act, CookFile, House, NightFile, Place
 from hearthtide.house.places import Outline
 from hearthtide.planning.build import StageChoices, build_problem, house_outlines
 from hearthtide.planning.places import Places, enumerate_places
@@ -123,9 +123,8 @@ def hearth(house: str) -> tuple[House, Places]:
 
 def crewed(house: House, crew: dict[str, tuple[Act, ...]]) -> House:
     """The house with other people at its hearth."""
-    people = [{"name": name, "acts": acts} for name, acts in crew.items()]
-    file = house.file.model_dump(mode="python") | {"cooks": people}
-    return house.model_copy(update={"file": type(house.file).model_validate(file)})
+    people = tuple(CookFile(name=name, acts=acts) for name, acts in crew.items())
+    return house.model_copy(update={"file": house.file.model_copy(update={"cooks": people})})
 
 
 def choices(house: House, places: Places) -> StageChoices:

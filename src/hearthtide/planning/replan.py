@@ -80,12 +80,33 @@ def reality_at(running: Running, told_s: int = TOLD_S) -> Reality:
 
 
 def replanned(running: Running, search: Search, told_s: int = TOLD_S) -> Running:
-    """The plan made anew from what is open and what stands, the plan being run to start from."""
+    """The plan made anew from what is open and what stands, the plan being run to start from.
+
+    What has begun is put back as it was done, to the second of hands; a search books hands by the book.
+    """
     problem, reality = open_problem(running, told_s), reality_at(running, told_s)
     still = {o.key for o in problem.orders}
     told = replace(running.schedule, booked=tuple(b for b in running.schedule.booked if b.order.key in still))
-    schedule = search(problem, reality, told)
+    schedule = _as_done(search(problem, reality, told), told, running.now_s)
     return Running(replace(problem, orders=schedule.orders), schedule, running.now_s)
+
+
+def _as_done(schedule: Schedule, told: Schedule, now_s: int) -> Schedule:
+    """The schedule with acts begun before now, and stays ended by then, exactly as they were."""
+    was = {p.item.key: p for b in told.booked for p in b.placed}
+
+    def mended(new: Placed) -> Placed:
+        old = was.get(new.item.key)
+        if old is None:
+            return new
+        done = {(h.act, h.stage, h.start_s): h for h in old.handlings if h.start_s < now_s}
+        ended = {s.stage: s for s in old.stays if s.held_until_s <= now_s}
+        acts = tuple(done.get((h.act, h.stage, h.start_s), h) for h in new.handlings)
+        stays = tuple(ended.get(s.stage, s) for s in new.stays)
+        return replace(new, handlings=acts, stays=stays)
+
+    booked = tuple(replace(b, placed=tuple(map(mended, b.placed))) for b in schedule.booked)
+    return replace(schedule, booked=booked)
 
 
 def told_changes(before: Running, after: Running, told_s: int = TOLD_S) -> tuple[int, int]:
