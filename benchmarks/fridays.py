@@ -20,7 +20,7 @@ BURST, LULL = (2.0, 360.0), (0.5, 720.0)  # arrivals times, seconds it lasts on 
 QUOTE_S = (960, 1320)  # the room is told 16 to 22 minutes after the call; own choice
 DRIFT_EVERY_S, DRIFT_S = 90.0, (8, 40)  # as the trade's prototype had it; assumed
 HANDS, FUMBLE, FUMBLE_S = 0.15, 0.03, (10, 30)  # share hands differ by; how often, and by how much, a lot
-UNSEEN = 0.02  # share by which a stage differs from what anybody sees; assumed
+UNSEEN_S = 2.0  # by how much a stage differs from what anybody sees; assumed
 MOST_DISHES = 6
 
 
@@ -44,10 +44,10 @@ class Friday:
             took += float(rng.uniform(*FUMBLE_S))
         return max(1, round(took))
 
-    def true_share(self, item: str, stage: int) -> float:
-        """What a stage really needs, as a share of what anybody thinks it does."""
+    def unseen_s(self, item: str, stage: int) -> float:
+        """By how much longer a stage really needs than anybody thinks."""
         rng = np.random.default_rng([self.seed, crc32(item.encode()), 1000 + stage])
-        return 1 + UNSEEN * float(np.clip(rng.standard_normal(), -3, 3))
+        return UNSEEN_S * float(np.clip(rng.standard_normal(), -3, 3))
 
 
 def friday(per_hour: float, seed: int) -> Friday:

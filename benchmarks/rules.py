@@ -23,19 +23,16 @@ from hearthtide.planning.problem import (
     Problem,
     Schedule,
     Stay,
+    rest_slack_s,
 )
 
 Rule = Literal["first come", "longest first", "earliest"]
 RULES: tuple[Rule, ...] = ("first come", "longest first", "earliest")
 STEP_S, LATEST_S = 4, 4 * 3600  # spacing of times tried, and how late a table is looked after at all
+TOGETHER_S = 900  # how much longer a table waits for its plates to meet before they come singly; own choice
 DRESS_WAIT_S = 90  # a dressed base left on the peel longer than this sticks (common practice, no source)
 TURN_SLACK, TURN_SLACK_S = 0.15, 20  # how far a turn may miss its moment, as the planner has it
 CUT_WAIT_S = 60  # how long after plating a cut may still come, as the planner has it
-
-
-def rest_slack_s(item: Item) -> int:
-    """As the planner: a rest may be a quarter longer, a minute at the most."""
-    return min(60, item.rest_s // 4)
 
 
 @dataclass
@@ -106,36 +103,38 @@ def put_in(problem: Problem, schedule: Schedule, order: Order, rule: Rule, now_s
     Raises
     ------
     ValueError
-        It fits nowhere in four hours.
+        A plate fits nowhere in four hours.
     """
     desk = Desk.of(problem, schedule, now_s)
     order = replace(order, called_s=max(order.called_s, now_s))
-    wish = order.wanted_s - problem.plating_s
+    wish = 0 if rule == "earliest" else order.wanted_s - problem.plating_s
     if rule == "first come":
-        placed = [_alone(desk, order, item, wish) for item in order.items]
+        placed = [_alone(desk, order, item, wish, first_wish=True) for item in order.items]
     else:
-        placed = _together(desk, order, wish if rule == "longest first" else 0)
+        placed = _together(desk, order, wish)
     return replace(schedule, booked=(*schedule.booked, _booked(problem, order, placed)))
 
 
-def _alone(desk: Desk, order: Order, item: Item, wish_s: int) -> Placed:
-    """The item at its first wish alone, ready as soon after `wish_s` as it can be, whatever others do."""
-    first = max(wish_s, order.called_s + item.shortest_s)
-    wished = [
-        tuple(c for c in found if c.rank == found[0].rank) for found in (s.choices[0] for s in item.stages)
-    ]
-    for ready in _later(first):
-        placed = _item(desk, order, item, ready - item.rest_s, 0, wished)
+def _alone(desk: Desk, order: Order, item: Item, wish_s: int, first_wish: bool) -> Placed:
+    """The item ready as soon after `wish_s` as it can be, whatever the others of its table do."""
+    choices = [s.choices[0] for s in item.stages]
+    if first_wish:
+        choices = [tuple(c for c in found if c.rank == found[0].rank) for found in choices]
+    for ready in _later(max(wish_s, order.called_s + item.shortest_s), LATEST_S):
+        placed = _item(desk, order, item, ready - item.rest_s, 0, choices)
         if placed is not None:
             return _kept(desk, order, placed)
     raise ValueError(f"{item.key}: nothing is free for it in four hours")
 
 
 def _together(desk: Desk, order: Order, wish_s: int) -> list[Placed]:
-    """All plates ready within the house's minute, longest first, as soon after `wish_s` as that works."""
+    """All plates ready within the house's minute, longest first, as soon after `wish_s` as that works.
+
+    When that is not within `TOGETHER_S`, or hands cannot do it at all, they come one after the other.
+    """
     items = sorted(order.items, key=lambda i: -i.shortest_s)
     first = max(wish_s, order.called_s + items[0].shortest_s)
-    for ready in _later(first):
+    for ready in _later(first, TOGETHER_S):
         before = (list(desk.busy), len(desk.stays), len(desk.out))
         placed: list[Placed] = []
         for item in items:
@@ -149,13 +148,13 @@ def _together(desk: Desk, order: Order, wish_s: int) -> list[Placed]:
             return sorted(placed, key=lambda p: order.items.index(p.item))
         desk.busy = before[0]
         del desk.stays[before[1] :], desk.out[before[2] :]
-    raise ValueError(f"{order.key}: nothing is free for it in four hours")
+    return [_alone(desk, order, item, first, first_wish=False) for item in order.items]
 
 
-def _later(first_s: int) -> Iterator[int]:
+def _later(first_s: int, most_s: int) -> Iterator[int]:
     """Times from `first_s` on, the later the coarser."""
     late = 0
-    while late <= LATEST_S:
+    while late <= most_s:
         yield first_s + late
         late += STEP_S if late < 600 else 10
 

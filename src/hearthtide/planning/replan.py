@@ -109,20 +109,24 @@ def _as_done(schedule: Schedule, told: Schedule, now_s: int) -> Schedule:
     return replace(schedule, booked=booked)
 
 
-def told_changes(before: Running, after: Running, told_s: int = TOLD_S) -> tuple[int, int]:
-    """How many acts were told for the next `told_s`, and how many of them the new plan has otherwise.
+def told_changes(before: Running, after: Running, told_s: int = TOLD_S) -> tuple[int, int, int]:
+    """How many acts were told for the next `told_s`; of them, how many the new plan has otherwise, and how
+    many of these it could have left as they were.
 
     Otherwise: not at all, more than 2 s sooner or later, or at another place.
     """
+    kept = told_acts(before, told_s)
     new = {p.item.key: _with_place(p) for b in after.schedule.booked for p in b.placed}
-    told = changed = 0
+    told = changed = needless = 0
     for placed in (p for b in before.schedule.booked for p in b.placed):
         found = new.get(placed.item.key, [])
         for was, at in _with_place(placed):
             if before.now_s <= was.start_s < before.now_s + told_s:
                 told += 1
-                changed += not any(_same(was, h) and place == at for h, place in found)
-    return told, changed
+                if not any(_same(was, h) and place == at for h, place in found):
+                    changed += 1
+                    needless += id(was) in kept
+    return told, changed, needless
 
 
 def _same(was: Handling, now: Handling) -> bool:
