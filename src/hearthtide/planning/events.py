@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from hearthtide.planning.problem import Booked, Chore, Closed, Handling, Item, Order, Placed, Schedule
-from hearthtide.planning.replan import Running
 from hearthtide.planning.slide import with_acts
+from hearthtide.planning.told import Running
 
 CLEAR_S = 30  # within which spoiled food is taken off the hearth; own choice
 

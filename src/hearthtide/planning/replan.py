@@ -4,14 +4,14 @@
 with `events.after_event`; `open_problem` and `reality_at` then say what is still open and what stands, which
 is all a search needs; `replanned` asks one.
 
-What has begun is never moved. What was told for the next minute stays, unless it cannot: its food is not
-done, its hands or its place are not free. Everything else is open.
+What has begun is never moved. What was told for the next minute stays where it can (`told`). Everything else
+is open.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from hearthtide.planning.cost import SAME_S
 from hearthtide.planning.problem import (
@@ -28,20 +28,10 @@ from hearthtide.planning.problem import (
     Schedule,
     Stay,
 )
-from hearthtide.planning.slide import end_band_s
-from hearthtide.planning.waits import Waits, begin_act, end_act, waits_of
+from hearthtide.planning.told import TOLD_S, Running, told_acts
+from hearthtide.planning.waits import begin_act, end_act
 
-TOLD_S = 60  # what is told for so long ahead stays; own choice, the minute a cook has in mind
 Search = Callable[[Problem, Reality, Schedule], Schedule]
-
-
-@dataclass(frozen=True)
-class Running:
-    """A plan being run at `now_s`. Orders of the problem that the schedule lacks have yet to be placed."""
-
-    problem: Problem
-    schedule: Schedule
-    now_s: int
 
 
 def open_problem(running: Running, told_s: int = TOLD_S) -> Problem:
@@ -101,7 +91,8 @@ def _as_done(schedule: Schedule, told: Schedule, now_s: int) -> Schedule:
             return new
         done = {(h.act, h.stage, h.start_s): h for h in old.handlings if h.start_s < now_s}
         ended = {s.stage: s for s in old.stays if s.held_until_s <= now_s}
-        acts = tuple(done.get((h.act, h.stage, h.start_s), h) for h in new.handlings)
+        acts = tuple(done.pop((h.act, h.stage, h.start_s), h) for h in new.handlings)
+        acts = (*done.values(), *acts)  # a base dressed in vain: the search knows nothing of it
         stays = tuple(ended.get(s.stage, s) for s in new.stays)
         return replace(new, handlings=acts, stays=stays)
 
@@ -109,28 +100,27 @@ def _as_done(schedule: Schedule, told: Schedule, now_s: int) -> Schedule:
     return replace(schedule, booked=booked)
 
 
-def told_changes(before: Running, after: Running, told_s: int = TOLD_S) -> tuple[int, int, int]:
-    """How many acts were told for the next `told_s`; of them, how many the new plan has otherwise, and how
-    many of these it could have left as they were.
+def told_changes(
+    before: Running, after: Running, told_s: int = TOLD_S, same_s: int = SAME_S
+) -> tuple[int, int]:
+    """How many acts were told for the next `told_s`, and how many of them the new plan has otherwise.
 
-    Otherwise: not at all, more than 2 s sooner or later, or at another place.
+    Otherwise: not at all, more than `same_s` sooner or later, or at another place.
     """
-    kept = told_acts(before, told_s)
     new = {p.item.key: _with_place(p) for b in after.schedule.booked for p in b.placed}
-    told = changed = needless = 0
+    told = changed = 0
     for placed in (p for b in before.schedule.booked for p in b.placed):
         found = new.get(placed.item.key, [])
         for was, at in _with_place(placed):
             if before.now_s <= was.start_s < before.now_s + told_s:
                 told += 1
-                if not any(_same(was, h) and place == at for h, place in found):
-                    changed += 1
-                    needless += id(was) in kept
-    return told, changed, needless
-
-
-def _same(was: Handling, now: Handling) -> bool:
-    return (was.act, was.stage) == (now.act, now.stage) and abs(was.start_s - now.start_s) <= SAME_S
+                near = (
+                    abs(h.start_s - was.start_s) <= same_s
+                    for h, place in found
+                    if (h.act, h.stage, place) == (was.act, was.stage, at)
+                )
+                changed += not any(near)
+    return told, changed
 
 
 def _with_place(placed: Placed) -> list[tuple[Handling, int]]:
@@ -174,83 +164,6 @@ def over_at_s(problem: Problem, booked: Booked) -> int:
             rests = [c.recovery_s for c in _choices_at(problem, p.item, stay)] if stay.on_stone else []
             ends.append(stay.held_until_s + max([0, *(problem.recovery_s if r < 0 else r for r in rests)]))
     return max(ends)
-
-
-def told_acts(running: Running, told_s: int = TOLD_S) -> frozenset[int]:
-    """Acts that stand, by `id`: begun before now, or told within `told_s` and possible as told.
-
-    A base dressed or told to be dressed has its launch told with it: it must not wait on the peel.
-    """
-    problem, now = running.problem, running.now_s
-    waits = waits_of(problem, running.schedule)
-    items = {p.item.key: p.item for b in running.schedule.booked for p in b.placed}
-    stay_of = {waits.begins[n]: stay for n, stay in enumerate(waits.stays)}
-    free_s: dict[int, int] = {}
-    kept: set[int] = set()
-    for n, act in enumerate(waits.handlings):
-        key = waits.items[n]
-        if act.start_s >= now:
-            dressed = key != "" and items[key].dressed and act.act == "launch" and act.stage == 0
-            if key == "" or (act.start_s >= now + told_s and not dressed):
-                continue
-            shut = n in stay_of and _shut(problem, stay_of[n])
-            both = act.act in problem.one_handed
-            if shut or not _can_stand(problem, items[key], waits, n, kept):
-                continue
-            if act.start_s < free_s.get(act.cook, now) and not both:
-                continue
-            if dressed and act.start_s >= now + told_s and not _dress_kept(waits, n, kept):
-                continue
-        kept.add(n)
-        free_s[act.cook] = max(free_s.get(act.cook, now), act.start_s + act.hands_s)
-    return frozenset(id(waits.handlings[n]) for n in kept - _peel_left(waits, items, kept, now))
-
-
-def _can_stand(problem: Problem, item: Item, waits: Waits, n: int, kept: set[int]) -> bool:
-    """Whether what act n waits for stands too and lets it begin as told; hands are looked at elsewhere."""
-    start = waits.handlings[n].start_s
-    for wait in waits.behind[n]:
-        if wait.kind == "hands":
-            continue
-        if wait.on not in kept:
-            return False
-        if wait.kind == "stage":
-            stay = waits.stays[wait.stay]
-            first, last = end_band_s(problem, item, stay)
-            if not first <= start <= last:
-                return False
-        elif not wait.from_start:
-            before = waits.handlings[wait.on]
-            if start < before.start_s + before.hands_s + wait.lag_s:
-                return False
-    return True
-
-
-def _dress_kept(waits: Waits, n: int, kept: set[int]) -> bool:
-    return any(
-        wait.on in kept and waits.handlings[wait.on].act == "dress"
-        for wait in waits.behind[n]
-        if wait.kind == "item"
-    )
-
-
-def _peel_left(waits: Waits, items: dict[str, Item], kept: set[int], now_s: int) -> set[int]:
-    """Told dressings, not begun, whose launch does not stand: they are told no more."""
-    launched = {waits.items[n] for n in kept if waits.handlings[n].act == "launch"}
-    return {
-        n
-        for n in kept
-        if waits.handlings[n].act == "dress"
-        and waits.handlings[n].start_s >= now_s
-        and waits.items[n] not in launched
-    }
-
-
-def _shut(problem: Problem, stay: Stay) -> bool:
-    return any(
-        c.places >> stay.place & 1 and c.from_s < stay.held_until_s and stay.start_s < c.until_s
-        for c in problem.closed
-    )
 
 
 def _begun(placed: Placed, kept: frozenset[int]) -> Begun | None:

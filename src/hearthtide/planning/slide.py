@@ -6,9 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from hearthtide.planning.problem import Booked, Handling, Item, Placed, Problem, Schedule, Stay
-from hearthtide.planning.waits import Waits, begin_act, end_act, waits_of
-
-ON_FIRE = frozenset({"turn", "spin", "flip", "move", "load", "pull"})
+from hearthtide.planning.waits import ON_FIRE, Waits, begin_act, end_act, waits_of
 
 
 def slid(problem: Problem, schedule: Schedule, now_s: int) -> Schedule:

@@ -21,6 +21,7 @@ from hearthtide.planning.problem import Handling, Placed, Problem, Schedule, Sta
 Floats = NDArray[np.float64]
 Kind = Literal["hands", "item", "stage", "place"]
 BEGINS = frozenset({"launch", "load", "move"})
+ON_FIRE = frozenset({"turn", "spin", "flip", "move", "load", "pull"})  # acts that food on the fire waits for
 
 
 @dataclass(frozen=True)
