@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import get_args
 
@@ -10,7 +10,7 @@ import numpy as np
 
 from hearthtide.house.models import Act
 from hearthtide.planning.engine import kernel as K
-from hearthtide.planning.engine.kernel import Board, Ints
+from hearthtide.planning.engine.kernel import Board, Floats, Ints
 from hearthtide.planning.problem import (
     BIN_S,
     Begun,
@@ -18,6 +18,7 @@ from hearthtide.planning.problem import (
     Handling,
     Item,
     Order,
+    Placed,
     Problem,
     Reality,
     Schedule,
@@ -51,6 +52,58 @@ def lay(problem: Problem, reality: Reality | None, running: Schedule | None, see
     return _Laying(problem, reality or Reality(problem.from_s), running, seed).laid()
 
 
+def set_down(laid: Laid, stands: Iterable[Placed]) -> None:
+    """Book these items as they were booked before, those that have not begun and still fit so."""
+    b, row_of = laid.board, {item.key: n for n, item in enumerate(laid.items, int(laid.board.t[0, K.ITEM0]))}
+    for placed in stands:
+        i = row_of.get(placed.item.key)
+        if i is None or b.t[i, K.BEGUN] or b.t[i, K.PLACED] or not _as_before(laid, i, placed):
+            continue
+        K.take_again(b, i)
+
+
+def _as_before(laid: Laid, i: int, placed: Placed) -> bool:
+    """The item's rows filled as it was placed; False when its stages are no longer what they were."""
+    t, zero, acts = laid.board.t, laid.zero_s, _Acts(placed.handlings)
+    item, first = laid.items[i - int(t[0, K.ITEM0])], int(t[i, K.ST0])
+    if len(placed.stays) != len(item.stages):
+        return False
+    chosen = [_choice_of(laid, item, first + stay.stage, stay) for stay in placed.stays]
+    if min(chosen) < 0:
+        return False
+    _fill(t, int(t[i, K.S_DRESS]), acts.beside("dress"), zero)
+    _fill(t, int(t[i, K.S_CUT]), acts.beside("cut"), zero)
+    for number, (stay, c) in enumerate(zip(placed.stays, chosen, strict=True)):
+        s = first + number
+        t[s, K.PLACE], t[s, K.BEGIN], t[s, K.END] = stay.place, stay.start_s - zero, stay.end_s - zero
+        t[s, K.HELD], t[s, K.ASKED], t[s, K.STANDS] = stay.held_until_s - zero, stay.asked_s, 1
+        t[s, K.CHOICE], t[s, K.RECOVERY] = c, t[c, K.C_RECOVERY]
+        _fill(t, int(t[s, K.S_BEGIN]), acts.begin(number), zero)
+        _fill(t, int(t[s, K.S_OUT]), acts.end(number), zero)
+        h0 = int(t[s, K.H0])
+        for turn in range(int(t[s, K.N_HANDLES])):
+            _fill(t, int(t[h0 + turn, K.H_SLOT]), acts.turn(number, turn), zero)
+    ends = [h.start_s + h.hands_s for h in placed.handlings]
+    t[i, K.LEAVE], t[i, K.LAST_ACT] = placed.leave_s - zero, max(ends) - zero
+    return True
+
+
+def _fill(t: Ints, k: int, act: Handling | None, zero_s: int) -> None:
+    if act is not None:
+        t[k, K.ACT], t[k, K.START], t[k, K.COOK] = NUMBER[act.act], act.start_s - zero_s, act.cook
+
+
+def _choice_of(laid: Laid, item: Item, s: int, stay: Stay) -> int:
+    """The row of the choice a stay was booked under, -1 where it no longer stands as it was."""
+    row = int(K.row_at(laid.board, s, stay.end_s - laid.zero_s))
+    for n, c in enumerate(item.choices(stay.stage, laid.problem.bin_of(stay.end_s))):
+        early, late = c.band_s
+        off = stay.end_s - stay.start_s - c.seconds
+        if c.places >> stay.place & 1 and c.seconds == stay.asked_s and -early <= off <= late:
+            return int(laid.board.t[row, 0]) + n
+    return -1
+
+
 class _Laying:
     """One board being filled; the rows of every table grow in step."""
 
@@ -73,8 +126,8 @@ class _Laying:
         self.stage: list[list[int]] = []
         self.row: list[list[int]] = []
         self.choice: list[list[int]] = []
-        self.price: list[float] = []
         self.handle: list[list[int]] = []
+        self.price: list[float] = []
         self.fraction: list[float] = []
         self.slot: list[list[int]] = []
         self.row_of: dict[tuple[Choice, ...], int] = {}
@@ -85,28 +138,31 @@ class _Laying:
         for number, order in enumerate(problem.orders):
             called, wanted = order.called_s - self.zero_s, order.wanted_s - self.zero_s
             before = max(0, order.not_before_s - self.zero_s)
-            self.order.append([len(self.item), len(order.items), called, wanted, before, 0])
+            self.order.append([len(self.item), len(order.items), called, wanted, before, 0, 0])
             for item in order.items:
                 self._item(number, item)
-        n_items = len(self.item)
         self._closed()
-        chores = tuple(self._slot("flame") for _ in problem.chores)
-        board = self._board(n_items)
+        chores = [self._slot(chore.act) for chore in problem.chores]
+        board = self._board(len(items))
+        slot0 = len(board.t) - len(self.slot)
         for k, fixed in enumerate(self.slot):
             if fixed[K.FIXED]:
-                _mark(board, k)
-        self._busy(board)
-        for s in range(len(self.stage) - len(problem.closed), len(self.stage)):
+                _mark(board, slot0 + k)
+        for cook, until_s in enumerate(self.reality.busy_until_s):
+            board.busy[cook, : max(0, until_s - self.zero_s)] = 2
+        last_stage = int(board.t[0, K.STAGE1])
+        for s in range(last_stage - len(problem.closed), last_stage):
             K.hang(board, s)
-        self._chores(board, chores)
-        return Laid(board, problem, problem.orders, items, self.zero_s, chores)
+        own = tuple(slot0 + k for k in chores)
+        self._chores(board, own)
+        return Laid(board, problem, problem.orders, items, self.zero_s, own)
 
     # rows
 
     def _slot(self, act: Act, done: Handling | None = None, told: Handling | None = None) -> int:
-        row = [NUMBER[act], -1, 0, 0, -1]
+        row = [0, -1, NUMBER[act], -1, 0]
         if done is not None:
-            row = [NUMBER[done.act], done.start_s - self.zero_s, done.cook, 1, -1]
+            row = [1, -1, NUMBER[done.act], done.start_s - self.zero_s, done.cook]
         elif told is not None:
             row[K.TOLD] = told.start_s - self.zero_s
         self.slot.append(row)
@@ -127,7 +183,7 @@ class _Laying:
         row = [order, st0, len(item.stages), item.rest_s, rest_slack_s(item), item.hold_s]
         row += [item.dressed, item.cut, item.on_stone, item.from_bank and self.problem.bank is not None]
         row += [item.tall, item.asap, self._bits(item.spits), self._bits(item.guards)]
-        row += [self._short_s(item), dress, cut, len(begun.stays) if begun else 0]
+        row += [self._short_s(item), dress, cut, len(begun.stays) if begun else 0, 0]
         self.item.append([*row, 0, 0, 0, 0, -1, 0, K.NONE, 0])
 
     def _bits(self, words: frozenset[str]) -> int:
@@ -157,7 +213,7 @@ class _Laying:
             self.fraction.append(handle.fraction)
         prefer = item.prefer[number]
         row = [n, rows[0], len(rows), h0, len(handles), written.stays, written.buffer_s, begin, out]
-        row += [(prefer & -prefer).bit_length() - 1 if prefer else -1, 0]
+        row.append((prefer & -prefer).bit_length() - 1 if prefer else -1)
         row += [-1, 0] if told_at is None else [told_at.place, told_at.start_s - self.zero_s]
         self.stage.append(row + self._standing(item, number, stay, rows))
 
@@ -200,85 +256,91 @@ class _Laying:
         if not self.problem.closed:
             return
         nobody = len(self.item)
-        self.item.append([-1] + [0] * (K.RECOURSE_S))
+        self.item.append([0] * K.COLUMNS)
         for number, shut in enumerate(self.problem.closed):
             from_, until = shut.from_s - self.zero_s, shut.until_s - self.zero_s
-            row = [nobody] + [0] * (K.TOLD_AT)
+            row = [nobody] + [0] * K.TOLD_AT
             row += [self.places + number, max(0, from_), until, until, 0, 0, 0, 0]
             self.stage.append(row)
 
     # the board
 
     def _board(self, n_items: int) -> Board:
-        problem, places = self.problem, self.problem.places
-        last = max([o.wanted_s for o in problem.orders] + [self.reality.now_s])
+        last = max([o.wanted_s for o in self.problem.orders] + [self.reality.now_s])
         span = last - self.zero_s + SPAN_S
-        shut = [c.places for c in problem.closed]
-        uses_reach = problem.weights.reach > 0
-        tall = any(row[K.TALL] for row in self.item)
-        apart = any(row[K.SPITS] for row in self.item) and any(row[K.GUARDS] for row in self.item)
-        reach = places.reach if uses_reach or tall else ()
-        empty = (0,) * self.places
-        splash = _words(places.splash if apart else places.conflicts, self.words, shut)
-        stage, item, slot = _ints(self.stage, 21), _ints(self.item, 26), _ints(self.slot, 5)
-        order = _ints(self.order, 6)
-        longest = max([c[K.C_RECOVERY] for c in self.choice] + [0])
-        bank = problem.bank
-        g = [self.reality.now_s - self.zero_s, problem.from_s - self.zero_s, problem.plating_s]
-        g += [problem.together_s, problem.late_after_s, bank.count if bank else 1 << 30]
-        g += [bank.turnaround_s if bank else 0, problem.stone_binds, span - 1200, longest]
-        g += [(self.seed * 2654435761 + 97531) % 0xFFFFFFFF or 1, 0, 0, uses_reach, BIN_S]
-        hands = [[self._hands_s(n, act) for act in ACTS] for n in range(len(problem.cooks))]
-        buckets = span // K.BUCKET_S + 2
-        w = problem.weights
+        table, real = self._table(n_items, span)
+        w = self.problem.weights
         weights = [w.late, w.beyond, w.long, w.early, w.spread, w.close, w.overheld, w.off, w.reach]
         weights += [w.overrun, w.parked, w.told, w.told_far, w.changed]
         return Board(
-            g=np.array(g, dtype=np.int64),
+            t=table,
+            kept=table.copy(),
+            best=table.copy(),
+            f=real,
             w=np.array(weights),
-            order=order,
-            weight=np.array([o.weight for o in problem.orders]),
-            cost=np.zeros(len(order)),
-            item=item,
-            own=np.zeros(n_items),
-            stage=stage,
-            row=_ints(self.row, 2),
-            choice=_ints(self.choice, 7),
-            price=np.array(self.price),
-            handle=_ints(self.handle, 2),
-            fraction=np.array(self.fraction, dtype=np.float64),
-            slot=slot,
-            masks=_words(tuple(self.mask_of), self.words, []),
-            conflict=_words(places.conflicts, self.words, shut),
-            splash=splash,
-            reach=_words(reach or empty, self.words, [0] * len(shut)),
-            shadow=_words(_transposed(reach) if tall else empty, self.words, [0] * len(shut)),
-            hands=np.array(hands, dtype=np.int64),
-            need=np.array([1 if act in problem.one_handed else 2 for act in ACTS], dtype=np.int64),
-            busy=np.zeros((len(problem.cooks), span), dtype=np.int8),
-            out=np.zeros(span, dtype=np.int64),
-            hung=np.zeros((buckets, max(1, len(self.stage))), dtype=np.int64),
-            n_hung=np.zeros(buckets, dtype=np.int64),
-            free=np.zeros(self.words, dtype=np.int64),
-            want=np.zeros(self.words, dtype=np.int64),
-            list=np.arange(len(order), dtype=np.int64),
-            key=np.ones(max(1, len(item))),
-            kept_item=item.copy(),
-            kept_stage=stage.copy(),
-            kept_slot=slot.copy(),
-            best_item=item.copy(),
-            best_stage=stage.copy(),
-            best_slot=slot.copy(),
-            dirty=np.zeros(len(item), dtype=np.int64),
+            bits=self._bit_rows(table),
+            busy=np.zeros((len(self.problem.cooks) + 1, span), dtype=np.int16),
+            hung=np.zeros((span // K.BUCKET_S + 2, len(self.stage) + 1), dtype=np.int64),
         )
+
+    def _table(self, n_items: int, span: int) -> tuple[Ints, Floats]:
+        """All rows one under the other, what refers to a row by its number moved there."""
+        kinds = (self.order, self.item, self.stage, self.row, self.choice, self.handle, self.slot)
+        at = [K.FIRST_ROW]
+        for rows in kinds:
+            at.append(at[-1] + len(rows))
+        o, i, s, r, c, h, k, end = at
+        table, real = np.zeros((end, K.COLUMNS), dtype=np.int64), np.zeros((end, 2))
+        for first, rows in zip(at, kinds, strict=False):
+            if rows:
+                table[first : first + len(rows), : len(rows[0])] = rows
+        table[o:i, K.I0] += i
+        table[i:s, [K.ORDER, K.ST0, K.S_DRESS, K.S_CUT]] += [o, s, k, k]
+        table[s:r, [K.ITEM, K.ROW0, K.H0, K.S_BEGIN, K.S_OUT, K.CHOICE]] += [i, r, h, k, k, c]
+        table[r:c, 0] += c
+        table[h:k, K.H_SLOT] += k
+        real[o:i, K.WEIGHT] = [order.weight for order in self.problem.orders]
+        real[i:s, K.KEY] = 1.0
+        real[c:h, 0], real[h:k, 0] = self.price, self.fraction
+        for cook in range(len(self.problem.cooks)):
+            table[1 + cook, : len(ACTS)] = [self._hands_s(cook, act) for act in ACTS]
+        one_handed = self.problem.one_handed
+        table[K.NEED, : len(ACTS)] = [1 if act in one_handed else 2 for act in ACTS]
+        table[0, : K.N_COOKS + 1] = self._globals(span)
+        table[0, K.ORDER0 : K.STAGE1 + 1] = [o, i, i, i + n_items, s, r]
+        return table, real
+
+    def _globals(self, span: int) -> list[int]:
+        problem, bank = self.problem, self.problem.bank
+        longest = max([c[K.C_RECOVERY] for c in self.choice], default=0)
+        g = [self.reality.now_s - self.zero_s, problem.from_s - self.zero_s, problem.plating_s]
+        g += [problem.together_s, problem.late_after_s, bank.count if bank else 1 << 30]
+        g += [bank.turnaround_s if bank else 0, int(problem.stone_binds), span - 1200, longest]
+        g += [(self.seed * 2654435761 + 97531) % 0xFFFFFFFF or 1, 0, 0]
+        return [*g, int(problem.weights.reach > 0), BIN_S, len(problem.cooks)]
+
+    def _bit_rows(self, table: Ints) -> Ints:
+        """Scratch, conflicts, splash, reach, its inverse, and the masks of the choices, in words."""
+        places, shut = self.problem.places, [c.places for c in self.problem.closed]
+        tall = any(row[K.TALL] for row in self.item)
+        apart = any(row[K.SPITS] for row in self.item) and any(row[K.GUARDS] for row in self.item)
+        none = [0] * (self.places + len(shut))
+        reach = list(places.reach) if self.problem.weights.reach > 0 or tall else none[: self.places]
+        rows = [0, 0, *places.conflicts, *shut]
+        table[0, K.SPLASH0] = len(rows)
+        rows += [*(places.splash if apart else places.conflicts), *shut]
+        table[0, K.REACH0] = len(rows)
+        rows += [*reach, *none[self.places :]]
+        table[0, K.SHADOW0] = len(rows)
+        rows += [*(_transposed(reach) if tall else none[: self.places]), *none[self.places :]]
+        choices = range(len(table) - len(self.slot) - len(self.handle) - len(self.choice), len(table))
+        for c, _ in zip(choices, self.choice, strict=False):
+            table[c, K.MASK] += len(rows)
+        return _words([*rows, *self.mask_of], self.words)
 
     def _hands_s(self, cook: int, act: Act) -> int:
         who = self.problem.cooks[cook]
         return self.problem.hands_s(cook, act) if act in who.acts else -1
-
-    def _busy(self, board: Board) -> None:
-        for cook, until_s in enumerate(self.reality.busy_until_s):
-            board.busy[cook, : max(0, until_s - self.zero_s)] = 2
 
     def _chores(self, board: Board, slots: tuple[int, ...]) -> None:
         """Chores come before all dishes: there are few, and the flame does not wait."""
@@ -313,22 +375,17 @@ class _Acts:
 
 def _mark(board: Board, k: int) -> None:
     """Hands of an act done or told."""
-    act, start, cook = (int(board.slot[k, n]) for n in (K.ACT, K.START, K.COOK))
-    board.busy[cook, max(0, start) : start + int(board.hands[cook, act])] += int(board.need[act])
+    act, start, cook = (int(board.t[k, n]) for n in (K.ACT, K.START, K.COOK))
+    board.busy[cook, max(0, start) : start + int(board.t[1 + cook, act])] += int(board.t[K.NEED, act])
 
 
-def _ints(rows: list[list[int]], columns: int) -> Ints:
-    return np.array(rows, dtype=np.int64).reshape(-1, columns)
-
-
-def _words(masks: tuple[int, ...], words: int, more: list[int]) -> Ints:
+def _words(masks: list[int], words: int) -> Ints:
     """Bit masks in words of `K.WORD` bits, one row each."""
     low = (1 << K.WORD) - 1
-    rows = [[mask >> (K.WORD * n) & low for n in range(words)] for mask in (*masks, *more)]
-    return _ints(rows or [[0] * words], words)
+    return np.array([[mask >> (K.WORD * n) & low for n in range(words)] for mask in masks], dtype=np.int64)
 
 
-def _transposed(masks: tuple[int, ...]) -> tuple[int, ...]:
+def _transposed(masks: list[int]) -> tuple[int, ...]:
     found = [0] * len(masks)
     for p, mask in enumerate(masks):
         for q in _bits(mask):
