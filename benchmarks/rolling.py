@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from fridays import FROM_S, QUOTE_S, Friday, friday
+from fridays import Friday, friday
 from rules import RULES, Rule, put_in
 from windows import Ticket, problem_of
 
@@ -35,7 +35,7 @@ CREW: dict[str, tuple[Act, ...]] = {
 LATE_S = 5  # an act late by so much is looked at anew; less just slides; own choice
 FAR_S = 10  # what a cook hardly notices, as the trade's prototype counted it
 TOGETHER_S = 60  # tables are measured, so also planned, to meet within a minute
-SATURATED = 80  # dishes called at once to measure what the hearth and its people can do
+SWAMPED, BUSY_S = 110.0, (19 * 3600, 20 * 3600 + 1800)  # dishes an hour to measure what can be done, and when
 NOTHING = Schedule((), 0.0, 0, 0)
 
 
@@ -44,6 +44,7 @@ class Seen:
     """What came of one night: a row per guest, order or plate, and what re-planning took."""
 
     lateness_s: list[int] = field(default_factory=list)
+    landed_s: list[int] = field(default_factory=list)
     early_s: list[int] = field(default_factory=list)
     apart_s: list[int] = field(default_factory=list)
     burnt_s: list[int] = field(default_factory=list)
@@ -248,6 +249,7 @@ class Evening:
         late_s = booked.landing_s - self.wanted_s[booked.order.ticket]
         seen.lateness_s += [max(0, late_s)] * guests
         seen.early_s += [max(0, -late_s)] * guests
+        seen.landed_s += [booked.landing_s] * guests
         seen.apart_s.append(booked.spread_s)
         seen.plates += guests
         for placed in booked.placed:
@@ -286,25 +288,11 @@ def the_problem(tickets: tuple[Ticket, ...]) -> Problem:
     return replace(problem_of(HOUSE, tickets, CREW), together_s=TOGETHER_S)
 
 
-def capacity(seeds: Iterable[int], rounds: int) -> float:
-    """Dishes an hour the planner lands when everything has been called at once and is wanted at once.
-
-    Of `SATURATED` dishes, the middle three fifths by landing, mean over seeds.
-    """
-    found = []
-    for seed in seeds:
-        drawn = [t for t in friday(2 * SATURATED, seed).tickets]
-        ends = np.cumsum([len(t.dishes) for t in drawn])
-        first = tuple(
-            replace(t, called_s=FROM_S, wanted_s=FROM_S + QUOTE_S[0])
-            for t, end in zip(drawn, ends, strict=True)
-            if end <= SATURATED
-        )
-        schedule = search(the_problem(first), seed=seed, rounds=rounds)
-        landed = np.sort([b.landing_s for b in schedule.booked for _ in b.placed])
-        low, high = len(landed) // 5, len(landed) * 4 // 5
-        found.append(3600 * (high - low) / (landed[high] - landed[low]))
-    return float(np.mean(found))
+def capacity(seed: int, rounds: int) -> float:
+    """Dishes an hour that are landed from 19:00 to 20:30 when far too many are called."""
+    landed = np.array(evening(friday(SWAMPED, seed), Planned(rounds)).landed_s)
+    first, last = BUSY_S
+    return float(((landed >= first) & (landed < last)).sum() * 3600 / (last - first))
 
 
 def table(rows: dict[str, Seen]) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hearthtide.planning.problem import Item, Problem, Schedule, Stay
+from hearthtide.planning.problem import Problem, Schedule, Stay
 from hearthtide.planning.slide import end_band_s
 from hearthtide.planning.waits import ON_FIRE, waits_of
 
@@ -47,6 +47,7 @@ class _Told:
         self.waits = waits_of(running.problem, running.schedule)
         self.acts, self.keys = self.waits.handlings, self.waits.items
         self.items = {p.item.key: p.item for b in running.schedule.booked for p in b.placed}
+        self.overrun = {r.item for r in running.schedule.recourse if r.kind == "overrun"}
         self.stay_of = {self.waits.begins[n]: stay for n, stay in enumerate(self.waits.stays)}
 
     def standing(self, late: frozenset[int]) -> set[int]:
@@ -104,18 +105,15 @@ class _Told:
             if wait.on not in kept:
                 return False
             if wait.kind == "stage":
-                if not _in_band(self.problem, item, self.waits.stays[wait.stay], start):
+                first, last = end_band_s(self.problem, item, self.waits.stays[wait.stay])
+                # An overrun that was planned, and told, is known already.
+                if start < first or (start > last and item.key not in self.overrun):
                     return False
             elif not wait.from_start:
                 before = self.acts[wait.on]
                 if start < before.start_s + before.hands_s + wait.lag_s:
                     return False
         return True
-
-
-def _in_band(problem: Problem, item: Item, stay: Stay, end_s: int) -> bool:
-    first, last = end_band_s(problem, item, stay)
-    return first <= end_s <= last
 
 
 def _shut(problem: Problem, stay: Stay) -> bool:
