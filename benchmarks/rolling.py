@@ -345,10 +345,14 @@ def side_by_side(per_hour: float, seeds: Iterable[int], policies: Iterable[Polic
 
 
 def policies(rounds: int) -> list[Policy]:
-    return [Planned(rounds), *(ByRule(rule) for rule in RULES)]
+    """The planner, the planner with two minutes in hand, and the rules."""
+    return [Planned(rounds), Planned(rounds, 120), *(ByRule(rule) for rule in RULES)]
 
 
 def main() -> None:
+    """Dishes an hour, how many Fridays, rounds a re-plan."""
+    if len(sys.argv) != 4:
+        sys.exit("python benchmarks/rolling.py DISHES_AN_HOUR FRIDAYS ROUNDS, such as 80 10 300")
     per_hour, seeds = float(sys.argv[1]), range(1, 1 + int(sys.argv[2]))
     sys.stdout.write(table(side_by_side(per_hour, seeds, policies(int(sys.argv[3])))) + "\n")
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from hearthtide.planning.cost import SAME_S
+from hearthtide.planning.cost import SAME_S, order_cost, reached_over, recourse_parts, total
 from hearthtide.planning.problem import (
     Begun,
     Booked,
@@ -28,9 +28,11 @@ from hearthtide.planning.problem import (
     Schedule,
     Stay,
 )
-from hearthtide.planning.told import TOLD_S, Running, told_acts
+from hearthtide.planning.slide import end_band_s, slid
+from hearthtide.planning.told import TOLD_S, Running, is_shut, told_acts
 from hearthtide.planning.waits import begin_act, end_act
 
+SAME_COST = 1e-6  # cost-seconds that adding up in another order may differ by
 Search = Callable[[Problem, Reality, Schedule], Schedule]
 
 
@@ -72,13 +74,42 @@ def reality_at(running: Running, told_s: int = TOLD_S) -> Reality:
 def replanned(running: Running, search: Search, told_s: int = TOLD_S) -> Running:
     """The plan made anew from what is open and what stands, the plan being run to start from.
 
-    What has begun is put back as it was done, to the second of hands; a search books hands by the book.
+    What has begun is put back as it was done, to the second of hands; a search books hands by the book. A
+    plan that can be run on just as it is is left only for a cheaper one.
     """
     problem, reality = open_problem(running, told_s), reality_at(running, told_s)
     still = {o.key for o in problem.orders}
     told = replace(running.schedule, booked=tuple(b for b in running.schedule.booked if b.order.key in still))
     schedule = _as_done(search(problem, reality, told), told, running.now_s)
+    if holds(problem, told, running.now_s) and cost_of(problem, told) <= schedule.cost + SAME_COST:
+        schedule = told
     return Running(replace(problem, orders=schedule.orders), schedule, running.now_s)
+
+
+def holds(problem: Problem, schedule: Schedule, now_s: int) -> bool:
+    """Whether the plan can be run on just as it is: nothing lacks, is late, or would stand in a spill.
+
+    Food thought to be done outside the time its end is planned for counts as late, or as too long in.
+    """
+    planned = {p.item.key for b in schedule.booked for p in b.placed}
+    if planned != {i.key for o in problem.orders for i in o.items}:
+        return False
+    known = {r.item for r in schedule.recourse}
+    for placed in (p for b in schedule.booked for p in b.placed):
+        for stay in placed.stays:
+            first, last = end_band_s(problem, placed.item, stay)
+            off = not first <= stay.end_s <= last and placed.item.key not in known
+            if stay.end_s >= now_s and (off or (stay.start_s >= now_s and is_shut(problem, stay))):
+                return False
+    wanted = [c for c in problem.chores if c.wanted_s + c.give_s >= now_s]
+    return len(wanted) <= len(schedule.chores) and slid(problem, schedule, now_s) == schedule
+
+
+def cost_of(problem: Problem, schedule: Schedule) -> float:
+    """What a plan costs when nothing told is changed."""
+    own = sum(order_cost(problem, b) for b in schedule.booked)
+    reach = problem.weights.reach * reached_over(problem, schedule.booked)
+    return own + reach + total(recourse_parts(problem, schedule))
 
 
 def _as_done(schedule: Schedule, told: Schedule, now_s: int) -> Schedule:

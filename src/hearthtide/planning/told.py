@@ -97,7 +97,7 @@ class _Told:
     def _can_stand(self, n: int, kept: set[int]) -> bool:
         """Whether what the act waits for, hands apart, stands too and lets it begin as told."""
         start, item = self.acts[n].start_s, self.items[self.keys[n]]
-        if n in self.stay_of and _shut(self.problem, self.stay_of[n]):
+        if n in self.stay_of and is_shut(self.problem, self.stay_of[n]):
             return False
         for wait in self.waits.behind[n]:
             if wait.kind == "hands":
@@ -116,7 +116,8 @@ class _Told:
         return True
 
 
-def _shut(problem: Problem, stay: Stay) -> bool:
+def is_shut(problem: Problem, stay: Stay) -> bool:
+    """Whether the place of a stay is shut for some of its time."""
     return any(
         c.places >> stay.place & 1 and c.from_s < stay.held_until_s and stay.start_s < c.until_s
         for c in problem.closed

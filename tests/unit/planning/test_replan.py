@@ -6,10 +6,13 @@ from dataclasses import replace
 
 import pytest
 
+from hearthtide.planning.cost import order_cost, reached_over
 from hearthtide.planning.events import ActSeen, Gone, NewTicket, Refire, StageSeen, after_event, find
 from hearthtide.planning.problem import Bank, Closed, Handling
 from hearthtide.planning.replan import (
     Running,
+    cost_of,
+    holds,
     open_problem,
     over_at_s,
     reality_at,
@@ -246,6 +249,45 @@ def test_food_spoiled_off_the_hearth_shuts_nothing():
     again = after_event(replace(run, now_s=pull.start_s + 60), Refire("A1-1"))
     assert again.problem.closed == () and again.problem.chores == ()
     assert [i.key for o in again.problem.orders for i in o.items] == ["A1-1+"]
+
+
+# --- whether a plan can be run on --------------------------------------------------------------
+
+
+def test_a_plan_with_nothing_new_can_be_run_on_and_costs_what_it_cost():
+    run = running("18:12")
+    assert holds(run.problem, run.schedule, run.now_s)
+    fresh, schedule = run.problem, run.schedule
+    own = sum(order_cost(fresh, b) for b in schedule.booked)
+    assert cost_of(fresh, schedule) == own + fresh.weights.reach * reached_over(fresh, schedule.booked)
+
+
+def test_a_plan_that_lacks_something_is_late_or_would_stand_in_a_spill_cannot_be_run_on():
+    run = running("18:12")
+    last = max((p for b in run.schedule.booked for p in b.placed), key=lambda p: p.stays[0].start_s)
+    shut = Closed(1 << last.stays[0].place, last.stays[0].start_s, last.stays[0].end_s)
+    other, _ = solved(small_house(cooks=2), small_night(("E5", "18:10", "18:30", ("pizza",))))
+    on = next(
+        s
+        for b in run.schedule.booked
+        for p in b.placed
+        for s in p.stays
+        if s.start_s < run.now_s and s.end_s > run.now_s
+    )
+    longer = StageSeen(on.item, on.stage, on.start_s + on.asked_s + 60)
+    sooner = StageSeen(on.item, on.stage, on.start_s + on.asked_s - 60)
+    for event in (shut, NewTicket(other.orders), longer, sooner):
+        seen = after_event(run, event)
+        assert not holds(seen.problem, seen.schedule, seen.now_s), event
+    ahead = sorted(
+        (h.start_s, key, h) for key, acts in acts_of(run).items() for h in acts if h.start_s > run.now_s
+    )
+    _, key, first = next(a for a in ahead if sum(b[2].cook == a[2].cook for b in ahead) > 1)
+    seen = after_event(run, ActSeen(key, first, first.start_s, 3600))
+    assert not holds(seen.problem, seen.schedule, seen.now_s)
+    over = replace(shut, from_s=run.now_s - 600, until_s=run.now_s)
+    seen = after_event(run, over)
+    assert holds(seen.problem, seen.schedule, seen.now_s)
 
 
 # --- sliding, and what a re-plan changes ----------------------------------------------------------
