@@ -97,8 +97,8 @@ def _print(case: Case, tried: Tried) -> None:
         way = "above" if tried.told.off_K > 0 else "below"
         out.print(
             f"\n[bold]The reading contradicts the models[/]: {abs(tried.told.off_K):.0f} °C {way} the "
-            f"nearest they allow for {case.now}. Nothing is foretold. Probe the warmest part again, then look "
-            "at thickness, start and the way; or the models are wrong for this food: go by the probe."
+            f"nearest they allow for {case.now}. Nothing is foretold. Probe the warmest part again, then "
+            "look at thickness, start and the way; or the models are wrong for this food: go by the probe."
         )
     else:
         _print_ways(case, tried)
