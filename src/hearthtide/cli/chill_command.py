@@ -209,7 +209,7 @@ def _until(case: Case, way: Way, change: Change) -> str:
     """Until when a change from that way still helps; nothing where none is needed and this one would miss."""
     sure, even = change.until_sure_s, change.until_even_s
     if even is None:
-        return f"too late for {change.to}"
+        return f"too late for {change.to}" if change.at_s > 0 else ""  # from the first it never was in time
     if sure is None:
         if even >= LONGEST_S:  # an even chance without it, less with it
             return ""
