@@ -1,13 +1,14 @@
-"""What the planner is measured against: CP-SAT on the same problem, with a proof or a bound. Never in a kitchen.
+"""What the planner is measured against: CP-SAT on the same problem, with a proof or a bound.
 
-`judge` gives every item a place and proves small windows; on few places (`thinned`), the search gets the same few.
-`at_least` leaves the places out and only counts what fits at once: a bound from below on all places, for windows
-too large to prove. Both count cost as `planning.cost` does, and a found plan is counted again by it.
+Never in a kitchen. `judge` gives every item a place and proves small windows; on few places (`thinned`), the
+search gets the same few. `at_least` leaves the places out and only counts what fits at once: a bound from
+below on all places, for windows too large to prove. Both count cost as `planning.cost` does, and a plan that
+is found is counted again by it.
 
-Modelled: stages with bands and any number of wishes, turns near their moments, hands of one or several cooks at
-their own speed, dressing and cutting, rests and holds, platters of a bank, recovery of bare stone, stages that stay
-where the one before stood, reach over others. Anything else is refused (`referee_acts.not_modelled`), and so is
-what has begun: a referee judges nights that have not.
+Modelled: stages with bands and any number of wishes, turns near their moments, hands of one or several cooks
+at their own speed, dressing and cutting, rests and holds, platters of a bank, recovery of bare stone, stages
+that stay where the one before stood, reach over others. Anything else is refused (`not_modelled`). Nothing
+has begun yet in the nights it judges.
 """
 
 from __future__ import annotations
@@ -64,8 +65,7 @@ def at_least(problem: Problem, effort: float = 20.0, seed: int = 1, after_s: int
     """A cost no plan can undercut, from hands, bands and what fits at once [guest-seconds]."""
     night = NightVars(problem, last_s(problem, after_s))
     add_capacities(night)
-    solver, status = _solve(night, effort, seed)
-    del status
+    solver, _ = _solve(night, effort, seed)
     beyond = least_landing_cost(problem, [Booked(o.order, (), 0) for o in night.orders], night.until_s)
     return max(0.0, min(solver.best_objective_bound / SCALE, beyond))
 

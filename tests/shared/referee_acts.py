@@ -1,7 +1,7 @@
 """The referee's variables for hands, stages and landings, and what they cost: all of a night but its places.
 
-Written from `planning.problem` (what an item asks for) and `planning.cost` (what a second costs), not from the
-search: it holds the search to account. Whole seconds; costs in hundredths of a guest-second.
+Written from `planning.problem` (what an item asks for) and `planning.cost` (what a second costs), not from
+the search: it holds the search to account. Whole seconds; costs in hundredths of a guest-second.
 """
 
 from __future__ import annotations
@@ -91,7 +91,10 @@ class ActVars:
 
 @dataclass
 class StageVars:
-    """One stage cooks from `begin.start` to `end.start`, which begins the next or pulls; `which[c]`: its choice."""
+    """One stage: it cooks from `begin.start` to `end.start` (the next one's begin, or the pull).
+
+    `which[c]` says whether it takes choice c.
+    """
 
     begin: ActVars
     end: ActVars

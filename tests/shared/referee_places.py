@@ -1,8 +1,8 @@
 """Where the referee's items stand: a place for each, or only how many fit at once.
 
-`Standing` gives every stretch of an item on one spot a place, with no two in conflict at once. `add_capacities`
-leaves places out: no more may stand in a zone, or on the hearth, than an exact packing of its spots holds. That is
-less than the truth asks, so what it costs at the least bounds every plan from below.
+`add_places` gives every stretch of an item on one spot a place, with no two in conflict at once.
+`add_capacities` leaves places out: no more may stand in a zone, or on the hearth, than an exact packing of
+its spots holds. That is less than the truth asks, so its least cost bounds every plan from below.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from referee_acts import ActVars, Expr, ItemVars, NightVars, StageVars, Var, hun
 
 @dataclass
 class Standing:
-    """An item on one spot for a stage, and for those after it that stay; `at[p]` says whether it is place p."""
+    """An item on one spot, for a stage and those after it that stay; `at[p]` says whether it is place p."""
 
     owner: ItemVars
     first: int
