@@ -1,4 +1,4 @@
-"""Job shops of the literature, and how one becomes a night: spots are machines, items jobs, stages operations.
+"""Job shops of the literature, each as a night: spots are machines, items jobs, stages operations.
 
 A job may wait off the hearth between operations for as long as it likes, hands take no time, and all is one
 order wanted at second 0 of which only lateness counts: it lands when the last job is done, so its cost is the
