@@ -6,7 +6,6 @@ schedule's shown figures come from. The checker counts it a third time, on its o
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping
 
 from hearthtide.planning.problem import Booked, Placed, Problem, Schedule, Stay
@@ -86,10 +85,10 @@ def recourse_parts(problem: Problem, schedule: Schedule) -> dict[str, float]:
     """What had to be done to what has begun: overrun and early seconds, waits off the hearth."""
     w = problem.weights
     price = {"overrun": w.overrun, "early": w.overrun, "parked": w.parked}
-    found: Counter[str] = Counter()
+    found: dict[str, float] = {}
     for one in schedule.recourse:
-        found[one.kind] += price[one.kind] * one.seconds
-    return dict(found)
+        found[one.kind] = found.get(one.kind, 0.0) + price[one.kind] * one.seconds
+    return found
 
 
 def total(parts: Mapping[str, float]) -> float:

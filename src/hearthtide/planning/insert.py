@@ -15,6 +15,7 @@ from hearthtide.planning.problem import (
     Placed,
     Problem,
     Stay,
+    rest_slack_s,
     tolerance_s,
 )
 from hearthtide.planning.timeline import Timeline
@@ -146,11 +147,6 @@ def fits_alone(problem: Problem, order: Order) -> bool:
 def _least_cost(problem: Problem, order: Order, ready_s: int) -> float:
     late = ready_s + problem.plating_s - order.wanted_s
     return 0.2 * -late if late < 0 else late + 2.0 * max(0, late - problem.late_after_s)
-
-
-def rest_slack_s(item: Item) -> int:
-    """How much longer an item may rest: a quarter, at most a minute (common practice, no source)."""
-    return min(60, item.rest_s // 4)
 
 
 class Draft:

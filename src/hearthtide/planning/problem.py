@@ -124,6 +124,11 @@ def _paced(seconds: int, pace: float) -> int:
     return seconds if pace == 1 else max(LEAST_STAGE_S, round(seconds * pace))
 
 
+def rest_slack_s(item: Item) -> int:
+    """How much longer an item may rest: a quarter, at most a minute (common practice, no source)."""
+    return min(60, item.rest_s // 4)
+
+
 @dataclass(frozen=True)
 class Order:
     """Plates that meet at the pass in one minute: a ticket, a course, or one drop of too big a ticket.

@@ -1,0 +1,346 @@
+"""From a `Problem`, what has begun and the plan being run, to the tables of the compiled search."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import get_args
+
+import numpy as np
+
+from hearthtide.house.models import Act
+from hearthtide.planning.engine import kernel as K
+from hearthtide.planning.engine.kernel import Board, Floats, Ints
+from hearthtide.planning.problem import (
+    BIN_S,
+    Begun,
+    Choice,
+    Handling,
+    Item,
+    Order,
+    Problem,
+    Reality,
+    Schedule,
+    Stay,
+    rest_slack_s,
+)
+
+ACTS: tuple[Act, ...] = get_args(Act)
+NUMBER = {act: number for number, act in enumerate(ACTS)}
+SPAN_S = K.LATE_S + 3600  # how far past the last wanted minute the board reaches
+
+
+@dataclass(frozen=True)
+class Laid:
+    """A board and what its rows stand for: `zero_s` is its second 0."""
+
+    board: Board
+    problem: Problem
+    orders: tuple[Order, ...]
+    items: tuple[Item, ...]
+    zero_s: int
+    chore_slots: tuple[int, ...]
+
+
+def lay(problem: Problem, reality: Reality | None, running: Schedule | None, seed: int) -> Laid:
+    """The tables for a problem, with nothing booked but what has begun, been told or shut.
+
+    `running` supplies what was told (for its price) and places to keep; the frozen minute is in `reality`.
+    ValueError for more cooks or places than fit, and for an `asap` item without buffers between stages.
+    """
+    return _Laying(problem, reality or Reality(problem.from_s), running, seed).laid()
+
+
+class _Laying:
+    """One board being filled; the rows of every table grow in step."""
+
+    def __init__(self, problem: Problem, reality: Reality, running: Schedule | None, seed: int) -> None:
+        if len(problem.cooks) > K.COOKS:
+            raise ValueError(f"{len(problem.cooks)} cooks: expected {K.COOKS} at the most")
+        self.problem, self.reality, self.seed = problem, reality, seed
+        self.begun = {b.item: b for b in reality.begun}
+        self.told = {p.item.key: p for b in running.booked for p in b.placed} if running else {}
+        starts = [h.start_s for b in reality.begun for h in b.handlings]
+        starts += [s.start_s for b in reality.begun for s in b.stays]
+        starts += [o.called_s for o in problem.orders] + [c.from_s for c in problem.closed]
+        self.zero_s = min([problem.from_s, reality.now_s, *starts]) - 600
+        self.places = len(problem.places.spots)
+        self.words = -(-(self.places + len(problem.closed)) // K.WORD)
+        self.classes = sorted({c for o in problem.orders for i in o.items for c in i.spits | i.guards})
+        self.mask_of: dict[int, int] = {}
+        self.order: list[list[int]] = []
+        self.item: list[list[int]] = []
+        self.stage: list[list[int]] = []
+        self.row: list[list[int]] = []
+        self.choice: list[list[int]] = []
+        self.handle: list[list[int]] = []
+        self.price: list[float] = []
+        self.fraction: list[float] = []
+        self.slot: list[list[int]] = []
+        self.row_of: dict[tuple[Choice, ...], int] = {}
+
+    def laid(self) -> Laid:
+        problem = self.problem
+        items = tuple(item for order in problem.orders for item in order.items)
+        for number, order in enumerate(problem.orders):
+            called, wanted = order.called_s - self.zero_s, order.wanted_s - self.zero_s
+            before = max(0, order.not_before_s - self.zero_s)
+            self.order.append([len(self.item), len(order.items), called, wanted, before, 0, 0])
+            for item in order.items:
+                self._item(number, item)
+        self._closed()
+        chores = [self._slot(chore.act) for chore in problem.chores]
+        board = self._board(len(items))
+        slot0 = len(board.t) - len(self.slot)
+        for k, fixed in enumerate(self.slot):
+            if fixed[K.FIXED]:
+                _mark(board, slot0 + k)
+        for cook, until_s in enumerate(self.reality.busy_until_s):
+            board.busy[cook, : max(0, until_s - self.zero_s)] = 2
+        last_stage = int(board.t[0, K.STAGE1])
+        for s in range(last_stage - len(problem.closed), last_stage):
+            K.hang(board, s)
+        own = tuple(slot0 + k for k in chores)
+        self._chores(board, own)
+        return Laid(board, problem, problem.orders, items, self.zero_s, own)
+
+    # rows
+
+    def _slot(self, act: Act, done: Handling | None = None, told: Handling | None = None) -> int:
+        row = [0, -1, NUMBER[act], -1, 0]
+        if done is not None:
+            row = [1, -1, NUMBER[done.act], done.start_s - self.zero_s, done.cook]
+        elif told is not None:
+            row[K.TOLD] = told.start_s - self.zero_s
+        self.slot.append(row)
+        return len(self.slot) - 1
+
+    def _item(self, order: int, item: Item) -> None:
+        if item.asap and any(stage.buffer_s == 0 for stage in item.stages[1:]):
+            raise ValueError(f"{item.key}: an item worked off as soon as can be needs buffers between stages")
+        begun, told = self.begun.get(item.key), self.told.get(item.key)
+        done = _Acts(begun.handlings if begun else ())
+        was = _Acts(told.handlings if told else ())
+        n = len(self.item)
+        dress = self._slot("dress", done.beside("dress"), was.beside("dress"))
+        st0 = len(self.stage)
+        for number in range(len(item.stages)):
+            self._stage(n, item, number, begun, done, was)
+        cut = self._slot("cut", done.beside("cut"), was.beside("cut"))
+        row = [order, st0, len(item.stages), item.rest_s, rest_slack_s(item), item.hold_s]
+        row += [item.dressed, item.cut, item.on_stone, item.from_bank and self.problem.bank is not None]
+        row += [item.tall, item.asap, self._bits(item.spits), self._bits(item.guards)]
+        row += [self._short_s(item), dress, cut, len(begun.stays) if begun else 0, 0]
+        self.item.append([*row, 0, 0, 0, 0, -1, 0, K.NONE, 0])
+
+    def _bits(self, words: frozenset[str]) -> int:
+        return sum(1 << self.classes.index(word) for word in words)
+
+    def _short_s(self, item: Item) -> int:
+        act_s, least = self.problem.act_s, 0
+        for number in range(len(item.stages)):
+            bins = range(len(item.stages[number].choices))
+            least += min(c.seconds - c.band_s[0] for b in bins for c in item.choices(number, b))
+        return max(0, least) + (act_s["dress"] if item.dressed else 0)
+
+    def _stage(self, n: int, item: Item, number: int, begun: Begun | None, done: _Acts, was: _Acts) -> None:
+        written = item.stages[number]
+        stay = begun.stays[number] if begun and number < len(begun.stays) else None
+        told = self.told.get(item.key)
+        told_at = told.stays[number] if told and number < len(told.stays) else None
+        rows = [self._row(item.choices(number, b)) for b in range(len(written.choices))]
+        if rows != list(range(rows[0], rows[0] + len(rows))):
+            rows = self._rows_anew(item, number)
+        h0, handles = len(self.handle), sorted(written.handles, key=lambda h: h.fraction)
+        begin = self._slot("launch", done.begin(number), was.begin(number))
+        out = self._slot("pull", done.end(number), was.end(number))
+        for turn, handle in enumerate(handles):
+            k = self._slot(handle.act, done.turn(number, turn), was.turn(number, turn))
+            self.handle.append([NUMBER[handle.act], k])
+            self.fraction.append(handle.fraction)
+        prefer = item.prefer[number]
+        row = [n, rows[0], len(rows), h0, len(handles), written.stays, written.buffer_s, begin, out]
+        row.append((prefer & -prefer).bit_length() - 1 if prefer else -1)
+        row += [-1, 0] if told_at is None else [told_at.place, told_at.start_s - self.zero_s]
+        self.stage.append(row + self._standing(item, number, stay, rows))
+
+    def _standing(self, item: Item, number: int, own: Stay | None, rows: list[int]) -> list[int]:
+        """The booked half of a stage's row: as it stands for one that has begun, else empty."""
+        if own is None:
+            return [-1, 0, 0, 0, self.row[rows[0]][0], 0, 0, 0]
+        bin_ = min(max(0, self.problem.bin_of(own.end_s)), len(rows) - 1)
+        first, many = self.row[rows[bin_]]
+        at = item.choices(number, bin_)
+        chosen = next((n for n, c in enumerate(at) if c.places >> own.place & 1), 0)
+        chosen = min(chosen, many - 1)
+        begin, end = own.start_s - self.zero_s, own.end_s - self.zero_s
+        recovery = self.choice[first + chosen][K.C_RECOVERY]
+        held = max(end, own.held_until_s - self.zero_s)
+        return [own.place, begin, end, held, first + chosen, recovery, own.asked_s, 0]
+
+    def _row(self, choices: tuple[Choice, ...]) -> int:
+        if choices not in self.row_of:
+            self.row_of[choices] = self._new_row(choices)
+        return self.row_of[choices]
+
+    def _rows_anew(self, item: Item, number: int) -> list[int]:
+        return [self._new_row(item.choices(number, b)) for b in range(len(item.stages[number].choices))]
+
+    def _new_row(self, choices: tuple[Choice, ...]) -> int:
+        self.row.append([len(self.choice), len(choices)])
+        for c in choices:
+            early, late = c.band_s
+            recovery = self.problem.recovery_s if c.recovery_s < 0 else c.recovery_s
+            mask = self.mask_of.setdefault(c.places, len(self.mask_of))
+            low = (c.places & -c.places).bit_length() - 1
+            words = (max(0, low) // K.WORD, max(0, c.places.bit_length() - 1) // K.WORD + 1)
+            self.choice.append([c.seconds, early, late, recovery, mask, *words])
+            self.price.append(c.off_per_s)
+        return len(self.row) - 1
+
+    def _closed(self) -> None:
+        """What is shut stands on the stone as a thing of its own, at places after the hearth's own."""
+        if not self.problem.closed:
+            return
+        nobody = len(self.item)
+        self.item.append([0] * K.COLUMNS)
+        for number, shut in enumerate(self.problem.closed):
+            from_, until = shut.from_s - self.zero_s, shut.until_s - self.zero_s
+            row = [nobody] + [0] * K.TOLD_AT
+            row += [self.places + number, max(0, from_), until, until, 0, 0, 0, 0]
+            self.stage.append(row)
+
+    # the board
+
+    def _board(self, n_items: int) -> Board:
+        last = max([o.wanted_s for o in self.problem.orders] + [self.reality.now_s])
+        span = last - self.zero_s + SPAN_S
+        table, real = self._table(n_items, span)
+        w = self.problem.weights
+        weights = [w.late, w.beyond, w.long, w.early, w.spread, w.close, w.overheld, w.off, w.reach]
+        weights += [w.overrun, w.parked, w.told, w.told_far, w.changed]
+        return Board(
+            t=table,
+            kept=table.copy(),
+            best=table.copy(),
+            f=real,
+            w=np.array(weights),
+            bits=self._bit_rows(table),
+            busy=np.zeros((len(self.problem.cooks) + 1, span), dtype=np.int16),
+            hung=np.zeros((span // K.BUCKET_S + 2, len(self.stage) + 1), dtype=np.int64),
+        )
+
+    def _table(self, n_items: int, span: int) -> tuple[Ints, Floats]:
+        """All rows one under the other, what refers to a row by its number moved there."""
+        kinds = (self.order, self.item, self.stage, self.row, self.choice, self.handle, self.slot)
+        at = [K.FIRST_ROW]
+        for rows in kinds:
+            at.append(at[-1] + len(rows))
+        o, i, s, r, c, h, k, end = at
+        table, real = np.zeros((end, K.COLUMNS), dtype=np.int64), np.zeros((end, 2))
+        for first, rows in zip(at, kinds, strict=False):
+            if rows:
+                table[first : first + len(rows), : len(rows[0])] = rows
+        table[o:i, K.I0] += i
+        table[i:s, [K.ORDER, K.ST0, K.S_DRESS, K.S_CUT]] += [o, s, k, k]
+        table[s:r, [K.ITEM, K.ROW0, K.H0, K.S_BEGIN, K.S_OUT, K.CHOICE]] += [i, r, h, k, k, c]
+        table[r:c, 0] += c
+        table[h:k, K.H_SLOT] += k
+        real[o:i, K.WEIGHT] = [order.weight for order in self.problem.orders]
+        real[i:s, K.KEY] = 1.0
+        real[c:h, 0], real[h:k, 0] = self.price, self.fraction
+        for cook in range(len(self.problem.cooks)):
+            table[1 + cook, : len(ACTS)] = [self._hands_s(cook, act) for act in ACTS]
+        one_handed = self.problem.one_handed
+        table[K.NEED, : len(ACTS)] = [1 if act in one_handed else 2 for act in ACTS]
+        table[0, : K.N_COOKS + 1] = self._globals(span)
+        table[0, K.ORDER0 : K.STAGE1 + 1] = [o, i, i, i + n_items, s, r]
+        return table, real
+
+    def _globals(self, span: int) -> list[int]:
+        problem, bank = self.problem, self.problem.bank
+        longest = max([c[K.C_RECOVERY] for c in self.choice], default=0)
+        g = [self.reality.now_s - self.zero_s, problem.from_s - self.zero_s, problem.plating_s]
+        g += [problem.together_s, problem.late_after_s, bank.count if bank else 1 << 30]
+        g += [bank.turnaround_s if bank else 0, int(problem.stone_binds), span - 1200, longest]
+        g += [(self.seed * 2654435761 + 97531) % 0xFFFFFFFF or 1, 0, 0]
+        return [*g, int(problem.weights.reach > 0), BIN_S, len(problem.cooks)]
+
+    def _bit_rows(self, table: Ints) -> Ints:
+        """Scratch, conflicts, splash, reach, its inverse, and the masks of the choices, in words."""
+        places, shut = self.problem.places, [c.places for c in self.problem.closed]
+        tall = any(row[K.TALL] for row in self.item)
+        apart = any(row[K.SPITS] for row in self.item) and any(row[K.GUARDS] for row in self.item)
+        none = [0] * (self.places + len(shut))
+        reach = list(places.reach) if self.problem.weights.reach > 0 or tall else none[: self.places]
+        rows = [0, 0, *places.conflicts, *shut]
+        table[0, K.SPLASH0] = len(rows)
+        rows += [*(places.splash if apart else places.conflicts), *shut]
+        table[0, K.REACH0] = len(rows)
+        rows += [*reach, *none[self.places :]]
+        table[0, K.SHADOW0] = len(rows)
+        rows += [*(_transposed(reach) if tall else none[: self.places]), *none[self.places :]]
+        choices = range(len(table) - len(self.slot) - len(self.handle) - len(self.choice), len(table))
+        for c, _ in zip(choices, self.choice, strict=False):
+            table[c, K.MASK] += len(rows)
+        return _words([*rows, *self.mask_of], self.words)
+
+    def _hands_s(self, cook: int, act: Act) -> int:
+        who = self.problem.cooks[cook]
+        return self.problem.hands_s(cook, act) if act in who.acts else -1
+
+    def _chores(self, board: Board, slots: tuple[int, ...]) -> None:
+        """Chores come before all dishes: there are few, and the flame does not wait."""
+        for k, chore in zip(slots, self.problem.chores, strict=True):
+            wish, act = chore.wanted_s - self.zero_s, NUMBER[chore.act]
+            found = K.find_hands(board, act, wish, wish - chore.give_s, wish + chore.give_s)
+            if found >= 0:
+                K.take_hands(board, k, act, found)
+
+
+class _Acts:
+    """An item's acts looked up by what they are."""
+
+    def __init__(self, handlings: tuple[Handling, ...]) -> None:
+        self.handlings = handlings
+
+    def beside(self, act: Act) -> Handling | None:
+        return next((h for h in self.handlings if h.act == act), None)
+
+    def begin(self, stage: int) -> Handling | None:
+        return next(
+            (h for h in self.handlings if h.stage == stage and h.act in ("launch", "move", "load")), None
+        )
+
+    def end(self, stage: int) -> Handling | None:
+        return next((h for h in self.handlings if h.stage == stage and h.act == "pull"), None)
+
+    def turn(self, stage: int, number: int) -> Handling | None:
+        own = [h for h in self.handlings if h.stage == stage and h.act in ("turn", "spin", "flip")]
+        return own[number] if number < len(own) else None
+
+
+def _mark(board: Board, k: int) -> None:
+    """Hands of an act done or told."""
+    act, start, cook = (int(board.t[k, n]) for n in (K.ACT, K.START, K.COOK))
+    board.busy[cook, max(0, start) : start + int(board.t[1 + cook, act])] += int(board.t[K.NEED, act])
+
+
+def _words(masks: list[int], words: int) -> Ints:
+    """Bit masks in words of `K.WORD` bits, one row each."""
+    low = (1 << K.WORD) - 1
+    return np.array([[mask >> (K.WORD * n) & low for n in range(words)] for mask in masks], dtype=np.int64)
+
+
+def _transposed(masks: list[int]) -> tuple[int, ...]:
+    found = [0] * len(masks)
+    for p, mask in enumerate(masks):
+        for q in _bits(mask):
+            found[q] |= 1 << p
+    return tuple(found)
+
+
+def _bits(mask: int) -> Iterator[int]:
+    while mask:
+        yield (mask & -mask).bit_length() - 1
+        mask &= mask - 1

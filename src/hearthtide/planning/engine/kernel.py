@@ -1,0 +1,1260 @@
+"""The compiled search: one item booked on hands, stone and platters; one order; ruin and recreate.
+
+All state is numbers in a few tables (`Board`), one row per order, item, stage, choice and act, columns
+named below: fewer, larger tables compile in a third of the time. Times are seconds from the board's own zero. Nothing here allocates. Places are bit
+masks in words of 60 bits, so that the plain functions give the same bits as the compiled ones. All of it
+stands in one file because the compiled copy on disk notices changes of its own file only.
+
+`engine.board` builds a board from a `Problem`, `engine.search` runs it, `engine.schedule` reads it back.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hearthtide.compiled import compiled
+
+Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
+
+WORD = 60  # bits of places in one word
+COOKS = 8  # a booked act is start * COOKS + cook
+BUCKET_S = 256  # stays hang in buckets of so many seconds; for speed only
+FAR = 1e15
+EARLY_S = 900  # plates are not planned to be ready earlier than this before their table; own choice
+LATE_S = 4 * 3600  # nobody waits longer for a table; own choice
+DRESS_WAIT_S = 90  # a dressed base left on the peel longer than this sticks (common practice, no source)
+RESTED_S = 600  # a pizza has left the stone only some 5 to 10 K low by then (trials of this oven model)
+OVERRUN_S = 1800  # what has begun is looked after this far past its band; own choice
+LONG_S = 600  # lateness past which a table is lost patience with (common practice, no source)
+TURN_SLACK, TURN_SLACK_S = 0.15, 20  # how far a turn may miss its moment: share of the stage, at least
+
+# Rows of the table: the board itself, the seconds each cook takes for each act, the hands each act takes,
+# then orders, items, stages, rows of choices, choices, handles and act slots. Columns by kind of row:
+NEED, FIRST_ROW = COOKS + 1, COOKS + 2
+# of the board
+NOW, BIN0, PLATING, TOGETHER, LATE_AFTER, PLATTERS, TURNAROUND, STONE_BINDS = range(8)
+HORIZON, LONGEST_RECOVERY, RANDOM, TRIES, CROSSED, USE_REACH, BIN_SECONDS, N_COOKS = range(8, 16)
+ORDER0, ORDER1, ITEM0, ITEM1, STAGE0, STAGE1, SPLASH0, REACH0, SHADOW0 = range(16, 25)
+# of an order
+I0, N_ITEMS, CALLED, WANTED, NOT_BEFORE, LISTED, LANDING = range(7)
+# of an item: what it is, then (from PLACED on) how it is booked
+ORDER, ST0, N_STAGES, REST, SLACK, HOLD, DRESSED, CUT_IT, ON_STONE, BANK, TALL, ASAP = range(12)
+SPITS, GUARDS, SHORT, S_DRESS, S_CUT, BEGUN, DIRTY = range(12, 19)
+PLACED, LEAVE, READY, LAST_ACT, OUT_FROM, OUT_TO, RECOURSE, RECOURSE_S = range(19, 27)
+# of a stage: what it is, then (from PLACE on) how it is booked
+ITEM, ROW0, N_ROWS, H0, N_HANDLES, STAYS, BUFFER, S_BEGIN, S_OUT, PREFER, TOLD_PLACE, TOLD_AT = range(12)
+PLACE, BEGIN, END, HELD, CHOICE, RECOVERY, ASKED, STANDS = range(12, 20)
+# of a row of choices: the first and how many; of a choice; of a handle
+SECONDS, EARLY, LATE, C_RECOVERY, MASK, WORD0, WORD1 = range(7)
+H_ACT, H_SLOT = range(2)
+# of an act slot: what is given, then (from ACT on) how it is booked
+FIXED, TOLD, ACT, START, COOK = range(5)
+COLUMNS = 27
+# Columns of the table of real numbers: of orders, of items; choices and handles use the first
+COST, WEIGHT = range(2)
+OWN, KEY = range(2)
+# Rows of the table of place masks
+FREE, WANT, CONFLICT0 = range(3)
+# weights, as `problem.Weights`
+W_LATE, W_BEYOND, W_LONG, W_EARLY, W_SPREAD, W_CLOSE, W_OVERHELD, W_OFF, W_REACH = range(9)
+W_OVERRUN, W_PARKED, W_TOLD, W_TOLD_FAR, W_CHANGED = range(9, 14)
+# acts by number, and kinds of recourse
+DRESS, LAUNCH, LOAD, TURN, SPIN, FLIP, MOVE, PULL, CUT, FLAME = range(10)
+NONE, OVERRUN, PULLED_EARLY, PARKED = range(4)
+TOLD_S, TOLD_FAR_S, SAME_S = 60, 180, 2
+
+
+class Board(NamedTuple):
+    """A problem and one way of doing it, as tables.
+
+    `t` holds all whole numbers, one row per thing, as it stands; `kept` the rows put aside during one
+    trial, `best` those of the best found; `f` the real numbers of the same rows: each order's cost and
+    weight, each item's own cost. `w` are the weights. `bits` are masks of places, one row each. `busy`
+    counts hands in use by cook and second (two each) and, in its last row, platters away. `hung` lists
+    the stages that stand in each bucket of time, their number first.
+    """
+
+    t: Ints
+    kept: Ints
+    best: Ints
+    f: Floats
+    w: Floats
+    bits: Ints
+    busy: NDArray[np.int16]
+    hung: Ints
+
+
+@compiled
+def draw(b: Board, n: int) -> int:
+    """A whole number in 0..n-1 (xorshift, 32 bits)."""
+    x = b.t[0, RANDOM]
+    x ^= (x << 13) & 0xFFFFFFFF
+    x ^= x >> 17
+    x ^= (x << 5) & 0xFFFFFFFF
+    b.t[0, RANDOM] = x
+    return (x >> 3) % n
+
+
+@compiled
+def chance(b: Board) -> float:
+    """A number in 0..1, never 0."""
+    return (draw(b, 1 << 24) + 0.5) / (1 << 24)
+
+
+# --- hands ---------------------------------------------------------------------------------------
+
+
+@compiled
+def find_hands(b: Board, act: int, wish: int, low: int, high: int) -> int:
+    """Start and cook (start * COOKS + cook) of the act nearest to `wish` in low..high; -1 when there is none.
+
+    Ties go to the earlier start. Busy seconds are jumped over from their far end.
+    """
+    low, high = max(low, b.t[0, NOW]), min(high, b.t[0, HORIZON])
+    if low > high:
+        return -1
+    wish = min(max(wish, low), high)
+    best, gap, free = -1, high - low + 1, 2 - b.t[NEED, act]
+    for cook in range(b.t[0, N_COOKS]):
+        seconds = b.t[1 + cook, act]
+        if seconds < 0:
+            continue
+        t = wish
+        while t <= high and t - wish < gap:
+            bad = -1
+            for k in range(t + seconds - 1, t - 1, -1):
+                if b.busy[cook, k] > free:
+                    bad = k
+                    break
+            if bad < 0:
+                gap, best = t - wish, t * COOKS + cook
+                break
+            t = bad + 1
+        t = wish - 1
+        while t >= low and wish - t <= gap:
+            bad = -1
+            for k in range(t, t + seconds):
+                if b.busy[cook, k] > free:
+                    bad = k
+                    break
+            if bad < 0:
+                gap, best = wish - t, t * COOKS + cook
+                break
+            t = bad - seconds
+    return best
+
+
+@compiled
+def take_hands(b: Board, k: int, act: int, found: int) -> int:
+    """Book act slot k as found; the second its hands are free again."""
+    start, cook = found // COOKS, found % COOKS
+    b.t[k, ACT], b.t[k, START], b.t[k, COOK] = act, start, cook
+    end = start + b.t[1 + cook, act]
+    for t in range(start, end):
+        b.busy[cook, t] += b.t[NEED, act]
+    return end
+
+
+@compiled
+def give_hands(b: Board, k: int) -> None:
+    if b.t[k, START] >= 0 and b.t[k, FIXED] == 0:
+        cook, act = b.t[k, COOK], b.t[k, ACT]
+        for t in range(b.t[k, START], b.t[k, START] + b.t[1 + cook, act]):
+            b.busy[cook, t] -= b.t[NEED, act]
+        b.t[k, START] = -1
+
+
+# --- stone ---------------------------------------------------------------------------------------
+
+
+@compiled
+def hang(b: Board, s: int) -> None:
+    """The stage stands on the stone from now on."""
+    for k in range(b.t[s, BEGIN] // BUCKET_S, b.t[s, HELD] // BUCKET_S + 1):
+        b.hung[k, 0] += 1
+        b.hung[k, b.hung[k, 0]] = s
+    b.t[s, STANDS] = 1
+
+
+@compiled
+def unhang(b: Board, s: int) -> None:
+    if b.t[s, STANDS] == 0:
+        return
+    for k in range(b.t[s, BEGIN] // BUCKET_S, b.t[s, HELD] // BUCKET_S + 1):
+        for n in range(1, b.hung[k, 0] + 1):
+            if b.hung[k, n] == s:
+                b.hung[k, n] = b.hung[k, b.hung[k, 0]]
+                b.hung[k, 0] -= 1
+                break
+    b.t[s, STANDS] = 0
+
+
+@compiled
+def clear_places(b: Board, i: int, from_: int, until: int, recovery: int, w0: int, w1: int) -> int:
+    """Of the places in `want`, those free for item i during [from_, until), into `free`.
+
+    Returns -1 when there is one, else the first second after `from_` at which something in the way has
+    gone. On bare stone what lay there before must have recovered, and this must before what comes next.
+    """
+    for n in range(w0, w1):
+        b.bits[FREE, n] = b.bits[WANT, n]
+    if b.t[0, STONE_BINDS] == 0:
+        return -1
+    bare, tall = b.t[i, ON_STONE], b.t[i, TALL]
+    pause = b.t[0, LONGEST_RECOVERY] if bare else 0
+    first, last = max(0, from_ - pause) // BUCKET_S, (until + (recovery if bare else 0)) // BUCKET_S
+    gone = until + LATE_S
+    for k in range(first, min(last, b.hung.shape[0] - 1) + 1):
+        for n in range(1, b.hung[k, 0] + 1):
+            s = b.hung[k, n]
+            j = b.t[s, ITEM]
+            if j == i or max(first, b.t[s, BEGIN] // BUCKET_S) != k:
+                continue
+            both = bare and b.t[j, ON_STONE]
+            held = b.t[s, HELD] + (b.t[s, RECOVERY] if both else 0)
+            if b.t[s, BEGIN] >= until + (recovery if both else 0) or from_ >= held:
+                continue
+            gone = min(gone, held)
+            p = b.t[s, PLACE]
+            kept_apart = (b.t[i, SPITS] & b.t[j, GUARDS]) | (b.t[i, GUARDS] & b.t[j, SPITS])
+            standing = b.t[s, BEGIN] < until and from_ < b.t[s, HELD]
+            for m in range(w0, w1):
+                taken = (
+                    b.bits[b.t[0, SPLASH0] + p, m] if kept_apart and standing else b.bits[CONFLICT0 + p, m]
+                )
+                if standing and b.t[j, TALL]:
+                    taken |= b.bits[b.t[0, SHADOW0] + p, m]
+                if standing and tall:
+                    taken |= b.bits[b.t[0, REACH0] + p, m]
+                b.bits[FREE, m] &= ~taken
+    if bare and b.t[i, GUARDS]:
+        shut_touched(b, i, from_, w0, w1)
+    for m in range(w0, w1):
+        if b.bits[FREE, m]:
+            return -1
+    return max(gone, from_ + 1)
+
+
+@compiled
+def shut_touched(b: Board, i: int, from_: int, w0: int, w1: int) -> None:
+    """Bare stone on which what item i guards against has lain earlier is not for it."""
+    for s in range(b.t[0, STAGE0], b.t[0, STAGE1]):
+        j = b.t[s, ITEM]
+        touched = b.t[s, STANDS] and b.t[j, ON_STONE] and b.t[j, SPITS] & b.t[i, GUARDS]
+        if touched and b.t[s, BEGIN] < from_ and j != i:
+            for m in range(w0, w1):
+                b.bits[FREE, m] &= ~b.bits[CONFLICT0 + b.t[s, PLACE], m]
+
+
+@compiled
+def low_bit(x: int) -> int:
+    """Position of the lowest set bit."""
+    x &= -x
+    n = 0
+    if x >> 32:
+        n, x = 32, x >> 32
+    if x >> 16:
+        n, x = n + 16, x >> 16
+    if x >> 8:
+        n, x = n + 8, x >> 8
+    if x >> 4:
+        n, x = n + 4, x >> 4
+    if x >> 2:
+        n, x = n + 2, x >> 2
+    return n + (x >> 1)
+
+
+@compiled
+def pick_place(b: Board, i: int, s: int, from_: int, w0: int, w1: int) -> int:
+    """One of the free places: the wished one, else rested stone, else what packs best or one of the next."""
+    p = b.t[s, PREFER]
+    if p < 0:
+        p = b.t[s, TOLD_PLACE]
+    if p >= 0 and w0 <= p // WORD < w1 and b.bits[FREE, p // WORD] >> (p % WORD) & 1:
+        return p
+    if b.t[i, ON_STONE]:
+        any_rested = False
+        for m in range(w0, w1):
+            b.bits[WANT, m] = b.bits[FREE, m]
+        for k in range(max(0, from_ - RESTED_S) // BUCKET_S, from_ // BUCKET_S + 1):
+            for n in range(1, b.hung[k, 0] + 1):
+                t = b.hung[k, n]
+                recent = b.t[t, BEGIN] < from_ and b.t[t, HELD] > from_ - RESTED_S
+                if recent and b.t[b.t[t, ITEM], ON_STONE]:
+                    for m in range(w0, w1):
+                        b.bits[WANT, m] &= ~b.bits[CONFLICT0 + b.t[t, PLACE], m]
+        for m in range(w0, w1):
+            any_rested = any_rested or b.bits[WANT, m] != 0
+        if any_rested:
+            for m in range(w0, w1):
+                b.bits[FREE, m] = b.bits[WANT, m]
+    skip = draw(b, 4) if draw(b, 3) == 0 else 0
+    found = -1
+    for m in range(w0, w1):
+        x = b.bits[FREE, m]
+        while x:
+            found = m * WORD + low_bit(x)
+            if skip == 0:
+                return found
+            skip -= 1
+            x &= x - 1
+    return found
+
+
+@compiled
+def passed_over(b: Board, i: int) -> int:
+    """How often a hand goes over another item on its way to item i, or over i on its way to another."""
+    count = 0
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        if b.t[s, STANDS] == 0:
+            continue
+        p, from_, until = b.t[s, PLACE], b.t[s, BEGIN], b.t[s, HELD]
+        first = from_ // BUCKET_S
+        for k in range(first, until // BUCKET_S + 1):
+            for n in range(1, b.hung[k, 0] + 1):
+                t = b.hung[k, n]
+                if b.t[t, ITEM] == i or max(first, b.t[t, BEGIN] // BUCKET_S) != k:
+                    continue
+                q = b.t[t, PLACE]
+                if b.bits[b.t[0, REACH0] + p, q // WORD] >> (q % WORD) & 1:
+                    count += acts_within(b, s, b.t[t, BEGIN], b.t[t, HELD])
+                if b.bits[b.t[0, REACH0] + q, p // WORD] >> (p % WORD) & 1:
+                    count += acts_within(b, t, from_, until)
+    return count
+
+
+@compiled
+def acts_within(b: Board, s: int, from_: int, until: int) -> int:
+    """Acts on the hearth at stage s's place that start in [from_, until)."""
+    i = b.t[s, ITEM]
+    count = 0
+    begin, end = b.t[s, BEGIN], b.t[s, HELD]
+    for t in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        for which in range(2 + b.t[t, N_HANDLES]):
+            if which == 0:
+                k = b.t[t, S_BEGIN]
+            elif which == 1:
+                k = b.t[t, S_OUT]
+            else:
+                k = b.t[b.t[t, H0] + which - 2, H_SLOT]
+            at = b.t[k, START]
+            if at >= 0 and begin <= at < end and from_ <= at < until:
+                count += 1
+    return count
+
+
+# --- one item ------------------------------------------------------------------------------------
+
+
+@compiled
+def remove_item(b: Board, i: int) -> None:
+    """Give back all that item i holds, except what has begun or been told."""
+    if b.t[0, USE_REACH] and b.t[i, PLACED]:
+        b.t[0, CROSSED] -= passed_over(b, i)
+    if b.t[i, S_DRESS] >= 0:
+        give_hands(b, b.t[i, S_DRESS])
+    if b.t[i, S_CUT] >= 0:
+        give_hands(b, b.t[i, S_CUT])
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        give_hands(b, b.t[s, S_BEGIN])
+        give_hands(b, b.t[s, S_OUT])
+        for h in range(b.t[s, H0], b.t[s, H0] + b.t[s, N_HANDLES]):
+            give_hands(b, b.t[h, H_SLOT])
+        unhang(b, s)
+    move_platter(b, i, -1, -1)
+    b.t[i, PLACED], b.t[i, RECOURSE], b.t[i, RECOURSE_S] = 0, NONE, 0
+    b.f[i, OWN] = 0.0
+
+
+@compiled
+def reserve(b: Board, i: int) -> None:
+    """While what has begun is off the board for a moment, its place stays its own until its band ends."""
+    if b.t[i, BEGUN]:
+        s = b.t[i, ST0] + b.t[i, BEGUN] - 1
+        due = b.t[s, BEGIN] + b.t[s, ASKED]
+        b.t[s, HELD] = max(due + b.t[b.t[s, CHOICE], LATE], b.t[0, NOW]) + b.t[1, PULL]
+        hang(b, s)
+
+
+@compiled
+def settle(b: Board, i: int) -> None:
+    """Item i is booked: what it costs by itself, and whom it stands in the way of."""
+    b.t[i, PLACED] = 1
+    b.f[i, OWN] = own_cost(b, i)
+    if b.t[0, USE_REACH]:
+        b.t[0, CROSSED] += passed_over(b, i)
+
+
+@compiled
+def book_again(b: Board, i: int) -> None:
+    """Take hands, stone and platter as the item's rows say."""
+    for which in range(2):
+        k = b.t[i, S_DRESS] if which else b.t[i, S_CUT]
+        if k >= 0:
+            retake(b, k)
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        retake(b, b.t[s, S_BEGIN])
+        retake(b, b.t[s, S_OUT])
+        for h in range(b.t[s, H0], b.t[s, H0] + b.t[s, N_HANDLES]):
+            retake(b, b.t[h, H_SLOT])
+        if b.t[s, STANDS]:
+            hang(b, s)
+    if b.t[i, OUT_FROM] >= 0:
+        for t in range(b.t[i, OUT_FROM], b.t[i, OUT_TO]):
+            b.busy[b.t[0, N_COOKS], t] += 1
+    if b.t[0, USE_REACH] and b.t[i, PLACED]:
+        b.t[0, CROSSED] += passed_over(b, i)
+
+
+@compiled
+def retake(b: Board, k: int) -> None:
+    if b.t[k, START] >= 0 and b.t[k, FIXED] == 0:
+        take_hands(b, k, b.t[k, ACT], b.t[k, START] * COOKS + b.t[k, COOK])
+
+
+@compiled
+def move_platter(b: Board, i: int, from_: int, until: int) -> bool:
+    """Item i's platter is away during [from_, until) (-1: not at all); False when the bank has none left."""
+    if b.t[i, BANK] == 0:
+        return True
+    if b.t[i, OUT_FROM] >= 0:
+        for t in range(b.t[i, OUT_FROM], b.t[i, OUT_TO]):
+            b.busy[b.t[0, N_COOKS], t] -= 1
+    b.t[i, OUT_FROM] = -1
+    if from_ < 0:
+        return True
+    until = min(until, b.busy.shape[1])
+    most = 0
+    for t in range(from_, until):
+        b.busy[b.t[0, N_COOKS], t] += 1
+        most = max(most, b.busy[b.t[0, N_COOKS], t])
+    b.t[i, OUT_FROM], b.t[i, OUT_TO] = from_, until
+    return most <= b.t[0, PLATTERS]
+
+
+@compiled
+def row_at(b: Board, s: int, end: int) -> int:
+    """The row of choices that holds for a stage ending then."""
+    n = max(0, min((end - b.t[0, BIN0]) // b.t[0, BIN_SECONDS], b.t[s, N_ROWS] - 1))
+    return b.t[s, ROW0] + n
+
+
+@compiled
+def stand(b: Board, s: int, place: int, begin: int, end: int, held: int, c: int, asked: int) -> None:
+    """Stage s stands there during [begin, held) and cooks until `end`."""
+    b.t[s, PLACE], b.t[s, BEGIN], b.t[s, END], b.t[s, HELD] = place, begin, end, held
+    b.t[s, CHOICE], b.t[s, RECOVERY], b.t[s, ASKED] = c, b.t[c, C_RECOVERY], asked
+    hang(b, s)
+
+
+@compiled
+def book_back(b: Board, i: int, leave: int, step: int, until: int) -> bool:
+    """Book item i back from a pull in (leave - step, leave]; on False nothing stays booked.
+
+    What cannot bend comes first: pull, cut, begin acts and places from the last stage to the first;
+    then turns, spins and flips find gaps.
+    """
+    b.t[0, TRIES] += 1
+    pull = find_hands(b, PULL, leave, leave - step + 1, leave)
+    if pull < 0:
+        return False
+    if rigid(b, i, pull, until) and turns(b, i):
+        b.t[i, LEAVE] = pull // COOKS
+        return True
+    remove_item(b, i)
+    return False
+
+
+@compiled
+def rigid(b: Board, i: int, pull: int, until: int) -> bool:
+    last = b.t[i, ST0] + b.t[i, N_STAGES] - 1
+    held = take_hands(b, b.t[last, S_OUT], PULL, pull)
+    end = pull // COOKS
+    b.t[i, LAST_ACT] = held
+    if b.t[i, CUT_IT]:
+        cut = find_hands(b, CUT, held, held, until)
+        if cut < 0:
+            return False
+        b.t[i, LAST_ACT] = take_hands(b, b.t[i, S_CUT], CUT, cut)
+    s, joint_held, in_group = last, held, 0
+    while s >= b.t[i, ST0]:
+        row = row_at(b, s, end)
+        done = False
+        for c in range(b.t[row, 0], b.t[row, 0] + b.t[row, 1]):
+            if stage_back(b, i, s, c, end, joint_held, in_group):
+                done = True
+                break
+        if not done:
+            return False
+        begin = b.t[b.t[s, S_BEGIN], START]
+        if b.t[s, STAYS]:
+            in_group += 1
+        else:
+            cook, act = b.t[b.t[s, S_BEGIN], COOK], b.t[b.t[s, S_BEGIN], ACT]
+            joint_held, in_group = begin + b.t[1 + cook, act], 0
+        end = begin
+        s -= 1
+    return dress(b, i, end)
+
+
+@compiled
+def stage_back(b: Board, i: int, s: int, c: int, end: int, held: int, in_group: int) -> bool:
+    """Begin act and place of one stage that ends at `end`, its place held until `held`.
+
+    A stage that stays where the one before it stood leaves its places in `want` for that one to choose
+    from; `in_group` says how many stages after this one do so.
+    """
+    first, seconds = s == b.t[i, ST0], b.t[c, SECONDS]
+    act = LOAD if b.t[s, STAYS] else LAUNCH if first else MOVE
+    floor = b.t[b.t[i, ORDER], CALLED] + (0 if first else b.t[1, LAUNCH])
+    wish = end - seconds
+    found = find_hands(b, act, wish, max(floor, wish - b.t[c, LATE]), wish + b.t[c, EARLY])
+    if found < 0:
+        return False
+    begin = found // COOKS
+    w0, w1, m = b.t[c, WORD0], b.t[c, WORD1], b.t[c, MASK]
+    for n in range(w0, w1):
+        b.bits[WANT, n] = b.bits[m, n]
+    for t in range(s + 1, s + 1 + in_group):
+        w0, w1 = max(w0, b.t[b.t[t, CHOICE], WORD0]), min(w1, b.t[b.t[t, CHOICE], WORD1])
+        for n in range(w0, w1):
+            b.bits[WANT, n] &= b.bits[b.t[b.t[t, CHOICE], MASK], n]
+    if clear_places(b, i, begin, held, b.t[c, C_RECOVERY], w0, w1) >= 0:
+        return False
+    take_hands(b, b.t[s, S_BEGIN], act, found)
+    b.t[s, CHOICE], b.t[s, BEGIN], b.t[s, END] = c, begin, end
+    if b.t[s, STAYS]:
+        return True
+    place = pick_place(b, i, s, begin, w0, w1)
+    for t in range(s + in_group, s, -1):
+        ends = held if t == s + in_group else b.t[t + 1, BEGIN]
+        c_t = b.t[t, CHOICE]
+        stand(b, t, place, b.t[t, BEGIN], b.t[t, END], ends, c_t, b.t[c_t, SECONDS])
+    stand(b, s, place, begin, end, held if in_group == 0 else b.t[s + 1, BEGIN], c, seconds)
+    return True
+
+
+@compiled
+def dress(b: Board, i: int, launch: int) -> bool:
+    """The bench's part, ending as short before the launch as hands allow, no earlier than the call."""
+    if b.t[i, DRESSED] == 0:
+        return True
+    called, best, best_end = b.t[b.t[i, ORDER], CALLED], -1, -1
+    for cook in range(b.t[0, N_COOKS]):
+        seconds = b.t[1 + cook, DRESS]
+        if seconds < 0:
+            continue
+        t, low = launch - seconds, max(b.t[0, NOW], called, launch - seconds - DRESS_WAIT_S)
+        while t >= low and t + seconds > best_end:
+            bad = -1
+            for k in range(t, t + seconds):
+                if b.busy[cook, k] > 2 - b.t[NEED, DRESS]:
+                    bad = k
+                    break
+            if bad < 0:
+                best, best_end = t * COOKS + cook, t + seconds
+            t = t - 1 if bad < 0 else bad - seconds
+    if best < 0:
+        return False
+    take_hands(b, b.t[i, S_DRESS], DRESS, best)
+    return True
+
+
+@compiled
+def turns(b: Board, i: int) -> bool:
+    """Every turn, spin and flip near its fraction of its stage, one after the other."""
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        k = b.t[s, S_BEGIN]
+        after = b.t[k, START] + b.t[1 + b.t[k, COOK], b.t[k, ACT]]
+        if not stage_turns(b, s, b.t[s, BEGIN], b.t[s, END], after):
+            return False
+    return True
+
+
+@compiled
+def stage_turns(b: Board, s: int, begin: int, end: int, after: int) -> bool:
+    seconds = end - begin
+    slack = max(TURN_SLACK_S, round(TURN_SLACK * seconds))
+    for h in range(b.t[s, H0], b.t[s, H0] + b.t[s, N_HANDLES]):
+        k, act = b.t[h, H_SLOT], b.t[h, H_ACT]
+        if b.t[k, FIXED]:
+            after = max(after, b.t[k, START] + b.t[1 + b.t[k, COOK], act])
+            continue
+        wish = begin + round(b.f[h, 0] * seconds)
+        found = find_hands(b, act, wish, max(after, wish - slack), min(wish + slack, end - b.t[1, act]))
+        if found < 0:
+            return False
+        after = take_hands(b, k, act, found)
+        if after > end:
+            return False
+    return True
+
+
+@compiled
+def own_cost(b: Board, i: int) -> float:
+    """What an item costs by itself: seconds off its minutes, recourse, and changes of what was told."""
+    found = 0.0
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        if b.t[s, STANDS]:
+            off = abs(b.t[s, END] - b.t[s, BEGIN] - b.t[s, ASKED])
+            found += b.w[W_OFF] * b.f[b.t[s, CHOICE], 0] * off
+            ahead, told = b.t[s, TOLD_AT] - b.t[0, NOW], b.t[s, TOLD_PLACE]
+            if 0 <= ahead < TOLD_FAR_S and told >= 0 and b.t[s, PLACE] != told:
+                found += b.w[W_CHANGED]
+        found += told_cost(b, b.t[s, S_BEGIN]) + told_cost(b, b.t[s, S_OUT])
+        for h in range(b.t[s, H0], b.t[s, H0] + b.t[s, N_HANDLES]):
+            found += told_cost(b, b.t[h, H_SLOT])
+    for which in range(2):
+        k = b.t[i, S_DRESS] if which else b.t[i, S_CUT]
+        if k >= 0:
+            found += told_cost(b, k)
+    price = b.w[W_PARKED] if b.t[i, RECOURSE] == PARKED else b.w[W_OVERRUN]
+    return found + price * b.t[i, RECOURSE_S]
+
+
+@compiled
+def told_cost(b: Board, k: int) -> float:
+    told, start = b.t[k, TOLD], b.t[k, START]
+    if told < 0 or start < 0:
+        return 0.0
+    ahead = told - b.t[0, NOW]
+    if ahead < 0 or ahead >= TOLD_FAR_S:
+        return 0.0
+    shift = max(0, abs(start - told) - SAME_S)
+    return (b.w[W_TOLD] if ahead < TOLD_S else b.w[W_TOLD_FAR]) * shift
+
+
+# --- what has begun, and what is done as soon as can be ---------------------------------------------
+
+
+@compiled
+def seat_next(b: Board, i: int, s: int, begin: int, held: int, end: int) -> bool:
+    """A place for stage s during [begin, held), by its wishes in turn; it cooks until `end`."""
+    row = row_at(b, s, end)
+    for c in range(b.t[row, 0], b.t[row, 0] + b.t[row, 1]):
+        w0, w1 = b.t[c, WORD0], b.t[c, WORD1]
+        for n in range(w0, w1):
+            b.bits[WANT, n] = b.bits[b.t[c, MASK], n]
+        if clear_places(b, i, begin, held, b.t[c, C_RECOVERY], w0, w1) < 0:
+            place = pick_place(b, i, s, begin, w0, w1)
+            stand(b, s, place, begin, end, held, c, b.t[c, SECONDS])
+            return True
+    return False
+
+
+@compiled
+def forward(b: Board, i: int, s: int, at: int) -> bool:
+    """Stages s to the last, one after the other, each as early as hands and stone allow from `at`."""
+    last = b.t[i, ST0] + b.t[i, N_STAGES] - 1
+    while s <= last:
+        row = row_at(b, s, at)
+        best, best_c = b.t[0, HORIZON] + 1, -1
+        for c in range(b.t[row, 0], b.t[row, 0] + b.t[row, 1]):
+            found = earliest(b, i, c, at, best)
+            if found >= 0 and found < best:
+                best, best_c = found, c
+        if best_c < 0:
+            return False
+        begin = find_hands(b, LAUNCH, best, best, best)
+        end = best + b.t[best_c, SECONDS]
+        w0, w1 = b.t[best_c, WORD0], b.t[best_c, WORD1]
+        out = find_hands(b, PULL, end, end - b.t[best_c, EARLY], end + b.t[best_c, LATE])
+        if begin < 0 or out < 0:
+            return False
+        end = out // COOKS
+        held = end + b.t[1 + out % COOKS, PULL]
+        for n in range(w0, w1):
+            b.bits[WANT, n] = b.bits[b.t[best_c, MASK], n]
+        if clear_places(b, i, best, held, b.t[best_c, C_RECOVERY], w0, w1) >= 0:
+            return False
+        take_hands(b, b.t[s, S_BEGIN], LAUNCH, begin)
+        take_hands(b, b.t[s, S_OUT], PULL, out)
+        place = pick_place(b, i, s, best, w0, w1)
+        stand(b, s, place, best, end, held, best_c, b.t[best_c, SECONDS])
+        if not stage_turns(b, s, best, end, best + b.t[1 + begin % COOKS, LAUNCH]):
+            return False
+        at = held
+        s += 1
+    b.t[i, LEAVE], b.t[i, LAST_ACT] = b.t[last, END], at
+    return True
+
+
+@compiled
+def earliest(b: Board, i: int, c: int, at: int, before: int) -> int:
+    """The first second in [at, before) at which choice c can be launched and later pulled; -1 if none."""
+    w0, w1 = b.t[c, WORD0], b.t[c, WORD1]
+    while at < before:
+        found = find_hands(b, LAUNCH, at, at, before)
+        if found < 0:
+            return -1
+        at = found // COOKS
+        end = at + b.t[c, SECONDS]
+        out = find_hands(b, PULL, end, end - b.t[c, EARLY], end + b.t[c, LATE])
+        if out < 0:
+            at += 1
+            continue
+        end = out // COOKS
+        for n in range(w0, w1):
+            b.bits[WANT, n] = b.bits[b.t[c, MASK], n]
+        held = end + b.t[1 + out % COOKS, PULL]
+        again = clear_places(b, i, at, held, b.t[c, C_RECOVERY], w0, w1)
+        if again < 0:
+            return at
+        at = again
+    return -1
+
+
+@compiled
+def book_begun(b: Board, i: int, target: int) -> None:
+    """Carry on with an item that has begun, so that it is ready near `target`; something is always found.
+
+    Within its bands where hands and stone allow; else it overruns, is parked off the hearth, or comes off
+    early, whichever comes first in that order; each is priced.
+    """
+    b.t[0, TRIES] += 1
+    remove_item(b, i)
+    first = b.t[i, ST0]
+    last = first + b.t[i, N_STAGES] - 1
+    for s in range(first, first + b.t[i, BEGUN]):
+        hang(b, s)
+    s = first + b.t[i, BEGUN] - 1
+    while True:
+        k = b.t[s, S_BEGIN]
+        after = b.t[k, START] + b.t[1 + b.t[k, COOK], b.t[k, ACT]]
+        end = end_begun(b, i, s, after, target)
+        if s == last or end < 0 or b.t[i, RECOURSE] >= PULLED_EARLY:
+            break
+        s += 1
+    ready = max(target, b.t[i, LEAVE] + b.t[i, REST])
+    move_platter(b, i, b.t[first, BEGIN], ready + b.t[0, TURNAROUND])
+    if b.t[i, CUT_IT]:
+        k = b.t[i, S_CUT]
+        if b.t[k, FIXED]:
+            b.t[i, LAST_ACT] = b.t[k, START] + b.t[1 + b.t[k, COOK], CUT]
+        else:
+            cut = find_hands(b, CUT, b.t[i, LAST_ACT], b.t[i, LAST_ACT], b.t[0, HORIZON])
+            b.t[i, LAST_ACT] = take_hands(b, k, CUT, cut)
+    settle(b, i)
+
+
+@compiled
+def end_begun(b: Board, i: int, s: int, after: int, target: int) -> int:
+    """Turns and end of a stage that stands, and the begin of the next; when it ends."""
+    last = b.t[i, ST0] + b.t[i, N_STAGES] - 1
+    c, begin, asked = b.t[s, CHOICE], b.t[s, BEGIN], b.t[s, ASKED]
+    due = begin + asked
+    low, high = due - b.t[c, EARLY], due + b.t[c, LATE]
+    rest_of = b.t[i, REST]
+    for t in range(s + 1, last + 1):
+        rest_of += b.t[b.t[row_at(b, t, due), 0], SECONDS]
+    late_turns = begun_turns(b, s, begin, due, after)
+    low, high = max(low, late_turns), max(high, late_turns)
+    wish = min(max(target - rest_of, low), high)
+    if s == last:
+        return pull_begun(b, i, s, wish, low, high, due)
+    act = LOAD if b.t[s + 1, STAYS] else MOVE
+    for wait in range(0, 61, 10):
+        found = find_hands(b, act, wish, low, high + wait)
+        if found >= 0 and next_begun(b, i, s, act, found):
+            over_price(b, i, found // COOKS, due - b.t[c, EARLY], due + b.t[c, LATE])
+            return found // COOKS
+        wish = high + wait
+        low = max(low, wish + 1)
+    return park(b, i, s, low, due)
+
+
+@compiled
+def next_begun(b: Board, i: int, s: int, act: int, found: int) -> bool:
+    """Stage s + 1 begun with that act, where there is room for it."""
+    begin, hands = found // COOKS, b.t[1 + found % COOKS, act]
+    c = b.t[row_at(b, s + 1, begin), 0]
+    end = begin + b.t[c, SECONDS]
+    if act == LOAD:
+        held = end + b.t[c, LATE] + b.t[1, PULL]
+        unhang(b, s)
+        b.t[s, END], b.t[s, HELD] = begin, begin
+        hang(b, s)
+        stand(b, s + 1, b.t[s, PLACE], begin, end, held, c, b.t[c, SECONDS])
+    else:
+        if not seat_next(b, i, s + 1, begin, end + b.t[c, LATE] + b.t[1, PULL], end):
+            return False
+        unhang(b, s)
+        b.t[s, END], b.t[s, HELD] = begin, begin + hands
+        hang(b, s)
+    take_hands(b, b.t[s + 1, S_BEGIN], act, found)
+    return True
+
+
+@compiled
+def pull_begun(b: Board, i: int, s: int, wish: int, low: int, high: int, due: int) -> int:
+    """The pull of an item that has begun: within its band, else as soon after as hands allow."""
+    k = b.t[s, S_OUT]
+    if b.t[k, FIXED]:
+        end, held = b.t[k, START], b.t[k, START] + b.t[1 + b.t[k, COOK], PULL]
+    else:
+        found = find_hands(b, PULL, wish, low, high)
+        if found < 0:
+            found = find_hands(b, PULL, high, high, b.t[0, HORIZON])
+        end, held = found // COOKS, take_hands(b, k, PULL, found)
+    c = b.t[s, CHOICE]
+    over_price(b, i, end, due - b.t[c, EARLY], due + b.t[c, LATE])
+    unhang(b, s)
+    b.t[s, END], b.t[s, HELD] = end, held
+    hang(b, s)
+    b.t[i, LEAVE], b.t[i, LAST_ACT] = end, held
+    return end
+
+
+@compiled
+def over_price(b: Board, i: int, end: int, low: int, high: int) -> None:
+    """Note by how much an end misses its band."""
+    off = max(0, low - end, end - high)
+    if off and b.t[i, RECOURSE] < PULLED_EARLY:
+        b.t[i, RECOURSE] = OVERRUN
+        b.t[i, RECOURSE_S] += off
+
+
+@compiled
+def begun_turns(b: Board, s: int, begin: int, due: int, after: int) -> int:
+    """Turns of a stage that stands, each as near its moment as hands allow; when the last is done."""
+    for h in range(b.t[s, H0], b.t[s, H0] + b.t[s, N_HANDLES]):
+        k, act = b.t[h, H_SLOT], b.t[h, H_ACT]
+        if b.t[k, FIXED] == 0:
+            wish = begin + round(b.f[h, 0] * (due - begin))
+            found = find_hands(b, act, max(wish, after), after, b.t[0, HORIZON])
+            take_hands(b, k, act, found)
+        after = max(after, b.t[k, START] + b.t[1 + b.t[k, COOK], act])
+    return after
+
+
+@compiled
+def park(b: Board, i: int, s: int, low: int, due: int) -> int:
+    """Off the hearth at once, on again as soon as there is room; else it stays off, done as it is."""
+    k = b.t[s, S_OUT]
+    found = find_hands(b, PULL, low, low, b.t[0, HORIZON])
+    held = take_hands(b, k, PULL, found)
+    unhang(b, s)
+    b.t[s, END], b.t[s, HELD] = found // COOKS, held
+    hang(b, s)
+    b.t[i, LEAVE], b.t[i, LAST_ACT] = found // COOKS, held
+    c = b.t[s, CHOICE]
+    over_price(b, i, found // COOKS, due - b.t[c, EARLY], due + b.t[c, LATE])
+    if b.t[s + 1, STAYS] == 0 and forward(b, i, s + 1, held):
+        b.t[i, RECOURSE] = PARKED
+        b.t[i, RECOURSE_S] += b.t[s + 1, BEGIN] - held
+        return found // COOKS
+    last = b.t[i, ST0] + b.t[i, N_STAGES] - 1
+    b.t[i, RECOURSE] = PULLED_EARLY
+    for t in range(s + 1, last + 1):
+        give_hands(b, b.t[t, S_BEGIN])
+        give_hands(b, b.t[t, S_OUT])
+        for h in range(b.t[t, H0], b.t[t, H0] + b.t[t, N_HANDLES]):
+            give_hands(b, b.t[h, H_SLOT])
+        unhang(b, t)
+        b.t[i, RECOURSE_S] += b.t[b.t[row_at(b, t, held), 0], SECONDS]
+    b.t[i, LEAVE], b.t[i, LAST_ACT] = found // COOKS, held
+    return -1
+
+
+# --- one order -----------------------------------------------------------------------------------
+
+
+@compiled
+def late_cost(b: Board, o: int, landing: int) -> float:
+    """Lateness or earliness of an order that lands then."""
+    late = landing - b.t[o, WANTED]
+    if late < 0:
+        return b.f[o, WEIGHT] * b.w[W_EARLY] * -late
+    found = b.w[W_LATE] * late
+    found += b.w[W_BEYOND] * max(0, late - b.t[0, LATE_AFTER]) + b.w[W_LONG] * max(0, late - LONG_S)
+    return b.f[o, WEIGHT] * found
+
+
+@compiled
+def order_cost(b: Board, o: int) -> float:
+    """All an order costs, its items booked; sets when each is ready and when it lands."""
+    first, n = b.t[o, I0], b.t[o, N_ITEMS]
+    last = worked = 0
+    for i in range(first, first + n):
+        last = max(last, b.t[i, LEAVE] + b.t[i, REST])
+        worked = max(worked, b.t[i, LAST_ACT])
+    soonest = last
+    found = 0.0
+    landing = max(last + b.t[0, PLATING], worked, b.t[o, NOT_BEFORE])
+    for i in range(first, first + n):
+        ready = b.t[i, LEAVE] + b.t[i, REST]
+        ready = min(last, ready + b.t[i, SLACK])
+        b.t[i, READY] = ready
+        soonest = min(soonest, ready)
+        found += b.f[i, OWN]
+        found += b.w[W_OVERHELD] * max(0, landing - b.t[0, PLATING] - ready - b.t[i, HOLD])
+    spread = last - soonest
+    found += b.f[o, WEIGHT] * (b.w[W_SPREAD] * max(0, spread - b.t[0, TOGETHER]) + b.w[W_CLOSE] * spread)
+    b.t[o, LANDING] = landing
+    return found + late_cost(b, o, landing)
+
+
+@compiled
+def place_item(b: Board, i: int, target: int, ceiling: float) -> bool:
+    """Book item i ready as near `target` as costs least; False when that would cost `ceiling` or more.
+
+    Early and late ready times are tried by what they cost the table at the least, ever more coarsely.
+    """
+    o = b.t[i, ORDER]
+    if b.t[i, BEGUN]:
+        book_begun(b, i, target)
+        return True
+    if b.t[i, ASAP]:
+        if not forward(b, i, b.t[i, ST0], max(b.t[0, NOW], b.t[o, CALLED])):
+            remove_item(b, i)
+            return False
+        settle(b, i)
+        return True
+    soonest = max(b.t[0, NOW], b.t[o, CALLED]) + b.t[i, SHORT] + b.t[i, REST]
+    target = max(target, soonest)
+    base = late_cost(b, o, target + b.t[0, PLATING])
+    early, step, tried = 0, 5, 0
+    late = step - draw(b, 3)
+    while True:
+        by_early = FAR
+        if target - early >= soonest and early <= EARLY_S:
+            by_early = early_price(b, i, o, early)
+        by_late = FAR
+        if late <= LATE_S:
+            by_late = late_cost(b, o, target + late + b.t[0, PLATING]) - base
+        if min(by_early, by_late) >= ceiling:
+            return False
+        if by_early <= by_late:
+            ready = target - early
+            early += step
+        else:
+            ready = target + late
+            late += step
+        leave = ready - b.t[i, REST]
+        lands = max(ready, target) + b.t[0, PLATING]
+        if book_back(b, i, leave, step, lands + 60):
+            if move_platter(b, i, b.t[b.t[i, ST0], BEGIN], lands + b.t[0, TURNAROUND]):
+                break
+            remove_item(b, i)
+        tried += 1
+        if tried % 16 == 0 and step < 40:
+            step += step
+    settle(b, i)
+    return True
+
+
+@compiled
+def early_price(b: Board, i: int, o: int, early: int) -> float:
+    """What it costs at the least to be ready so much before the rest of the table."""
+    loose = max(0, early - b.t[i, SLACK])
+    found = b.f[o, WEIGHT] * (b.w[W_CLOSE] * loose + b.w[W_SPREAD] * max(0, loose - b.t[0, TOGETHER]))
+    return found + b.w[W_OVERHELD] * max(0, loose - b.t[i, HOLD])
+
+
+@compiled
+def place_order(b: Board, o: int, target: int, ceiling: float) -> float:
+    """Book what of an order is not booked, around one ready time; its cost, or FAR when over `ceiling`.
+
+    Longest first, with a little noise. On FAR some items may be booked: the caller takes them off.
+    """
+    first, n = b.t[o, I0], b.t[o, N_ITEMS]
+    noise = 3.0 if draw(b, 4) == 0 else 0.3
+    for i in range(first, first + n):
+        if b.t[i, PLACED]:
+            target = max(target, b.t[i, LEAVE] + b.t[i, REST])
+        b.f[i, KEY] = b.t[i, SHORT] * (1 + noise * chance(b)) + (1e6 if b.t[i, BEGUN] else 0.0)
+    while True:
+        next_ = -1
+        for i in range(first, first + n):
+            if b.t[i, PLACED] == 0 and (next_ < 0 or b.f[i, KEY] > b.f[next_, KEY]):
+                next_ = i
+        if next_ < 0:
+            break
+        certain = late_cost_at(b, o, target)
+        if certain >= ceiling or not place_item(b, next_, target, ceiling - certain):
+            return FAR
+        target = max(target, b.t[next_, LEAVE] + b.t[next_, REST])
+    found = order_cost(b, o)
+    back = b.t[o, LANDING] + b.t[0, TURNAROUND]
+    for i in range(first, first + n):
+        away = b.t[i, BANK] and not move_platter(b, i, b.t[b.t[i, ST0], BEGIN], back)
+        if away and b.t[i, BEGUN] == 0:
+            return FAR
+    b.f[o, COST] = found
+    return found if found < ceiling else FAR
+
+
+@compiled
+def late_cost_at(b: Board, o: int, target: int) -> float:
+    """Lateness that is certain once plates are ready at `target`; earliness may still go away."""
+    landing = target + b.t[0, PLATING]
+    return late_cost(b, o, landing) if landing > b.t[o, WANTED] else 0.0
+
+
+# --- ruin and recreate ---------------------------------------------------------------------------
+
+
+@compiled
+def copy_item(b: Board, i: int, to: Ints, back: int) -> None:
+    """How an item is booked, to the given table, or (`back`) from it."""
+    copy_row(b, i, PLACED, to, back)
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        copy_row(b, s, PLACE, to, back)
+    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+        copy_row(b, k, ACT, to, back)
+
+
+@compiled
+def copy_row(b: Board, row: int, first: int, to: Ints, back: int) -> None:
+    for n in range(first, COLUMNS):
+        if back:
+            b.t[row, n] = to[row, n]
+        else:
+            to[row, n] = b.t[row, n]
+
+
+@compiled
+def total_cost(b: Board) -> float:
+    found = b.w[W_REACH] * b.t[0, CROSSED]
+    for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
+        found += b.f[o, COST]
+    return found
+
+
+@compiled
+def construct(b: Board, tries: int) -> int:
+    """Book all that is not booked: what has begun first, then orders as they stand in `list`.
+
+    Each order gets its wanted minute. Returns -1, or the order for which nothing was found in four hours.
+    """
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        if b.t[i, BEGUN] and b.t[i, PLACED] == 0:
+            o = b.t[i, ORDER]
+            book_begun(b, i, b.t[o, WANTED] - b.t[0, PLATING])
+    for n in range(b.t[0, ORDER1] - b.t[0, ORDER0]):
+        o = b.t[b.t[0, ORDER0] + n, LISTED]
+        if not missing(b, o):
+            b.f[o, COST] = order_cost(b, o)
+            continue
+        done = False
+        for _ in range(tries):
+            if place_order(b, o, b.t[o, WANTED] - b.t[0, PLATING], FAR) < FAR:
+                done = True
+                break
+            take_off(b, o)
+        if not done:
+            return o
+    return -1
+
+
+@compiled
+def missing(b: Board, o: int) -> bool:
+    n = 0
+    for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
+        n += 1 - b.t[i, PLACED]
+    return n > 0
+
+
+@compiled
+def take_off(b: Board, o: int) -> None:
+    """All of an order that has not begun comes off."""
+    for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
+        if b.t[i, BEGUN] == 0:
+            remove_item(b, i)
+
+
+@compiled
+def save_best(b: Board, all_: int) -> None:
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        if all_ or b.t[i, DIRTY]:
+            copy_item(b, i, b.best, 0)
+            b.t[i, DIRTY] = 0
+
+
+@compiled
+def restore_best(b: Board) -> None:
+    """The best found becomes the board as it stands."""
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        remove_item(b, i)
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        copy_item(b, i, b.best, 1)
+        book_again(b, i)
+        b.f[i, OWN] = own_cost(b, i)
+        b.t[i, DIRTY] = 0
+    for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
+        b.f[o, COST] = order_cost(b, o)
+
+
+@compiled
+def improve(b: Board, rounds: int, hot: float, cool: float, best: float) -> float:
+    """So many rounds of ruin and recreate, annealed from `hot` to `cool`; the best cost found."""
+    now = total_cost(b)
+    for n in range(rounds):
+        heat = hot * (cool / hot) ** (n / max(1, rounds - 1))
+        now = one_round(b, now, heat)
+        if now < best - 1e-6:
+            best = now
+            save_best(b, 0)
+    return best
+
+
+@compiled
+def one_round(b: Board, now: float, heat: float) -> float:
+    """Take a few items off and put them back another way; the cost that stands afterwards."""
+    n_orders = ruin(b)
+    before, crossed = 0.0, b.t[0, CROSSED]
+    for n in range(n_orders):
+        before += b.f[b.t[b.t[0, ORDER0] + n, LISTED], COST]
+    limit = before - heat * math.log(chance(b))
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        if b.f[i, KEY] < 0:
+            copy_item(b, i, b.kept, 0)
+            b.t[i, DIRTY] |= 2
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        if b.t[i, DIRTY] & 2:
+            remove_item(b, i)
+            reserve(b, i)
+    spent, failed = 0.0, False
+    for n in range(n_orders):
+        o = b.t[b.t[0, ORDER0] + n, LISTED]
+        was = b.t[o, LANDING] - b.t[0, PLATING]
+        cost = place_order(b, o, aim(b, o, was), limit - spent)
+        spent += cost
+        if cost >= FAR or spent + b.w[W_REACH] * (b.t[0, CROSSED] - crossed) > limit:
+            failed = True
+            break
+    if failed:
+        for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+            if b.t[i, DIRTY] & 2:
+                remove_item(b, i)
+        for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+            if b.t[i, DIRTY] & 2:
+                copy_item(b, i, b.kept, 1)
+                book_again(b, i)
+                b.f[i, OWN] = own_cost(b, i)
+                b.t[i, DIRTY] &= 1
+        for n in range(n_orders):
+            o = b.t[b.t[0, ORDER0] + n, LISTED]
+            b.f[o, COST] = order_cost(b, o)
+        return now
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        if b.t[i, DIRTY] & 2:
+            b.t[i, DIRTY] = 1
+    return total_cost(b)
+
+
+@compiled
+def aim(b: Board, o: int, was: int) -> int:
+    """The ready time to try for an order: its wish, where it was, or somewhere about."""
+    wish = b.t[o, WANTED] - b.t[0, PLATING]
+    pick = draw(b, 10)
+    if pick < 5:
+        return wish
+    if pick < 7:
+        return was
+    if pick < 9:
+        return min(wish, was) + draw(b, abs(was - wish) + 60)
+    return wish - 60 + draw(b, 460)
+
+
+@compiled
+def choose_costly(b: Board) -> int:
+    """An order by chance, the costlier the likelier."""
+    whole = 0.0
+    for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
+        whole += b.f[o, COST] + 0.5
+    left = chance(b) * whole
+    for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
+        left -= b.f[o, COST] + 0.5
+        if left <= 0:
+            return o
+    return b.t[0, ORDER1] - 1
+
+
+@compiled
+def ruin(b: Board) -> int:
+    """Mark (negative `key`) the items to take off and list their orders; how many orders.
+
+    Four ways: a costly order with those landing where it wants to be or where it is; the same by single
+    items that stand on the stone at that time; one order alone; a few items anywhere.
+    """
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        b.f[i, KEY] = 1.0
+    worst = choose_costly(b)
+    pick = draw(b, 100) if b.t[0, ORDER1] - b.t[0, ORDER0] > 1 else 99
+    if pick < 45:
+        middle = b.t[worst, WANTED] if pick < 30 else b.t[worst, LANDING]
+        mark_order(b, worst)
+        for _ in range(draw(b, 4)):
+            o = near_order(b, middle)
+            mark_order(b, o)
+    elif pick < 65:
+        mark_order(b, worst)
+        mark_beside(b, worst, 1 + draw(b, 5))
+    elif pick < 75:
+        mark_order(b, worst)
+    elif pick < 85:
+        mark_order(b, worst)
+        mark_order(b, b.t[0, ORDER0] + draw(b, b.t[0, ORDER1] - b.t[0, ORDER0]))
+    else:
+        for _ in range(1 + draw(b, 5)):
+            b.f[b.t[0, ITEM0] + draw(b, b.t[0, ITEM1] - b.t[0, ITEM0]), KEY] = -1.0
+    n = 0
+    if b.f[b.t[worst, I0], KEY] < 0:
+        b.t[b.t[0, ORDER0] + 0, LISTED] = worst
+        n = 1
+    for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
+        if n and o == b.t[b.t[0, ORDER0] + 0, LISTED]:
+            continue
+        marked = False
+        for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
+            marked = marked or b.f[i, KEY] < 0
+        if marked:
+            b.t[b.t[0, ORDER0] + n, LISTED] = o
+            n += 1
+    if draw(b, 2):
+        for k in range(n - 1, 0, -1):
+            j = draw(b, k + 1)
+            b.t[b.t[0, ORDER0] + k, LISTED], b.t[b.t[0, ORDER0] + j, LISTED] = (
+                b.t[b.t[0, ORDER0] + j, LISTED],
+                b.t[b.t[0, ORDER0] + k, LISTED],
+            )
+    return n
+
+
+@compiled
+def mark_order(b: Board, o: int) -> None:
+    for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
+        b.f[i, KEY] = -1.0
+
+
+@compiled
+def near_order(b: Board, middle: int) -> int:
+    """An unmarked order landing near that time: the nearest of a few drawn (any, when all are marked)."""
+    best, gap = b.t[0, ORDER0] + draw(b, b.t[0, ORDER1] - b.t[0, ORDER0]), FAR
+    for _ in range(6):
+        o = b.t[0, ORDER0] + draw(b, b.t[0, ORDER1] - b.t[0, ORDER0])
+        away = abs(b.t[o, LANDING] - middle)
+        if b.f[b.t[o, I0], KEY] > 0 and away < gap:
+            best, gap = o, float(away)
+    return best
+
+
+@compiled
+def mark_beside(b: Board, o: int, n: int) -> None:
+    """Items of other orders that cook while this one, landing as wanted, would."""
+    until = b.t[o, WANTED]
+    from_ = until - b.t[b.t[o, I0], SHORT] - 60
+    for _ in range(4 * n):
+        i = b.t[0, ITEM0] + draw(b, b.t[0, ITEM1] - b.t[0, ITEM0])
+        s = b.t[i, ST0]
+        if b.f[i, KEY] > 0 and b.t[s, BEGIN] < until and b.t[i, LEAVE] > from_:
+            b.f[i, KEY] = -1.0
+            n -= 1
+            if n == 0:
+                return
