@@ -19,8 +19,8 @@ from dataclasses import dataclass
 from ortools.sat.python import cp_model
 
 from hearthtide.planning.cost import order_cost, order_parts, reached_over
-from hearthtide.planning.problem import Booked, Placed, Problem, Schedule, Stay
-from referee_acts import SCALE, ItemVars, NightVars, least_landing_cost, rest_slack_s
+from hearthtide.planning.problem import Booked, Placed, Problem, Schedule, Stay, rest_slack_s
+from referee_acts import SCALE, ItemVars, NightVars, least_landing_cost
 from referee_places import Standing, add_capacities, add_places, repeatable
 
 AFTER_S = 3600  # how long after the last order is wanted plans may go on; a verdict says when that decided

@@ -14,7 +14,16 @@ from ortools.sat.python import cp_model
 
 from hearthtide.house.models import Act
 from hearthtide.planning.cost import LONG_S
-from hearthtide.planning.problem import Booked, Choice, Handle, Handling, Item, Order, Problem
+from hearthtide.planning.problem import (
+    Booked,
+    Choice,
+    Handle,
+    Handling,
+    Item,
+    Order,
+    Problem,
+    rest_slack_s,
+)
 
 SCALE = 100  # hundredths: the house's weights are written with two decimals at the most
 DRESS_WAIT_S = 90  # a dressed base left on the peel longer than this sticks (common practice, no source)
@@ -271,11 +280,6 @@ class NightVars:
                 size = self.model.new_int_var(0, self.until_s + bank.turnaround_s, "away")
                 away.append(self.model.new_interval_var(from_, size, until, f"{item.item.key} platter"))
         self.model.add_cumulative(away, [1] * len(away), bank.count)
-
-
-def rest_slack_s(item: Item) -> int:
-    """How much longer an item may rest: a quarter, at most a minute (common practice, no source)."""
-    return min(60, item.rest_s // 4)
 
 
 def least_landing_cost(problem: Problem, booked: list[Booked], landing_s: int) -> float:
