@@ -162,7 +162,7 @@ def test_reaching_over_another_costs_each_time() -> None:
     """Two spots in one line: what stands behind is put in first and taken out last.
 
     With the longer stage in front that cannot be: the launch at least goes over the front one (6), and the
-    pull comes 10 s after the other (2 a second). Both acts over it would cost 12, the pulls 10 s apart as well.
+    pull comes 10 s after the other (2 a second). Both acts over it would cost 12, the pulls as far apart.
     """
     line = apart(2)
     line.__dict__["reach"] = (0, 0b01)  # to spot 1 a hand goes over spot 0
