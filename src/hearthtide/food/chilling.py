@@ -103,15 +103,6 @@ class Chilling:
         return float(self.surface_C.min())
 
 
-@dataclass(frozen=True)
-class MethodOutcome:
-    """What a method would do, and whether it keeps the limits."""
-
-    method: ChillMethod
-    chilling: Chilling
-    makes_it: bool
-
-
 def _turning(what: ToChill, method: ChillMethod) -> float:
     """How many times better than still the contents conduct."""
     by_itself = what.contents == "liquid" and method.top_W_m2K >= method.bottom_W_m2K
@@ -259,14 +250,6 @@ def limits_used(chilling: Chilling, limits: ChillLimits) -> float:
 def makes_it(chilling: Chilling, limits: ChillLimits) -> bool:
     """Whether the course keeps every limit; a limit not reached is not kept."""
     return limits_used(chilling, limits) <= 1
-
-
-def which_methods_make_it(
-    what: ToChill, start_C: float, methods: tuple[ChillMethod, ...], limits: ChillLimits
-) -> tuple[MethodOutcome, ...]:
-    """Each method from `start_C`, in the order given. Errors as `chill`."""
-    courses = [(method, chill(what, start_C, method, limits)) for method in methods]
-    return tuple(MethodOutcome(method, course, makes_it(course, limits)) for method, course in courses)
 
 
 def last_useful_change_s(

@@ -10,7 +10,7 @@ from typing import get_args
 
 from hearthtide.house.models import Act, DishFile, House, NightFile, TicketFile
 from hearthtide.house.places import Outline
-from hearthtide.planning.insert import fits_alone
+from hearthtide.planning.engine.search import fits_alone
 from hearthtide.planning.places import Places
 from hearthtide.planning.problem import Bank, Choice, Handle, Hands, Item, Order, Problem, Stage, split
 

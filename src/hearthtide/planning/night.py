@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import random
 import time
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -15,8 +14,8 @@ from hearthtide.oven.grid import NOMINAL, QUICK
 from hearthtide.oven.model import build_oven
 from hearthtide.planning.build import build_problem, corrected, first_call_s, house_outlines
 from hearthtide.planning.draw import Draw, expected_draw
+from hearthtide.planning.engine.search import Effort, Unplaceable, repair
 from hearthtide.planning.flame import FlamePlan, QuickNight, govern, states_at
-from hearthtide.planning.improve import Unplaceable, solve
 from hearthtide.planning.judge import corrections, floor_check, house_timed, untouched
 from hearthtide.planning.places import enumerate_places
 from hearthtide.planning.plan import Plan
@@ -25,9 +24,9 @@ from hearthtide.planning.report import Night, assemble
 from hearthtide.planning.response import Moment, night_choices
 from hearthtide.planning.verify import Seen, Verifier
 
-# Of ruin and recreate, for the first schedule and for repairs, at most; what a night of 90 items needs to
-# settle (see docs/performance.md for what a round costs).
-ROUNDS, REPAIR_ROUNDS = 120, 80
+# Of ruin and recreate, for the first schedule and for repairs: a second each for a night of 90 items
+# (docs/performance.md).
+ROUNDS, REPAIR_ROUNDS = 6000, 2000
 MOST_VERIFIED = 5  # runs of the verifier; a few, so that a plan is always shown (own choice)
 AFTER_S = 2700  # how long after the last wanted minute the flame is planned on
 
@@ -83,7 +82,6 @@ class _Planner:
     ) -> None:
         self.house, self.night, self.seed = house, night, seed
         self.picture_times, self.on_progress = picture_times, on_progress
-        self.rng = random.Random(seed)
         self.tries = 0
         self.spent = {"solve_s": 0.0, "verify_s": 0.0, "field_s": 0.0}
         design = oven_design(house)
@@ -168,7 +166,8 @@ class _Planner:
     ) -> Schedule:
         try:
             with self._clocked("solve_s"):
-                found = solve(problem, rounds, self.rng, keep, self._told("search"), content_cost)
+                effort = Effort(rounds, on_progress=self._told("search"), content_cost=content_cost)
+                found = repair(problem, keep, seed=self.seed, effort=effort)
         except Unplaceable as err:
             raise NoPlan(
                 f"{err.order.items[0].dish} for {err.order.ticket}",

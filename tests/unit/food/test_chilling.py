@@ -9,7 +9,6 @@ from hearthtide.food.chill_grid import box_exponent, chill_grid, ellipsoid_expon
 from hearthtide.food.chill_methods import (
     BLAST_PAN,
     BLAST_RACK,
-    FOR_PIECES,
     STILL_PAN,
     STILL_RACK,
     ChillMethod,
@@ -24,7 +23,6 @@ from hearthtide.food.chilling import (
     limits_used,
     makes_it,
     passed_s,
-    which_methods_make_it,
 )
 
 HOUR = 3600.0
@@ -140,12 +138,6 @@ def test_last_useful_change():
     assert 0 < last_s < 5 * HOUR
     assert last_useful_change_s(ToChill("tomato_sauce", 0.15), 75.0, STILL_PAN, BLAST_PAN, US) is None
     assert last_useful_change_s(ToChill("beef_lean", 0.01), 75.0, STILL_RACK, BLAST_RACK, US) == math.inf
-
-
-def test_methods_are_judged_in_the_order_given():
-    outcomes = which_methods_make_it(SLAB, 75.0, FOR_PIECES, US)
-    assert [outcome.method for outcome in outcomes] == list(FOR_PIECES)
-    assert all(outcome.makes_it is makes_it(outcome.chilling, US) for outcome in outcomes)
 
 
 def test_a_liquid_turns_over_only_when_cooled_from_above():

@@ -104,7 +104,7 @@ def test_flame_in_a_cooks_words() -> None:
 
 
 def late_plan() -> Plan:
-    night = small_night(*((f"A{n}", "18:00", "18:05", ("pizza",)) for n in range(4)))
+    night = small_night(*((f"A{n}", "18:00", "18:02", ("pizza",)) for n in range(4)))
     house = small_house()
     return plan_of(house, night, *solved(house, night))
 
@@ -122,6 +122,6 @@ def test_one_broken_promise_breaks_the_plan() -> None:
 
 
 def test_the_acts_of_the_night_are_known_acts() -> None:
-    assert {m.act for m in PLAN.moves} == set(ALL_ACTS)
+    assert {m.act for m in PLAN.moves} == set(ALL_ACTS) - {"load", "flame"}
     assert {m.cook for m in PLAN.moves} == {"Cook 1"}
     assert min(m.start_s for m in PLAN.moves) >= clock("18:00")
