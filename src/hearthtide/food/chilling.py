@@ -18,7 +18,7 @@ from hearthtide.food.chill_grid import CORE, LOST, MEAN, SURFACE, ChillGrid, pro
 from hearthtide.food.chill_methods import ChillMethod, LID_W_m2K
 from hearthtide.food.column import LEWIS_PA_K, Floats, saturation_Pa
 from hearthtide.food.composition import DENSITY_KG_M3, component, density_kg_m3
-from hearthtide.food.library import foodstuff
+from hearthtide.food.library import Foodstuff, foodstuff
 from hearthtide.ranges import require
 
 Contents = Literal["thick", "liquid", "stirred"]
@@ -34,22 +34,27 @@ TURNING_OVER = 10.0
 class ToChill:
     """A piece, or the contents of a pan.
 
-    `food` is a food of the library; `thickness_m` 1 to 300 mm the depth in the pan, a slab's thickness or
-    a curved body's least diameter. `exponent` 0 slab, 1 long cylinder, 2 sphere, between them other shapes
-    (`chill_grid.box_exponent`, `ellipsoid_exponent`). `lid` covers a pan. `contents` "thick" conducts as it
-    stands; "liquid" turns over by itself when it is cooled at least as hard from above as from below;
-    "stirred" always does. `wet` 0..1 is the share of an open face that water covers, None for the food's
-    share of water by volume. `conducts` is how many times better the food conducts than its composition
-    says, for a doubt about it.
+    `food` is a food, or the name of one in data/foods.yaml; `thickness_m` 1 to 300 mm the depth in the pan,
+    a slab's thickness or a curved body's least diameter. `exponent` 0 slab, 1 long cylinder, 2 sphere,
+    between them other shapes (`chill_grid.box_exponent`, `ellipsoid_exponent`). `lid` covers a pan.
+    `contents` "thick" conducts as it stands; "liquid" turns over by itself when it is cooled at least as
+    hard from above as from below; "stirred" always does. `wet` 0..1 is the share of an open face that water
+    covers, None for the food's share of water by volume. `conducts` is how many times better the food
+    conducts than its composition says, for a doubt about it.
     """
 
-    food: str
+    food: str | Foodstuff
     thickness_m: float
     exponent: float = 0.0
     lid: bool = False
     contents: Contents = "thick"
     wet: float | None = None
     conducts: float = 1.0
+
+    @property
+    def stuff(self) -> Foodstuff:
+        """The food itself; KeyError for a name that the library does not hold."""
+        return foodstuff(self.food) if isinstance(self.food, str) else self.food
 
 
 @dataclass(frozen=True)
@@ -110,7 +115,7 @@ def _turning(what: ToChill, method: ChillMethod) -> float:
 
 
 def _grid(what: ToChill, method: ChillMethod) -> ChillGrid:
-    stuff = foodstuff(what.food)
+    stuff = what.stuff
     tables = property_tables(stuff.composition, stuff.porosity, what.conducts * _turning(what, method))
     return chill_grid.chill_grid(what.thickness_m, what.exponent, tables)
 
@@ -119,7 +124,7 @@ def _wet_share(what: ToChill) -> float:
     if what.wet is not None:
         require("wet", what.wet, "", 0.0, 1.0)
         return what.wet
-    stuff = foodstuff(what.food)
+    stuff = what.stuff
     density = density_kg_m3(stuff.composition, 20.0, stuff.porosity)
     return stuff.composition.water * density / component(DENSITY_KG_M3, "water", 20.0)
 

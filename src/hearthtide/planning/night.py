@@ -27,7 +27,7 @@ from hearthtide.planning.verify import Seen, Verifier
 # Of ruin and recreate, for the first schedule and for repairs: a second each for a night of 90 items
 # (docs/performance.md).
 ROUNDS, REPAIR_ROUNDS = 6000, 2000
-MOST_VERIFIED = 5  # runs of the verifier; a few, so that a plan is always shown (own choice)
+MOST_VERIFIED = 4  # runs of the verifier, the first on the quick oven: three rounds of correction at most
 AFTER_S = 2700  # how long after the last wanted minute the flame is planned on
 
 Progress = Callable[[str, float], None]

@@ -24,6 +24,7 @@ from hearthtide.food.chilling import (
     makes_it,
     passed_s,
 )
+from hearthtide.food.library import foodstuff
 
 HOUR = 3600.0
 US = ChillLimits(57.0, 21.0, 5.0, 2 * HOUR, 6 * HOUR)
@@ -138,6 +139,14 @@ def test_last_useful_change():
     assert 0 < last_s < 5 * HOUR
     assert last_useful_change_s(ToChill("tomato_sauce", 0.15), 75.0, STILL_PAN, BLAST_PAN, US) is None
     assert last_useful_change_s(ToChill("beef_lean", 0.01), 75.0, STILL_RACK, BLAST_RACK, US) == math.inf
+
+
+def test_a_food_of_ones_own_chills_as_one_of_the_library_does():
+    own = replace(foodstuff("beef_lean"), name="house_beef")
+    here, there = (chill(replace(SLAB, food=food), 75.0, STILL_RACK, US) for food in (own, "beef_lean"))
+    assert here.reached_end_s == there.reached_end_s
+    airier = replace(own, porosity=0.3)
+    assert chill(replace(SLAB, food=airier), 75.0, STILL_RACK, US).reached_end_s != here.reached_end_s
 
 
 def test_a_liquid_turns_over_only_when_cooled_from_above():
