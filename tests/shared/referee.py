@@ -40,21 +40,31 @@ class Verdict:
     effort: float
 
 
-def judge(problem: Problem, effort: float = 20.0, seed: int = 1, after_s: int = AFTER_S) -> Verdict:
+def judge(
+    problem: Problem,
+    effort: float = 20.0,
+    seed: int = 1,
+    after_s: int = AFTER_S,
+    start: Schedule | None = None,
+) -> Verdict:
     """The cheapest plan of all, or the best found within `effort` and a bound for the others.
 
+    `start`, a plan of the same problem, is where it begins to look: then it most often ends no dearer.
     Raises `NotModelled` for a problem with features the referee does not know, and `ValueError` when there is
     no plan at all.
     """
     night = NightVars(problem, last_s(problem, after_s))
     standing = add_places(night)
+    if start is not None:
+        _hint(night, standing, start)
     solver, status = _solve(night, effort, seed)
     bound = solver.best_objective_bound / SCALE
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return Verdict(None, math.inf, max(0.0, bound), False, effort)
     schedule = _schedule(night, standing, solver)
-    if abs(schedule.cost - solver.objective_value / SCALE) > 1e-6:
-        raise AssertionError(f"cost.py counts {schedule.cost}, the model {solver.objective_value / SCALE}")
+    counted = solver.objective_value / SCALE  # before it is proven least, CP-SAT may count a second too many
+    if schedule.cost > counted + 1e-6 or (status == cp_model.OPTIMAL and schedule.cost < counted - 1e-6):
+        raise AssertionError(f"cost.py counts {schedule.cost}, the model {counted}")
     beyond = least_landing_cost(problem, list(schedule.booked), night.until_s)
     proven = status == cp_model.OPTIMAL and schedule.cost <= beyond
     spent = solver.response_proto.deterministic_time
@@ -83,6 +93,20 @@ def _solve(night: NightVars, effort: float, seed: int) -> tuple[cp_model.CpSolve
     if status == cp_model.MODEL_INVALID:
         raise AssertionError(night.model.validate())
     return solver, status
+
+
+def _hint(night: NightVars, standing: list[Standing], start: Schedule) -> None:
+    """A plan as hints: its acts in their order, its places."""
+    placed = {p.item.key: p for b in start.booked for p in b.placed}
+    for item in night.items:
+        for act, done in zip(item.acts, placed[item.item.key].handlings, strict=True):
+            night.model.add_hint(act.start, done.start_s)
+            for cook, does in act.by.items():
+                night.model.add_hint(does, cook == done.cook)
+    for one in standing:
+        own = next(s for s in placed[one.owner.item.key].stays if s.stage == one.first)
+        for p, there in one.at.items():
+            night.model.add_hint(there, p == own.place)
 
 
 def _schedule(night: NightVars, standing: list[Standing], solver: cp_model.CpSolver) -> Schedule:

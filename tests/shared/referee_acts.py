@@ -246,7 +246,7 @@ class NightVars:
         ):
             self._pay(order.weight * price, [over])
         longest = [i.ready + rest_slack_s(i.item) for i in items]
-        self._pay(order.weight * w.close, [last - ready for ready in longest])
+        self._pay(order.weight * w.close, [last - i.ready for i in items])
         self._pay(order.weight * w.spread, [last - ready - problem.together_s for ready in longest])
         for item, ready in zip(items, longest, strict=True):
             waits = landing - problem.plating_s - item.item.hold_s

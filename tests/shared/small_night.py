@@ -7,6 +7,7 @@ boned half chicken 10:00 and 2:00 by the flame and 2:00 rest, dip 6:00; plating 
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 from functools import cache
 from typing import Any
