@@ -72,7 +72,7 @@ def _number(bound: object) -> float:
 def _add_ranges(model: type[BaseModel], schema: dict[str, Any]) -> None:
     """Say each quantity's range in its description: bounds act on SI numbers, the text is in any unit."""
     for name, field in model.model_fields.items():
-        shown = schema["properties"][name]
+        shown = schema["properties"][field.alias or name]
         parts = [shown, shown.get("items", {}), *shown.get("anyOf", [])]
         examples = next((part["examples"] for part in parts if part.get("examples")), None)
         words = _range_words([*field.metadata, *_limits(field.annotation)], examples[0]) if examples else ""
