@@ -102,7 +102,8 @@ class HouseFile(Written):
     together: Annotated[SecondsText, Field(ge=15, le=600)] = 75.0
     late_after: Annotated[SecondsText, Field(ge=0, le=1800)] = 120.0
     pizza_recovery: Annotated[SecondsText, Field(ge=0, le=900)] | None = Field(
-        default=None, description="rest of a spot after bare dough; left out, the oven model says, place by place"
+        default=None,
+        description="rest of a spot after bare dough; left out, the oven model says, place by place",
     )
     one_handed: tuple[Act, ...] = Field(
         default=(), description="acts that leave a hand free: two of them at once are one cook's work"
@@ -259,7 +260,9 @@ class DishFile(Written):
     )
     colour_at_most: ColourWord = "dark"
     tall: bool = Field(default=False, description="nothing behind it can be reached while it stands")
-    raw: bool = Field(default=False, description="goes in raw: its juices must not reach what is ready to eat")
+    raw: bool = Field(
+        default=False, description="goes in raw: its juices must not reach what is ready to eat"
+    )
     ready_to_eat: bool = Field(default=False, description="could be eaten as it goes in")
     allergens: AllergensFile = AllergensFile()
 
@@ -295,6 +298,7 @@ class House(BaseModel):
     oven: OvenFile
     dishes: dict[str, DishFile] = Field(description="by file name without .yaml")
     foods: dict[str, OwnFoodFile] = Field(default={}, description="the house's own, by name")
+    set_aside: frozenset[str] = Field(default=frozenset(), description="dishes whose files cannot be used")
 
     @property
     def own_fatty(self) -> frozenset[str]:
