@@ -5,6 +5,7 @@ Each finding comes with the part of the file it spoils: the smallest that cannot
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -175,7 +176,7 @@ def _over(a: Spot, b: Spot) -> bool:
     """Whether two outlines come nearer than the clearance (both are discs or rectangles grown by a disc)."""
     dx = max(abs(a.x_m - b.x_m) - (a.outline.width_m + b.outline.width_m) / 2, 0.0)
     dy = max(abs(a.y_m - b.y_m) - (a.outline.depth_m + b.outline.depth_m) / 2, 0.0)
-    return (dx**2 + dy**2) ** 0.5 - a.outline.radius_m - b.outline.radius_m < CLEARANCE_M
+    return math.hypot(dx, dy) - a.outline.radius_m - b.outline.radius_m < CLEARANCE_M
 
 
 def _at_once(house: House, a: PlateAt, b: PlateAt) -> bool:
@@ -198,7 +199,7 @@ def _span(house: House, one: PlateAt) -> tuple[float, float]:
 def _on_hearth(design: OvenDesign, shut: ClosedFile) -> bool:
     """Whether any of a circle lies on the hearth."""
     x0, y0 = design.hearth.centre_m
-    gap = ((shut.x - x0) ** 2 + (shut.y - y0) ** 2) ** 0.5
+    gap = math.hypot(shut.x - x0, shut.y - y0)
     nearer = max(0.0, 1.0 - shut.radius / gap) if gap > 0 else 0.0
     return fits_at(
         design,

@@ -18,7 +18,7 @@ Drag = Annotated[
 
 
 class SpotFile(Written):
-    """A spot by hand: its middle, right of the middle of the mouth's sill (left: below 0) and into the oven."""
+    """A spot by hand: its middle, right of the mouth's middle (left: below 0) and into the oven."""
 
     x: Annotated[LengthM, Field(ge=-2, le=2)]
     y: Annotated[LengthM, Field(ge=0, le=4)]

@@ -264,12 +264,13 @@ def _near_flame(house: House, items: tuple[ItemReport, ...], flame: Iterable[Poi
 
 
 def _unrested(house: House, items: tuple[ItemReport, ...]) -> list[str]:
-    """Bare dough must not land where bare dough has just lain."""
-    pause = round(house.file.pizza_recovery)
+    """Bare dough must not land where bare dough has just lain: the house's seconds, else the plan's."""
+    own = house.file.pizza_recovery
     bare = [(s, i) for s, i in _by_start(items) if house.dishes[i.dish].vessel.kind == "stone"]
     faults = []
     for n, (stay, item) in enumerate(bare):
         for earlier, owner in bare[:n]:
+            pause = earlier.rest_s if own is None else round(own)
             if stay.start_s < earlier.end_s + pause and _gap(stay, earlier) < GAP_M:
                 faults.append(f"{item.item} after {owner.item}, {stay.start_s - earlier.end_s} s later")
     return faults
@@ -298,7 +299,7 @@ def _apart(house: House, landings: tuple[Landing, ...], items: tuple[ItemReport,
         times = [ready[key] for key in landing.items if key in ready]
         if times and max(times) - min(times) > house.file.together:
             faults.append(f"{landing.ticket}: plates {max(times) - min(times)} s apart")
-        if landing.drop > 1:
+        if landing.drop > landing.wished_drops:
             faults.append(f"{landing.ticket} lands in drops: drop {landing.drop} apart from the first")
     return faults
 

@@ -40,7 +40,9 @@ class FlameChange:
 
 @dataclass(frozen=True)
 class Landing:
-    """The minute a table's plates meet. A ticket too big for the hands lands in several drops.
+    """The minute a table's plates meet. A ticket lands in courses, a course too big for the hands in drops.
+
+    `drop` counts within the course; the house wished its course in `wished_drops`.
 
     `earliest_s` is the earliest honest landing: called at once, nobody else in the way.
     """
@@ -54,6 +56,8 @@ class Landing:
     earliest_s: int
     spread_s: int
     items: tuple[str, ...]
+    course: int = 1
+    wished_drops: int = 1
 
     @property
     def late_s(self) -> int:
@@ -62,7 +66,10 @@ class Landing:
 
 @dataclass(frozen=True)
 class OnStone:
-    """Where an item stands during [start_s, end_s); `width_m` and `depth_m` are as laid."""
+    """Where an item stands during [start_s, end_s); `width_m` and `depth_m` are as laid.
+
+    Bare dough leaves its stone to rest for `rest_s`.
+    """
 
     start_s: int
     end_s: int
@@ -71,6 +78,7 @@ class OnStone:
     diameter_m: float | None
     width_m: float | None
     depth_m: float | None
+    rest_s: int = 0
 
 
 @dataclass(frozen=True)

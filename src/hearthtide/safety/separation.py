@@ -201,8 +201,8 @@ def allergy_verdicts(dish: Dish, allergy: Collection[str], on_stone: frozenset[s
         found.append(Verdict(HOLDS, "refused", f"{dish.name} contains {', '.join(sorted(held))}."))
     if dish.vessel.kind == "stone" and (lies := named & on_stone):
         words = (
-            f"{dish.name} lies on the bare stone of a house that lays {', '.join(sorted(lies))} there: planned "
-            "only where none has lain tonight; in a clean pan of its own is the rule."
+            f"{dish.name} lies on bare stone, and this house lays {', '.join(sorted(lies))} there: planned "
+            "only where none has lain tonight; a clean pan of its own is the rule."
         )
         found.append(Verdict(OWN_PAN, "ask", words))
     elif dish.vessel.kind != "stone":
