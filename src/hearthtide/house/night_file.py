@@ -12,6 +12,9 @@ from hearthtide.house.fields import ClockS, LengthM, Name, SecondsText, Temperat
 Table = Annotated[str, Field(pattern=r"^[A-Za-z0-9-]{1,12}$")]
 Allergy = Annotated[tuple[str, ...], Field(max_length=8, description="what its guests may not have")]
 Drops = Annotated[int, Field(ge=1, le=12, description="in how many drops the house wants it to land")]
+Apart = Annotated[
+    SecondsText, Field(ge=0, le=1800, description="each drop is wanted so much after the one before it")
+]
 Drag = Annotated[
     SecondsText, Field(ge=0, le=3600, description="asked for later: it lands this much after `wanted`")
 ]
@@ -45,12 +48,16 @@ class CourseFile(Written):
     wanted: ClockS
     plates: tuple[Plate, ...] = Field(alias="dishes", min_length=1, max_length=60)
     drops: Drops = 1
+    drops_apart: Apart = 0.0
     drag: Drag = 0.0
 
     @property
     def lands(self) -> float:
         """The second it is to land at, `drag` included."""
         return self.wanted + self.drag
+
+
+OF_A_COURSE = frozenset({"own_wanted", "own_dishes", "drops", "drops_apart", "drag"})
 
 
 class TicketFile(Written):
@@ -60,11 +67,12 @@ class TicketFile(Written):
     covers: Annotated[int, Field(ge=1, le=100)]
     called: ClockS
     own_wanted: ClockS | None = Field(default=None, alias="wanted")
-    own_plates: tuple[Plate, ...] = Field(default=(), alias="dishes", min_length=1, max_length=60)
+    own_dishes: tuple[Plate, ...] = Field(default=(), alias="dishes", min_length=1, max_length=60)
     courses: tuple[CourseFile, ...] = Field(
         default=(), min_length=1, max_length=6, description="in place of wanted and dishes"
     )
     drops: Drops = 1
+    drops_apart: Apart = 0.0
     drag: Drag = 0.0
     priority: Annotated[float, Field(ge=1, le=10)] = Field(
         default=1.0, description="how many times a minute's waiting counts: first tables, regulars"
@@ -77,11 +85,10 @@ class TicketFile(Written):
     @model_validator(mode="after")
     def _one_way(self) -> TicketFile:
         if self.courses:
-            given = {"own_wanted": "wanted", "own_plates": "dishes", "drops": "drops", "drag": "drag"}
-            doubled = [word for field, word in given.items() if field in self.model_fields_set]
+            doubled = OF_A_COURSE & self.model_fields_set
             if doubled:
-                raise ValueError(f"{doubled[0]}: expected it in the courses alone")
-        elif not self.own_plates:
+                raise ValueError(f"{min(doubled).removeprefix('own_')}: expected it in the courses alone")
+        elif not self.own_dishes:
             raise ValueError("dishes: expected dishes, or courses that hold them")
         elif self.own_wanted is None:
             raise ValueError("wanted: expected a minute such as `19:22`, or courses that hold theirs")
@@ -101,7 +108,11 @@ class TicketFile(Written):
         if self.courses or self.own_wanted is None:
             return self.courses
         whole = CourseFile.model_construct(
-            wanted=self.own_wanted, plates=self.own_plates, drops=self.drops, drag=self.drag
+            wanted=self.own_wanted,
+            plates=self.own_dishes,
+            drops=self.drops,
+            drops_apart=self.drops_apart,
+            drag=self.drag,
         )
         return (whole,)
 

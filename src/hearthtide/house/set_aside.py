@@ -111,7 +111,7 @@ def _parts(night: NightFile) -> list[tuple[int, int]]:
 def _with_plates(ticket: TicketFile, parts: dict[int, list[PlateFile]]) -> TicketFile:
     """The ticket with these plates; a course left empty goes."""
     if not ticket.courses:
-        return ticket.model_copy(update={"own_plates": tuple(parts[0])})
+        return ticket.model_copy(update={"own_dishes": tuple(parts[0])})
     courses: tuple[CourseFile, ...] = tuple(
         ticket.courses[c].model_copy(update={"plates": tuple(plates)}) for c, plates in parts.items()
     )

@@ -44,6 +44,7 @@ def courses_of(house: House, ticket: TicketFile, places: Places, stages: Stages)
             weight=weight_of(ticket, len(items)),
             not_before_s=round(max(before, part.lands if part.drag else 0.0)),
             wished_drops=min(part.drops, len(items)),
+            drops_apart_s=round(part.drops_apart),
         )
         found.append(order)
         before = part.lands

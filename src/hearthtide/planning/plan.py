@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from hearthtide.house.models import Act
+from hearthtide.planning.money import Worth
 
 
 @dataclass(frozen=True)
@@ -117,6 +119,7 @@ class ItemReport:
     track: ItemTrack
 
 
+PLATES_ORDERED = "plates ordered"
 OWN_MINUTES = "house's own minutes"  # the one check that comments and is never broken
 
 
@@ -199,6 +202,7 @@ class Plan:
     comparison: tuple[Comparison, ...]
     limit: Limit | None
     oven: OvenTrack
+    worth: Worth | None = None
 
     @property
     def kept(self) -> bool:
@@ -218,3 +222,13 @@ class Plan:
         return (
             f"On the house's own minutes the models see {burnt} of {len(own)} plates past dark: watch them."
         )
+
+
+def with_left_out(plan: Plan, left_out: Sequence[str]) -> Plan:
+    """The plan with a broken promise for what was ordered and is not in it; as it is when nothing is."""
+    if not left_out:
+        return plan
+    before = [check for check in plan.checks if check.name == PLATES_ORDERED]
+    others = tuple(check for check in plan.checks if check not in before)
+    lines = " ".join([*(check.detail for check in before), *left_out])
+    return replace(plan, checks=(*others, Check(PLATES_ORDERED, False, lines)))

@@ -134,7 +134,8 @@ class Order:
     """Plates that meet at the pass in one minute: a ticket, a course, or one drop of too big a ticket.
 
     `weight` is how many guests' waiting it counts as; it lands no earlier than `not_before_s`. The house
-    wishes its course in `wished_drops`: more than these break the promise "together".
+    wishes its course in `wished_drops`, each wanted `drops_apart_s` after the one before it: more drops
+    than these break the promise "together".
     """
 
     key: str
@@ -146,6 +147,7 @@ class Order:
     weight: float = 1.0
     not_before_s: int = 0
     wished_drops: int = 1
+    drops_apart_s: int = 0
 
 
 def split(order: Order, drops: int) -> list[Order]:
@@ -160,6 +162,7 @@ def split(order: Order, drops: int) -> list[Order]:
             key=f"{order.key}/{number}",
             drop=number,
             items=part,
+            wanted_s=order.wanted_s + (number - 1) * order.drops_apart_s,
             weight=order.weight * len(part) / len(dealt),
         )
         for number, part in enumerate(parts, 1)

@@ -13,6 +13,7 @@ from hearthtide.planning.checker_stages import check_stages
 from hearthtide.planning.flame import FlamePlan
 from hearthtide.planning.judge import comment, house_timed, model_checks
 from hearthtide.planning.limits import binding_limit
+from hearthtide.planning.money import schedule_parts, worth_of
 from hearthtide.planning.orders import allergy_words, course_key, course_of
 from hearthtide.planning.places import Places
 from hearthtide.planning.plan import (
@@ -67,6 +68,7 @@ def assemble(ran: Night, figures: dict[str, float], seed: int) -> Plan:
         comparison=compare(house, ran.problem, schedule, seen),
         limit=binding_limit(ran.problem, schedule, seed),
         oven=_oven(ran),
+        worth=worth_of(schedule_parts(ran.problem, schedule), seen.fuel_J, house.file.weights),
     )
 
 
