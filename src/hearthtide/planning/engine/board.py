@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import get_args
 
@@ -18,6 +18,7 @@ from hearthtide.planning.problem import (
     Handling,
     Item,
     Order,
+    Placed,
     Problem,
     Reality,
     Schedule,
@@ -49,6 +50,58 @@ def lay(problem: Problem, reality: Reality | None, running: Schedule | None, see
     ValueError for more cooks or places than fit, and for an `asap` item without buffers between stages.
     """
     return _Laying(problem, reality or Reality(problem.from_s), running, seed).laid()
+
+
+def set_down(laid: Laid, stands: Iterable[Placed]) -> None:
+    """Book these items as they were booked before, those that have not begun and still fit so."""
+    b, row_of = laid.board, {item.key: n for n, item in enumerate(laid.items, int(laid.board.t[0, K.ITEM0]))}
+    for placed in stands:
+        i = row_of.get(placed.item.key)
+        if i is None or b.t[i, K.BEGUN] or b.t[i, K.PLACED] or not _as_before(laid, i, placed):
+            continue
+        K.take_again(b, i)
+
+
+def _as_before(laid: Laid, i: int, placed: Placed) -> bool:
+    """The item's rows filled as it was placed; False when its stages are no longer what they were."""
+    t, zero, acts = laid.board.t, laid.zero_s, _Acts(placed.handlings)
+    item, first = laid.items[i - int(t[0, K.ITEM0])], int(t[i, K.ST0])
+    if len(placed.stays) != len(item.stages):
+        return False
+    chosen = [_choice_of(laid, item, first + stay.stage, stay) for stay in placed.stays]
+    if min(chosen) < 0:
+        return False
+    _fill(t, int(t[i, K.S_DRESS]), acts.beside("dress"), zero)
+    _fill(t, int(t[i, K.S_CUT]), acts.beside("cut"), zero)
+    for number, (stay, c) in enumerate(zip(placed.stays, chosen, strict=True)):
+        s = first + number
+        t[s, K.PLACE], t[s, K.BEGIN], t[s, K.END] = stay.place, stay.start_s - zero, stay.end_s - zero
+        t[s, K.HELD], t[s, K.ASKED], t[s, K.STANDS] = stay.held_until_s - zero, stay.asked_s, 1
+        t[s, K.CHOICE], t[s, K.RECOVERY] = c, t[c, K.C_RECOVERY]
+        _fill(t, int(t[s, K.S_BEGIN]), acts.begin(number), zero)
+        _fill(t, int(t[s, K.S_OUT]), acts.end(number), zero)
+        h0 = int(t[s, K.H0])
+        for turn in range(int(t[s, K.N_HANDLES])):
+            _fill(t, int(t[h0 + turn, K.H_SLOT]), acts.turn(number, turn), zero)
+    ends = [h.start_s + h.hands_s for h in placed.handlings]
+    t[i, K.LEAVE], t[i, K.LAST_ACT] = placed.leave_s - zero, max(ends) - zero
+    return True
+
+
+def _fill(t: Ints, k: int, act: Handling | None, zero_s: int) -> None:
+    if act is not None:
+        t[k, K.ACT], t[k, K.START], t[k, K.COOK] = NUMBER[act.act], act.start_s - zero_s, act.cook
+
+
+def _choice_of(laid: Laid, item: Item, s: int, stay: Stay) -> int:
+    """The row of the choice a stay was booked under, -1 where it no longer stands as it was."""
+    row = int(K.row_at(laid.board, s, stay.end_s - laid.zero_s))
+    for n, c in enumerate(item.choices(stay.stage, laid.problem.bin_of(stay.end_s))):
+        early, late = c.band_s
+        off = stay.end_s - stay.start_s - c.seconds
+        if c.places >> stay.place & 1 and c.seconds == stay.asked_s and -early <= off <= late:
+            return int(laid.board.t[row, 0]) + n
+    return -1
 
 
 class _Laying:

@@ -1,9 +1,10 @@
 """The compiled search: one item booked on hands, stone and platters; one order; ruin and recreate.
 
 All state is numbers in a few tables (`Board`), one row per order, item, stage, choice and act, columns
-named below: fewer, larger tables compile in a third of the time. Times are seconds from the board's own zero. Nothing here allocates. Places are bit
-masks in words of 60 bits, so that the plain functions give the same bits as the compiled ones. All of it
-stands in one file because the compiled copy on disk notices changes of its own file only.
+named below: few large tables compile in a third of the time many small ones take. Times are seconds from
+the board's own zero. Nothing here allocates. Places are bit masks in words of 60 bits, so that the plain
+functions give the same bits as the compiled ones. All of it stands in one file because the compiled copy
+on disk notices changes of its own file only.
 
 `engine.board` builds a board from a `Problem`, `engine.search` runs it, `engine.schedule` reads it back.
 """
@@ -224,9 +225,9 @@ def clear_places(b: Board, i: int, from_: int, until: int, recovery: int, w0: in
             kept_apart = (b.t[i, SPITS] & b.t[j, GUARDS]) | (b.t[i, GUARDS] & b.t[j, SPITS])
             standing = b.t[s, BEGIN] < until and from_ < b.t[s, HELD]
             for m in range(w0, w1):
-                taken = (
-                    b.bits[b.t[0, SPLASH0] + p, m] if kept_apart and standing else b.bits[CONFLICT0 + p, m]
-                )
+                taken = b.bits[CONFLICT0 + p, m]
+                if kept_apart and standing:
+                    taken |= b.bits[b.t[0, SPLASH0] + p, m]
                 if standing and b.t[j, TALL]:
                     taken |= b.bits[b.t[0, SHADOW0] + p, m]
                 if standing and tall:
@@ -409,6 +410,41 @@ def book_again(b: Board, i: int) -> None:
             b.busy[b.t[0, N_COOKS], t] += 1
     if b.t[0, USE_REACH] and b.t[i, PLACED]:
         b.t[0, CROSSED] += passed_over(b, i)
+
+
+@compiled
+def take_again(b: Board, i: int) -> bool:
+    """Book an unbooked item as its rows say, where that still can be; else its rows are emptied."""
+    fits = True
+    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+        start, cook, act = b.t[k, START], b.t[k, COOK], b.t[k, ACT]
+        if start >= 0 and b.t[k, FIXED] == 0:
+            fits = fits and start >= b.t[0, NOW] and b.t[1 + cook, act] >= 0
+            for t in range(start, start + b.t[1 + cook, act]):
+                fits = fits and b.busy[cook, t] + b.t[NEED, act] <= 2
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        word, bit = b.t[s, PLACE] // WORD, b.t[s, PLACE] % WORD
+        b.bits[WANT, word] = 1 << bit
+        begin, held = b.t[s, BEGIN], b.t[s, HELD]
+        fits = fits and clear_places(b, i, begin, held, b.t[s, RECOVERY], word, word + 1) < 0
+    if fits and b.t[i, BANK]:
+        until = b.t[i, LEAVE] + b.t[i, REST] + b.t[0, PLATING] + b.t[0, TURNAROUND]
+        b.t[i, OUT_FROM] = -1
+        fits = move_platter(b, i, b.t[b.t[i, ST0], BEGIN], until)
+        move_platter(b, i, -1, -1)
+        b.t[i, OUT_FROM], b.t[i, OUT_TO] = b.t[b.t[i, ST0], BEGIN], until
+    if fits:
+        b.t[i, PLACED] = 1
+        book_again(b, i)
+        b.f[i, OWN] = own_cost(b, i)
+        return True
+    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+        if b.t[k, FIXED] == 0:
+            b.t[k, START] = -1
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        b.t[s, STANDS] = 0
+    b.t[i, OUT_FROM], b.t[i, PLACED] = -1, 0
+    return False
 
 
 @compiled
@@ -1204,7 +1240,7 @@ def ruin(b: Board) -> int:
     else:
         for _ in range(1 + draw(b, 5)):
             b.f[b.t[0, ITEM0] + draw(b, b.t[0, ITEM1] - b.t[0, ITEM0]), KEY] = -1.0
-    n = 0
+    n, first = 0, b.t[0, ORDER0]
     if b.f[b.t[worst, I0], KEY] < 0:
         b.t[b.t[0, ORDER0] + 0, LISTED] = worst
         n = 1
@@ -1218,12 +1254,9 @@ def ruin(b: Board) -> int:
             b.t[b.t[0, ORDER0] + n, LISTED] = o
             n += 1
     if draw(b, 2):
-        for k in range(n - 1, 0, -1):
-            j = draw(b, k + 1)
-            b.t[b.t[0, ORDER0] + k, LISTED], b.t[b.t[0, ORDER0] + j, LISTED] = (
-                b.t[b.t[0, ORDER0] + j, LISTED],
-                b.t[b.t[0, ORDER0] + k, LISTED],
-            )
+        for k in range(first + n - 1, first, -1):
+            j = first + draw(b, k - first + 1)
+            b.t[k, LISTED], b.t[j, LISTED] = b.t[j, LISTED], b.t[k, LISTED]
     return n
 
 
