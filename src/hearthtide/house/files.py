@@ -169,6 +169,15 @@ def take_night(house: House, night: str) -> Taken:
     return set_aside.take_night(document, house)
 
 
+def read_document(path: Path) -> Document:
+    """A YAML file by its path, as written. Raises InputError when it cannot be read."""
+    findings: list[Finding] = []
+    document = _document(path, path.name, findings)
+    if document is None:
+        raise InputError(tuple(findings))
+    return document
+
+
 def oven_design(house: House) -> OvenDesign:
     """The house's oven as the model takes it."""
     return design_of(house.oven)

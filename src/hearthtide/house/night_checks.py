@@ -43,17 +43,22 @@ class PlateAt:
 def plates_of(night: NightFile, numbers: Sequence[int]) -> Iterator[PlateAt]:
     """Every plate in order; `numbers` are the tickets' places in the file."""
     for number, ticket in zip(numbers, night.tickets, strict=True):
-        for c, part in enumerate(ticket.parts):
-            course: KeyPath = ("courses", c) if ticket.courses else ()
-            for j, plate in enumerate(part.plates):
-                yield PlateAt(ticket, part, plate, ("tickets", number, *course, "dishes", j))
+        yield from ticket_plates(ticket, ("tickets", number))
+
+
+def ticket_plates(ticket: TicketFile, at: KeyPath) -> Iterator[PlateAt]:
+    """One ticket's plates; `at` is the key path it was written at."""
+    for c, part in enumerate(ticket.parts):
+        course: KeyPath = ("courses", c) if ticket.courses else ()
+        for j, plate in enumerate(part.plates):
+            yield PlateAt(ticket, part, plate, (*at, *course, "dishes", j))
 
 
 def check_night(
     night: NightFile, document: Document, house: House, numbers: Sequence[int]
 ) -> Iterator[Wrong]:
     """Dishes that exist, calls within hours, re-fires of something, allergies that can be heeded, spots."""
-    known = known_words() | {w for dish in house.dishes.values() for w in all_meant(_said(dish))}
+    known = words_known(house)
     for number, ticket in zip(numbers, night.tickets, strict=True):
         at: KeyPath = ("tickets", number)
         if not night.doors <= ticket.called <= night.last_call:
@@ -62,7 +67,7 @@ def check_night(
         yield from _check_refire(ticket, night, document, at)
         yield from _check_words(ticket.allergy, known, document, at)
     for one in plates_of(night, numbers):
-        yield from _check_plate(one, document, house, known)
+        yield from check_plate(one, document, house, known)
     yield from _check_spots(night, document, house, numbers)
     for k, off in enumerate(night.eighty_six):
         if off.dish not in house.dishes and off.dish not in house.set_aside:
@@ -79,8 +84,10 @@ def _wrong(document: Document, path: KeyPath, expected: str, remedy: str) -> Wro
     return Wrong(path, document.finding(path, expected, remedy))
 
 
-def _said(dish: DishFile) -> tuple[str, ...]:
-    return (*dish.allergens.contains, *dish.allergens.may_contact)
+def words_known(house: House) -> frozenset[str]:
+    """Every word for an allergen that means something in this house."""
+    said = [(*dish.allergens.contains, *dish.allergens.may_contact) for dish in house.dishes.values()]
+    return known_words() | all_meant([word for words in said for word in words])
 
 
 def _check_refire(ticket: TicketFile, night: NightFile, document: Document, at: KeyPath) -> Iterator[Wrong]:
@@ -98,7 +105,7 @@ def _check_refire(ticket: TicketFile, night: NightFile, document: Document, at: 
 
 
 def _check_words(
-    words: Sequence[str], known: frozenset[str] | set[str], document: Document, at: KeyPath
+    words: Sequence[str], known: frozenset[str], document: Document, at: KeyPath
 ) -> Iterator[Wrong]:
     for k, word in enumerate(words):
         if not (word.lower() in known or meant(word) & known):
@@ -106,9 +113,8 @@ def _check_words(
             yield _wrong(document, (*at, "allergy", k), "an allergen by a word that is known here", remedy)
 
 
-def _check_plate(
-    one: PlateAt, document: Document, house: House, known: frozenset[str] | set[str]
-) -> Iterator[Wrong]:
+def check_plate(one: PlateAt, document: Document, house: House, known: frozenset[str]) -> Iterator[Wrong]:
+    """A dish that can be made, and that its allergy order may have."""
     dish = house.dishes.get(one.plate.dish)
     if dish is None:
         if one.plate.dish in house.set_aside:

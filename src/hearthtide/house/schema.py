@@ -14,6 +14,7 @@ from pydantic.fields import FieldInfo
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core.core_schema import WithDefaultSchema
 
+from hearthtide.house.events_file import EventsFile
 from hearthtide.house.foods_file import FoodsFile
 from hearthtide.house.models import DishFile, HouseFile, NightFile
 from hearthtide.house.oven_file import OvenFile
@@ -25,6 +26,7 @@ FILES: dict[str, type[BaseModel]] = {
     "dish": DishFile,
     "night": NightFile,
     "foods": FoodsFile,
+    "events": EventsFile,
 }
 
 

@@ -18,8 +18,6 @@ from hearthtide.house.validate import validated
 from hearthtide.house.yaml_lines import Document, KeyPath
 from hearthtide.quantities.show import clock_text
 
-_TICKET = re.compile(r"tickets\[(\d+)\]")
-
 
 @dataclass(frozen=True)
 class Taken:
@@ -50,6 +48,16 @@ def take_night(document: Document, house: House) -> Taken:
     return Taken(left, tuple(wrong), tuple(one.finding for one in gone))
 
 
+def entry_number(finding: Finding, listed: str) -> int | None:
+    """Which entry of a list a finding lies in, counting from 0; None for one that lies elsewhere.
+
+    >>> entry_number(Finding("night.yaml", 9, "tickets[3].wanted", "6 pm", "a time", "Mend it."), "tickets")
+    2
+    """
+    match = re.match(rf"{listed}\[(\d+)\]", finding.field)
+    return int(match[1]) - 1 if match else None
+
+
 def _readable(document: Document) -> tuple[NightFile, list[int], list[Finding]]:
     """The night of the tickets that can be read, their numbers in the file, what is wrong with the others."""
     night = validated(NightFile, document)
@@ -58,10 +66,9 @@ def _readable(document: Document) -> tuple[NightFile, list[int], list[Finding]]:
     if isinstance(night, NightFile):
         return night, numbers, []
     wrong = list(night)
-    matches = [_TICKET.match(finding.field) for finding in wrong]
-    bad = {int(match[1]) - 1 for match in matches if match}
+    bad = {entry_number(finding, "tickets") for finding in wrong}
     kept = [number for number in numbers if number not in bad]
-    if None in matches or not kept or not isinstance(written, list):
+    if None in bad or not kept or not isinstance(written, list):
         raise InputError(tuple(wrong))
     rest = replace(document, data=document.data | {"tickets": [written[number] for number in kept]})
     night = validated(NightFile, rest)

@@ -49,7 +49,7 @@ def assemble(ran: Night, figures: dict[str, float], seed: int) -> Plan:
     """The plan, checked by the independent checker and by the models."""
     house, night, schedule, seen = ran.house, ran.night, ran.schedule, ran.seen
     places = ran.problem.places
-    moves = tuple(sorted(_moves(house, places, schedule), key=lambda m: (m.start_s, m.item)))
+    moves = tuple(sorted(moves_of(house, places, schedule), key=lambda m: (m.start_s, m.item)))
     landings = _landings(night, ran.problem, schedule)
     items = tuple(
         _item(house, ran.problem, p, seen.items[p.item.key]) for b in schedule.booked for p in b.placed
@@ -84,7 +84,8 @@ def flame_changes(flame: FlamePlan, until_s: int) -> tuple[FlameChange, ...]:
     return tuple(changes)
 
 
-def _moves(house: House, places: Places, schedule: Schedule) -> list[Move]:
+def moves_of(house: House, places: Places, schedule: Schedule) -> list[Move]:
+    """Every act of every item of a schedule, item by item, in the cook's words."""
     cooks = [cook.name for cook in house.file.cooks]
     alike = Counter((p.item.ticket, p.item.dish) for b in schedule.booked for p in b.placed)
     return [

@@ -66,6 +66,11 @@ HOUSE_CAUTIONS: tuple[str, ...] = (
     "local code decide what may be served.",
 )
 
+FLAME_CAUTION = (
+    "Face back from the mouth as the flame changes. If it goes out: shut the gas, and relight only by the "
+    "oven's own instructions."
+)
+
 CHILL_CAUTIONS: tuple[str, ...] = (
     "Probe the warmest part, the middle of the thickest piece in the warmest tray: at the start, after an "
     "hour, and before each limit. A model is no thermometer; the reading decides, and is written down.",
