@@ -47,7 +47,7 @@ def on_iron(name: str, layers: tuple[FoodLayer, ...], start_C: float, platter_C:
 def second_on_floor(food: Food, state: FoodState, floor: Floor, gas_C: float, up_W_m2: float) -> FoodState:
     """One second on that floor, its front a third more and its back a third less irradiated."""
     rim = (1.3 * up_W_m2, up_W_m2, 0.7 * up_W_m2, up_W_m2)
-    stone_C = floor.surface_under_C(food.stone_conductance_W_m2K, state.base_C, 1.0)
+    stone_C = floor.surface_under_C(food.stone_conductance_W_m2K(state), state.base_C, 1.0)
     return advance(food, state, Exposure("stone", stone_C, up_W_m2, rim, gas_C), 1.0)
 
 

@@ -7,7 +7,6 @@ boned half chicken 10:00 and 2:00 by the flame and 2:00 rest, dip 6:00; plating 
 
 from __future__ import annotations
 
-import random
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -21,8 +20,8 @@ from hearthtide.oven.grid import QUICK
 from hearthtide.oven.model import Oven, build_oven
 from hearthtide.planning.build import build_problem, house_choices, house_outlines
 from hearthtide.planning.draw import Draw
+from hearthtide.planning.engine.search import search
 from hearthtide.planning.flame import FlamePlan, Held
-from hearthtide.planning.improve import solve
 from hearthtide.planning.places import Places, enumerate_places
 from hearthtide.planning.plan import Plan
 from hearthtide.planning.problem import Placed, Problem, Schedule
@@ -248,9 +247,9 @@ def _places(design: OvenDesign, zones: ZonesFile, outlines: tuple[Outline, ...])
     return enumerate_places(design, zones, outlines)
 
 
-def solved(house: House, night: NightFile, rounds: int = 0, seed: int = 1) -> tuple[Problem, Schedule]:
+def solved(house: House, night: NightFile, rounds: int = 200, seed: int = 1) -> tuple[Problem, Schedule]:
     problem = problem_of(house, night)
-    return problem, solve(problem, rounds, random.Random(seed))
+    return problem, search(problem, rounds=rounds, seed=seed)
 
 
 @cache

@@ -25,9 +25,10 @@ from hearthtide.food.chill_methods import (
     ChillMethod,
 )
 from hearthtide.food.chilling import LONGEST_S, ChillLimits, Contents, ToChill
-from hearthtide.food.library import food_names, foodstuff
+from hearthtide.food.library import Foodstuff, food_names, foodstuff
 from hearthtide.food.probe import Reading
-from hearthtide.house.files import read_house
+from hearthtide.house.files import food_of, read_house
+from hearthtide.house.models import DishFile, House
 from hearthtide.quantities.parse import parse_clock_s, parse_duration_s, parse_length_m, parse_temperature_C
 
 CONTENTS: tuple[Contents, ...] = get_args(Contents)
@@ -87,7 +88,7 @@ class Case:
     """
 
     name: str
-    food: str
+    food: Foodstuff
     thickness_m: float
     shape: str
     contents: Contents
@@ -118,7 +119,7 @@ def case_of(asked: Asked) -> Case:
     """The question as asked. InputError, one finding, for anything that cannot be used."""
     check_picture(asked.picture, "chill")
     name, food, thickness_m, start_C, began = _food(asked)
-    shape = _one_of("--shape", asked.shape, SHAPES) or ("pan" if foodstuff(food).fluid else "flat")
+    shape = _one_of("--shape", asked.shape, SHAPES) or ("pan" if food.fluid else "flat")
     _one_of("--contents", asked.contents, CONTENTS)
     if asked.contents is not None and shape != "pan":
         raise bad("--contents", asked.contents, "it with --shape pan", "Leave it out for pieces.")
@@ -147,28 +148,50 @@ def case_of(asked: Asked) -> Case:
     )
 
 
-def _food(asked: Asked) -> tuple[str, str, float, float, str]:
-    """Name, food of the library, thickness [m], start [°C] and where the start came from."""
+def _food(asked: Asked) -> tuple[str, Foodstuff, float, float, str]:
+    """Name, food, thickness [m], start [°C] and where the start came from."""
     dish_m = None
     start_C, began = USUAL_C, "assumed, say yours with --from"
     if asked.house is None:
-        food, name = asked.food, asked.food.replace("_", " ")
-        if food not in food_names():
+        if asked.food not in food_names():
             remedy = "Name the nearest of them, or a dish with --house HOUSE."
-            raise bad("FOOD", food, f"one of {', '.join(food_names())}", remedy)
+            raise bad("FOOD", asked.food, f"one of {', '.join(food_names())}", remedy)
+        name, food = asked.food.replace("_", " "), foodstuff(asked.food)
     else:
-        dishes = read_house(asked.house).dishes
-        if asked.food not in dishes:
-            raise bad("FOOD", asked.food, f"one of {', '.join(dishes)}", "Name one of the house's dishes.")
-        dish = dishes[asked.food]
-        name, food = dish.name, max(dish.layers, key=lambda layer: layer.thickness).food
-        dish_m = sum(layer.thickness for layer in dish.layers)
-        cores = [stage.until.core for stage in dish.stages if stage.until.core is not None]
-        if cores:
-            start_C, began = max(cores), "where the dish's file ends it"
+        house = read_house(asked.house)
+        if asked.food not in house.dishes:
+            known = f"one of {', '.join(house.dishes)}"
+            raise bad("FOOD", asked.food, known, "Name one of the house's dishes.")
+        dish = house.dishes[asked.food]
+        name, food, dish_m = _thickest(house, dish)
+        start_C, began = _dish_core(dish) or (start_C, began)
     if asked.start is not None:
         start_C, began = _parsed("--from", asked.start, parse_temperature_C), "as said"
     return name, food, _thickness_m(asked.thickest, dish_m), start_C, began
+
+
+def _thickest(house: House, dish: DishFile) -> tuple[str, Foodstuff, float]:
+    """The thickest part of a dish's piece: its name, most of what it is made of, its thickness [m]."""
+    part = max(dish.parts, key=lambda part: sum(layer.thickness for layer in part.layers))
+    most = max(part.layers, key=lambda layer: layer.thickness)
+    name = dish.name if part is dish else f"{dish.name}, {part.name}"
+    return name, food_of(house.foods, most.food), sum(layer.thickness for layer in part.layers)
+
+
+def _dish_core(dish: DishFile) -> tuple[float, str] | None:
+    """The hottest core a dish's file asks for [°C] and where; None where it asks for none.
+
+    A landing hotter than the pull is the core after its carry-over.
+    """
+    cores = [stage.until.core for stage in dish.stages if stage.until.core is not None]
+    if not cores:
+        return None
+    landing_C = dish.core_at_landing
+    if landing_C is not None and landing_C > max(cores):
+        return landing_C, "the core at the landing in the dish's file"
+    return max(
+        cores
+    ), "the core at the pull in the dish's file, it may still rise: probe, and say it with --from"
 
 
 def _thickness_m(text: str | None, dish_m: float | None) -> float:

@@ -55,7 +55,7 @@ def _body(case: Case, tried: Tried) -> dict[str, object]:
     told = tried.told
     return {
         "name": case.name,
-        "food": case.food,
+        "food": case.food.name,
         "thickness_m": case.thickness_m,
         "shape": case.shape,
         "contents": case.contents,
@@ -187,8 +187,9 @@ def _ice(way: Way) -> str:
 def _print_changes(case: Case, tried: Tried) -> None:
     if case.now is None:
         for way in tried.ways:
-            if way.change is not None:
-                out.print(f"  {way.word}: {_until(case, way.change)}")
+            until = "" if way.change is None else _until(case, way, way.change)
+            if until:
+                out.print(f"  {way.word}: {until}")
         return
     begun = "at once" if not case.readings else f"at the reading, {_when(case, case.readings[-1].time_s)}"
     if tried.told is not None:
@@ -196,20 +197,26 @@ def _print_changes(case: Case, tried: Tried) -> None:
         last = case.readings[-1]
         out.print(f"\n{last.value_C:.0f} °C at {_when(case, last.time_s)} is taken into account{rough}.")
     out.print(f"\nChanged from {case.now} {begun}:")
+    now = next(way for way in tried.ways if way.word == case.now)
     for change in tried.changes:
         end, middle = _times(case, change.end_s), _times(case, change.middle_s)
-        until = f"{_verdict(change.kept_share):<10}{_until(case, change)}" if case.judged else ""
+        until = f"{_verdict(change.kept_share):<10}{_until(case, now, change)}" if case.judged else ""
         out.print(f"  [bold]{change.to:<10}[/]{'':<29}{middle:<29}{end:<29}{until}")
 
 
-def _until(case: Case, change: Change) -> str:
+def _until(case: Case, way: Way, change: Change) -> str:
+    """Until when a change from that way still helps; nothing where none is needed and this one would miss."""
     sure, even = change.until_sure_s, change.until_even_s
     if even is None:
         return f"too late for {change.to}"
     if sure is None:
+        if even >= LONGEST_S:  # an even chance without it, less with it
+            return ""
         return f"change to {change.to} by {_when(case, even)}, an even chance, not more"
     if sure >= LONGEST_S:
-        return "no change is needed"
+        alone, after = way.kept_share or 0.0, change.kept_share or 0.0
+        keeps = alone >= SURE and after >= SURE
+        return f"{way.word} keeps them in {10 * SURE:.0f} of 10 without it" if keeps else ""
     later = "" if even >= LONGEST_S else f" ({_when(case, even)} is an even chance)"
     return f"change to {change.to} by {_when(case, sure)} at the latest{later}"
 

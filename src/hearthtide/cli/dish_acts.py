@@ -112,8 +112,10 @@ def _killed(killed: Killed) -> dict[str, object]:
         "organism": killed.target.name,
         "what": killed.target.what,
         "medium": killed.target.medium,
-        "core_log": round(killed.found.core_log, 1),
+        "core_log": killed.found.told_log,
+        "more_than_core_log": killed.found.beyond,
         "worst_m": round(killed.found.worst_m, 4),
+        "worst_is": "under the skin" if killed.found.under_skin else "above the side first laid down",
         "surface": DRY_SURFACE,
         "caution": CAUTION,
     }

@@ -201,12 +201,13 @@ def _conducting(food: Food, inside: float, contact: float) -> Food:
     def better(form: Form) -> Form:
         grids = form.cut.grids.copy()
         grids[:, [GAP_K, GAP_CRUST_K]] *= inside
-        return replace(form, cut=form.cut._replace(grids=grids, across=inside * form.cut.across))
+        cut = form.cut._replace(grids=grids, across=inside * form.cut.across)
+        return replace(form, cut=cut, edge_m2K_W=form.edge_m2K_W / inside)
 
     return replace(
         food,
         forms=(better(food.forms[0]), better(food.forms[1])),
-        stone_conductance_W_m2K=contact * food.stone_conductance_W_m2K,
+        touch_W_m2K=contact * food.touch_W_m2K,
         contact_W_m2K=contact * food.contact_W_m2K,
         crust_contact_W_m2K=contact * food.crust_contact_W_m2K,
     )

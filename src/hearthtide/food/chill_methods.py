@@ -96,6 +96,3 @@ ICE_BATH = ChillMethod(
 ICE_BATH_PAN = ChillMethod(
     "ice bath in a walk-in, pan", 3.0, 10.0, 100.0, "top", "still air above, water below", 5.0, 0.5
 )
-
-FOR_PIECES = (STILL_RACK, FAN_RACK, BLAST_RACK, ICE_BATH)
-FOR_PANS = (STILL_PAN, FAN_PAN, BLAST_PAN, ICE_BATH_PAN)

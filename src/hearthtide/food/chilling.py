@@ -18,7 +18,7 @@ from hearthtide.food.chill_grid import CORE, LOST, MEAN, SURFACE, ChillGrid, pro
 from hearthtide.food.chill_methods import ChillMethod, LID_W_m2K
 from hearthtide.food.column import LEWIS_PA_K, Floats, saturation_Pa
 from hearthtide.food.composition import DENSITY_KG_M3, component, density_kg_m3
-from hearthtide.food.library import foodstuff
+from hearthtide.food.library import Foodstuff, foodstuff
 from hearthtide.ranges import require
 
 Contents = Literal["thick", "liquid", "stirred"]
@@ -34,22 +34,27 @@ TURNING_OVER = 10.0
 class ToChill:
     """A piece, or the contents of a pan.
 
-    `food` is a food of the library; `thickness_m` 1 to 300 mm the depth in the pan, a slab's thickness or
-    a curved body's least diameter. `exponent` 0 slab, 1 long cylinder, 2 sphere, between them other shapes
-    (`chill_grid.box_exponent`, `ellipsoid_exponent`). `lid` covers a pan. `contents` "thick" conducts as it
-    stands; "liquid" turns over by itself when it is cooled at least as hard from above as from below;
-    "stirred" always does. `wet` 0..1 is the share of an open face that water covers, None for the food's
-    share of water by volume. `conducts` is how many times better the food conducts than its composition
-    says, for a doubt about it.
+    `food` is a food, or the name of one in data/foods.yaml; `thickness_m` 1 to 300 mm the depth in the pan,
+    a slab's thickness or a curved body's least diameter. `exponent` 0 slab, 1 long cylinder, 2 sphere,
+    between them other shapes (`chill_grid.box_exponent`, `ellipsoid_exponent`). `lid` covers a pan.
+    `contents` "thick" conducts as it stands; "liquid" turns over by itself when it is cooled at least as
+    hard from above as from below; "stirred" always does. `wet` 0..1 is the share of an open face that water
+    covers, None for the food's share of water by volume. `conducts` is how many times better the food
+    conducts than its composition says, for a doubt about it.
     """
 
-    food: str
+    food: str | Foodstuff
     thickness_m: float
     exponent: float = 0.0
     lid: bool = False
     contents: Contents = "thick"
     wet: float | None = None
     conducts: float = 1.0
+
+    @property
+    def stuff(self) -> Foodstuff:
+        """The food itself; KeyError for a name that the library does not hold."""
+        return foodstuff(self.food) if isinstance(self.food, str) else self.food
 
 
 @dataclass(frozen=True)
@@ -103,15 +108,6 @@ class Chilling:
         return float(self.surface_C.min())
 
 
-@dataclass(frozen=True)
-class MethodOutcome:
-    """What a method would do, and whether it keeps the limits."""
-
-    method: ChillMethod
-    chilling: Chilling
-    makes_it: bool
-
-
 def _turning(what: ToChill, method: ChillMethod) -> float:
     """How many times better than still the contents conduct."""
     by_itself = what.contents == "liquid" and method.top_W_m2K >= method.bottom_W_m2K
@@ -119,7 +115,7 @@ def _turning(what: ToChill, method: ChillMethod) -> float:
 
 
 def _grid(what: ToChill, method: ChillMethod) -> ChillGrid:
-    stuff = foodstuff(what.food)
+    stuff = what.stuff
     tables = property_tables(stuff.composition, stuff.porosity, what.conducts * _turning(what, method))
     return chill_grid.chill_grid(what.thickness_m, what.exponent, tables)
 
@@ -128,7 +124,7 @@ def _wet_share(what: ToChill) -> float:
     if what.wet is not None:
         require("wet", what.wet, "", 0.0, 1.0)
         return what.wet
-    stuff = foodstuff(what.food)
+    stuff = what.stuff
     density = density_kg_m3(stuff.composition, 20.0, stuff.porosity)
     return stuff.composition.water * density / component(DENSITY_KG_M3, "water", 20.0)
 
@@ -259,14 +255,6 @@ def limits_used(chilling: Chilling, limits: ChillLimits) -> float:
 def makes_it(chilling: Chilling, limits: ChillLimits) -> bool:
     """Whether the course keeps every limit; a limit not reached is not kept."""
     return limits_used(chilling, limits) <= 1
-
-
-def which_methods_make_it(
-    what: ToChill, start_C: float, methods: tuple[ChillMethod, ...], limits: ChillLimits
-) -> tuple[MethodOutcome, ...]:
-    """Each method from `start_C`, in the order given. Errors as `chill`."""
-    courses = [(method, chill(what, start_C, method, limits)) for method in methods]
-    return tuple(MethodOutcome(method, course, makes_it(course, limits)) for method, course in courses)
 
 
 def last_useful_change_s(

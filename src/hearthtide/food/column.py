@@ -43,12 +43,14 @@ GRID_ROWS = 11
 # Entries of the surroundings.
 BELOW_C, TOP_W_M2K, GAS_C, VAPOUR_PA, OPEN, EMISSIVITY, SUGAR, LETHAL_C, LETHAL_Z_K = range(9)
 HAS_LUMP, LUMP_BELOW_W_K, LUMP_J_K, LUMP_FOOD_M2, LUMP_BARE_M2, LUMP_EMISSIVITY, LUMP_UP_W_M2 = range(9, 16)
-STONE_W_M2K = 16
-SURROUNDINGS = 17
+STONE_W_M2K, SIDE_M2K_W = 16, 17
+SURROUNDINGS = 18
 # Per column, what its faces meet: heat in from above [W/m²], area of the upper face per footprint,
 # conductance to what is below while moist and once dry [W/(m² K)].
 TOP_HEAT_W_M2, TOP_AREA, BELOW_W_M2K, BELOW_DRY_W_M2K = range(4)
 FACE = 4
+# What the upright side of each node meets: its area per footprint, irradiance on it [W/m²].
+SIDE_AREA, SIDE_HEAT_W_M2 = range(2)
 # Rows of the stone under a portion, hot face first: temperature [°C], heat capacity [J/(m² K)], conductance
 # towards the face [W/(m² K)], and from the last node to the air behind it; then that air [°C].
 STONE_C, STONE_J_M2K, STONE_LINK, STONE_BACK, STONE_BEHIND_C = range(5)
@@ -87,9 +89,9 @@ class Cut(NamedTuple):
     """A portion cut into columns, the way up it lies.
 
     `grids` (kinds, GRID_ROWS, NODES) and `of` (columns,) which of them each column has. Per column: `share`
-    its area over the footprint's, `under` of what the stone feels and `shown` of what is seen from above,
-    both with sum 1. `across` (columns - 1, NODES) conductance between neighbours per footprint [W/(m² K)],
-    (0, NODES) where none touch, node to node, counted from the last one where `inward` (columns,) is 1.
+    its area over the footprint's, `under` of what is seen from below and `shown` from above, both with sum 1.
+    `across` (columns - 1, NODES) conductance between neighbours per footprint [W/(m² K)], (0, NODES) where
+    none touch, node to node, counted from the last one where `inward` (columns,) is 1.
     """
 
     grids: Floats
@@ -102,9 +104,9 @@ class Cut(NamedTuple):
 
 
 class Heat(NamedTuple):
-    """What the columns meet: `faces` (columns, FACE), `edge` (2, columns, NODES) gain [W/m²] and loss
-    [W/(m² K)] of upright sides per footprint, `around` (SURROUNDINGS,), and the stone under the portion
-    (STONE_ROWS, nodes), without nodes where it stays as it is. A run moves `around` and `stone` on.
+    """What the columns meet: `faces` (columns, FACE), `edge` (2, columns, NODES) of upright sides, `around`
+    (SURROUNDINGS,), and the stone under the portion (STONE_ROWS, nodes), without nodes where it stays as it
+    is. A run moves `around` and `stone` on.
     """
 
     faces: Floats
@@ -439,7 +441,22 @@ def _step_lump(lump: Floats, around: Floats, to_food_J: float, dt_s: float) -> N
 
 
 @compiled
-def _across(cells: Floats, cut: Cut, edge: Floats, dt_s: float) -> None:
+def _side(side_C: float, area: float, heat_W_m2: float, around: Floats) -> tuple[float, float]:
+    """Gain [W/m²] and loss [W/(m² K)] per footprint of a node through its upright side; it does not dry.
+
+    Radiation is a line about the node as it is now; SIDE_M2K_W resists between the side and the node.
+    """
+    takes, film = around[EMISSIVITY] * around[OPEN], around[TOP_W_M2K]
+    kelvin = side_C + 273.15
+    emits = takes * STEFAN_BOLTZMANN_W_m2K4 * kelvin**3
+    gain = takes * heat_W_m2 - emits * kelvin + 4.0 * emits * side_C + film * around[GAS_C]
+    loss = 4.0 * emits + film
+    passes = area / (1.0 + loss * around[SIDE_M2K_W])
+    return passes * gain, passes * loss
+
+
+@compiled
+def _across(cells: Floats, cut: Cut, edge: Floats, around: Floats, dt_s: float) -> None:
     """Heat between neighbouring columns, level by level, and through upright sides."""
     count = len(cut.share)
     up, right = np.empty(count), np.empty(count)
@@ -450,8 +467,11 @@ def _across(cells: Floats, cut: Cut, edge: Floats, dt_s: float) -> None:
             store = cut.share[c] * (grid[DRY, i] + WATER_J_kgK * cells[c, WATER + i]) / dt_s
             down = 0.0 if c == 0 else cut.across[c - 1, level]
             on = 0.0 if c == count - 1 else cut.across[c, level]
-            diagonal = store + down + on + edge[1, c, i]
-            total = store * cells[c, i] + edge[0, c, i]
+            diagonal, total = store + down + on, store * cells[c, i]
+            if edge[SIDE_AREA, c, i] > 0.0:
+                gain, loss = _side(cells[c, i], edge[SIDE_AREA, c, i], edge[SIDE_HEAT_W_M2, c, i], around)
+                diagonal += loss
+                total += gain
             if c > 0:
                 diagonal -= down * up[c - 1]
                 total += down * right[c - 1]
@@ -490,44 +510,53 @@ def _step_stone(stone: Floats, loss_W_m2K: float, base_C: float, dt_s: float) ->
 
 
 @compiled
-def base_C(cells: Floats, under: Floats, around: Floats) -> float:
-    """What the stone feels: the platter, else the undersides of the columns [°C]."""
-    if around[HAS_LUMP] > 0.0:
+def base_C(cells: Floats, share: Floats, heat: Heat) -> float:
+    """What the stone feels: the platter, else the undersides of the columns by what they take [°C]."""
+    if heat.around[HAS_LUMP] > 0.0:
         return float(cells[LUMP, LUMP_C])
-    mean = 0.0
-    for c in range(len(under)):
-        mean += float(under[c] * cells[c, 0])
-    return mean
+    total = mean = 0.0
+    for c in range(len(share)):
+        # Food on stone takes as much moist as dried.
+        takes = share[c] * heat.faces[c, BELOW_W_M2K]
+        total += takes
+        mean += takes * cells[c, 0]
+    return float(mean / total)
 
 
 @compiled
-def _step(cells: Floats, cut: Cut, heat: Heat, same: Index, dt_s: float, work: Floats) -> float:
-    """One step of the whole portion, its platter and the stone; returns the largest change of a node [K]."""
+def _change_K(cells: Floats, before: Floats, cut: Cut) -> float:
+    """The largest change of a node between the faces, and of the platter [K].
+
+    Of a flat portion the middle column is asked alone: heat comes to it from below and above as to the
+    sectors, it alone counts towards platter and stone, and sectors that differ would shorten every step.
+    """
+    change = abs(cells[LUMP, LUMP_C] - before[LUMP, LUMP_C])
+    for c in range(len(cut.share) if len(cut.across) > 0 else 1):
+        for i in range(1, NODES - 1):
+            change = max(change, abs(cells[c, i] - before[c, i]))
+    return float(change)
+
+
+@compiled
+def _step(cells: Floats, cut: Cut, heat: Heat, same: Index, dt_s: float, work: Floats) -> None:
+    """One step of the whole portion, its platter and the stone."""
     around = heat.around
     below_C = around[BELOW_C]
     if around[HAS_LUMP] > 0.0:
         below_C = cells[LUMP, LUMP_C]
-    taken, change, middle = 0.0, 0.0, len(cut.across) // 2
+    taken = 0.0
     for c in range(len(cut.share)):
         if same[c] < c:
             continue
-        for i in range(NODES):
-            work[8, i] = cells[c, i]
         grid = cut.grids[cut.of[c]]
         taken += cut.share[c] * step_column(cells[c], grid, around, heat.faces[c], below_C, dt_s, work)
-        if c == middle:
-            for i in range(1, NODES - 1):
-                change = max(change, abs(cells[c, i] - work[8, i]))
     if len(cut.across) > 0:
-        _across(cells, cut, heat.edge, dt_s)
+        _across(cells, cut, heat.edge, around, dt_s)
     if around[HAS_LUMP] > 0.0:
-        before_C = cells[LUMP, LUMP_C]
         _step_lump(cells[LUMP], around, taken * around[LUMP_FOOD_M2], dt_s)
-        change = max(change, abs(cells[LUMP, LUMP_C] - before_C))
     if heat.stone.shape[1] > 0:
-        base = base_C(cells, cut.under, around)
+        base = base_C(cells, cut.share, heat)
         around[BELOW_C] = _step_stone(heat.stone, around[STONE_W_M2K], base, dt_s)
-    return change
 
 
 @compiled
@@ -616,7 +645,7 @@ def run(cells: Floats, cut: Cut, heat: Heat, until: Floats, seconds: float, long
     `cells` (columns + 1, ROW); `until` (UNTIL,), or (0,) for nothing. A step in which a node moves by more
     than twice CALM_K is taken back and halved.
     """
-    work = np.empty((9, NODES))
+    work = np.empty((8, NODES))
     same = _alike(cells, cut, heat.faces)
     kept, kept_stone = cells.copy(), heat.stone.copy()
     done_s, wish_s = 0.0, min(longest_s, max(SHORTEST_S, cells[LUMP, NEXT_STEP_S]))
@@ -626,7 +655,8 @@ def run(cells: Floats, cut: Cut, heat: Heat, until: Floats, seconds: float, long
         kept[:] = cells
         kept_stone[:] = heat.stone
         below_C = heat.around[BELOW_C]
-        change = _step(cells, cut, heat, same, dt_s, work)
+        _step(cells, cut, heat, same, dt_s, work)
+        change = _change_K(cells, kept, cut)
         if change > 2.0 * CALM_K and dt_s > SHORTEST_S:
             cells[:] = kept
             heat.stone[:] = kept_stone

@@ -22,7 +22,8 @@ from hearthtide.food.model import (
     run_until,
     start,
 )
-from hearthtide.food.outcome import asked, colour_steps, core_C
+from hearthtide.food.outcome import asked, colour_steps
+from hearthtide.food.outcome import core_C as core_of
 from hearthtide.food.spec import Portion
 
 
@@ -108,16 +109,28 @@ def cook(
 EVEN = Exposure("stone", 300.0, 14_000.0, (14_000.0,) * 4, 350.0)
 
 
+# When a part that is not done by then is turned over, and when one is given up: own choice.
+TURN_S, MOST_S = 1200.0, 7200.0
+
+
 @functools.cache
 def slowest(parts: tuple[Portion, ...], core_C: float) -> Portion:
-    """The part whose core takes longest to `core_C` in a hot oven, twenty minutes on either side."""
-    target, most_s = Target(core_C=core_C), 7200.0
+    """The part whose core takes longest to `core_C` in a hot oven, turned over after twenty minutes.
 
-    def seconds(part: Portion) -> float:
+    Of parts that are not there after two hours it is the one with the colder core.
+    """
+    target = Target(core_C=core_C)
+
+    def lateness(part: Portion) -> tuple[float, float]:
         food = prepare(part)
-        return cook(food, start(food), EVEN, target, most_s, (1200.0,)).seconds
+        done = cook(food, start(food), EVEN, target, TURN_S)
+        seconds = done.seconds
+        if not done.met:
+            done = cook(food, flip(food, done.state), EVEN, target, MOST_S - TURN_S)
+            seconds += done.seconds
+        return seconds, -core_of(food, done.state)
 
-    return max(parts, key=seconds)
+    return max(parts, key=lateness)
 
 
 def trace(food: Food, state: FoodState, exposure: Exposure, seconds: float, every_s: float) -> Trace:
@@ -135,7 +148,7 @@ def trace(food: Food, state: FoodState, exposure: Exposure, seconds: float, ever
     colours = [colour_steps(food, each) for each in states]
     return Trace(
         times_s=np.array(times_s),
-        core_C=np.array([core_C(food, each) for each in states]),
+        core_C=np.array([core_of(food, each) for each in states]),
         top_C=np.array([each.top_C for each in states]),
         base_C=np.array([each.base_C for each in states]),
         colour=np.array([(each.bottom, *each.sectors) for each in colours]),

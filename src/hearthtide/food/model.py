@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -56,11 +57,14 @@ UPRIGHT, OVER = 0, 1
 
 @dataclass(frozen=True, eq=False)
 class Food:
-    """A portion made ready to cook, both ways up: its columns, and how it conducts to what it stands on."""
+    """A portion made ready to cook, both ways up: its columns, and how it conducts to what it stands on.
+
+    `touch_W_m2K` is what passes between the stone and whatever touches it: the platter, or the food itself.
+    """
 
     portion: Portion
     forms: tuple[Form, Form]
-    stone_conductance_W_m2K: float
+    touch_W_m2K: float
     contact_W_m2K: float
     crust_contact_W_m2K: float
     lump_J_K: float
@@ -70,13 +74,29 @@ class Food:
     def platter(self) -> Platter | None:
         return self.portion.platter
 
+    @cached_property
+    def below_W_m2K(self) -> tuple[Floats, Floats]:
+        """What each column (columns,) takes per kelvin from what it lies on, per footprint, both ways up."""
+        upright, over = (
+            form.cut.share * form.below_area * _through_gap_W_m2K(self.contact_W_m2K, form.gap_m)
+            for form in self.forms
+        )
+        return upright, over
+
+    def stone_conductance_W_m2K(self, state: FoodState) -> float:
+        """What the stone gives per kelvin between its face and `base_C` of that state, per area covered.
+
+        Under a round piece without a platter it is less than where the piece touches: the rest stands off.
+        """
+        return self.touch_W_m2K if self.platter else float(self.below_W_m2K[state.over].sum())
+
 
 @dataclass(frozen=True, eq=False)
 class FoodState:
     """How a portion is now. `cells` (columns + 1, ROW): its columns and the platter, as told in `column`.
 
     `over` says whether it lies upside down, `on_platter` whether its platter is under it.
-    `base_C` is what the stone feels (the platter, else the food's underside) and `top_C` the
+    `base_C` is what the stone feels (the platter, else the food's underside by what it takes) and `top_C` the
     temperature at which its whole upper side radiates (food and bare platter by area) [°C].
     """
 
@@ -115,7 +135,7 @@ def prepare(portion: Portion) -> Food:
     """
     _check(portion)
     forms = _forms(portion)
-    stone_W_m2K = contact_W_m2K = crust_W_m2K = FOOD_ON_STONE_W_m2K
+    touch_W_m2K = contact_W_m2K = crust_W_m2K = FOOD_ON_STONE_W_m2K
     lump_J_K = emissivity = 0.0
     platter = portion.platter
     if platter is not None:
@@ -123,14 +143,14 @@ def prepare(portion: Portion) -> Food:
         # Half the base's own resistance on either side of the lump: nothing for iron, much for clay.
         base_m = BASE_SHARE * platter.mass_kg / (kind.density_kg_m3 * platter.area_m2)
         half = base_m / kind.conductivity_W_mK / 2
-        stone_W_m2K = 1 / (1 / METAL_ON_STONE_W_m2K + half)
+        touch_W_m2K = 1 / (1 / METAL_ON_STONE_W_m2K + half)
         contact_W_m2K = 1 / (1 / FOOD_ON_METAL_W_m2K + half)
         crust_W_m2K = 1 / (1 / CRUST_ON_METAL_W_m2K + half)
         lump_J_K, emissivity = platter.mass_kg * kind.heat_capacity_J_kgK, kind.emissivity
     return Food(
         portion=portion,
         forms=forms,
-        stone_conductance_W_m2K=stone_W_m2K,
+        touch_W_m2K=touch_W_m2K,
         contact_W_m2K=contact_W_m2K,
         crust_contact_W_m2K=crust_W_m2K,
         lump_J_K=lump_J_K,
@@ -167,7 +187,9 @@ def _seen(food: Food, cells: Floats, over: bool, on_platter: bool) -> FoodState:
     form = food.forms[over]
     fourth = float(form.sky @ (cells[:LUMP, NODES - 1] + 273.15) ** 4)
     if food.platter is None or not on_platter:
-        return FoodState(cells, over, False, float(form.cut.under @ cells[:LUMP, 0]), fourth**0.25 - 273.15)
+        below_W_m2K = food.below_W_m2K[over]
+        base_C = float(below_W_m2K @ cells[:LUMP, 0] / below_W_m2K.sum())
+        return FoodState(cells, over, False, base_C, fourth**0.25 - 273.15)
     lump_C = float(cells[LUMP, LUMP_C])
     covered = min(1.0, food.portion.area_m2 / food.platter.area_m2)
     mean = covered * fourth + (1 - covered) * (lump_C + 273.15) ** 4
@@ -190,7 +212,7 @@ def heat_on(
     if platter is None and exposure.base == "platter":
         raise PhysicalRangeError(f"{food.portion.name}: base platter: this portion has no platter")
     form = food.forms[state.over]
-    around = _around(food, exposure)
+    around = _around(food, state, exposure)
     faces = np.zeros((len(form.side), column.FACE))
     faces[:, column.TOP_HEAT_W_M2] = _tops_W_m2(form, exposure, facing_deg)
     faces[:, column.TOP_AREA] = form.top_area
@@ -199,10 +221,13 @@ def heat_on(
     dry = food.crust_contact_W_m2K if touches else UNDER_BOARD_W_m2K
     faces[:, column.BELOW_W_M2K] = form.below_area * _through_gap_W_m2K(moist, form.gap_m)
     faces[:, column.BELOW_DRY_W_M2K] = form.below_area * _through_gap_W_m2K(dry, form.gap_m)
-    return Heat(faces, _edges(form, state, exposure, around, facing_deg), around, stone)
+    edge = np.zeros((2, *form.edge.shape))
+    edge[column.SIDE_AREA] = form.edge
+    edge[column.SIDE_HEAT_W_M2] = _rims_W_m2(form, exposure, facing_deg)[:, None]
+    return Heat(faces, edge, around, stone)
 
 
-def _around(food: Food, exposure: Exposure) -> Floats:
+def _around(food: Food, state: FoodState, exposure: Exposure) -> Floats:
     platter, portion = food.platter, food.portion
     hearth = exposure.base == "stone"
     cool = not hearth and exposure.gas_C < column.BOILING_C
@@ -215,9 +240,10 @@ def _around(food: Food, exposure: Exposure) -> Floats:
     around[column.EMISSIVITY] = FOOD_EMISSIVITY
     around[column.SUGAR] = portion.sugar
     around[[column.LETHAL_C, column.LETHAL_Z_K]] = portion.lethal_C, portion.lethal_z_K
-    around[column.STONE_W_M2K] = food.stone_conductance_W_m2K
+    around[column.STONE_W_M2K] = food.stone_conductance_W_m2K(state)
+    around[column.SIDE_M2K_W] = food.forms[state.over].edge_m2K_W
     if platter is not None and exposure.base != "board":
-        under_W_m2K = food.stone_conductance_W_m2K if hearth else UNDER_BOARD_W_m2K
+        under_W_m2K = food.touch_W_m2K if hearth else UNDER_BOARD_W_m2K
         around[column.HAS_LUMP] = 1.0
         around[column.LUMP_BELOW_W_K] = under_W_m2K * platter.area_m2
         around[column.LUMP_J_K] = food.lump_J_K
@@ -230,9 +256,14 @@ def _around(food: Food, exposure: Exposure) -> Floats:
 
 def _tops_W_m2(form: Form, exposure: Exposure, facing_deg: float) -> Floats:
     """Irradiance on the upper face of each column [W/m²]: what looks up and what looks aside."""
-    rims = [rim_at(exposure.rim_W_m2, bearing + facing_deg) for bearing in form.bearing_deg.tolist()]
-    heat: Floats = (1 - form.side) * exposure.up_W_m2 + form.side * np.array(rims)
+    rims_W_m2 = _rims_W_m2(form, exposure, facing_deg)
+    heat: Floats = (1 - form.side) * exposure.up_W_m2 + form.side * rims_W_m2
     return heat
+
+
+def _rims_W_m2(form: Form, exposure: Exposure, facing_deg: float) -> Floats:
+    """Irradiance on what is upright of each column (columns,), where it looks [W/m²]."""
+    return np.array([rim_at(exposure.rim_W_m2, at + facing_deg) for at in form.bearing_deg.tolist()])
 
 
 def _through_gap_W_m2K(contact_W_m2K: float, gap_m: Floats) -> Floats:
@@ -242,21 +273,6 @@ def _through_gap_W_m2K(contact_W_m2K: float, gap_m: Floats) -> Floats:
     touch_m = GAP_AIR_W_mK / (contact_W_m2K - GAP_RADIATION_W_m2K)
     through: Floats = GAP_RADIATION_W_m2K + GAP_AIR_W_mK / (touch_m + gap_m)
     return through
-
-
-def _edges(form: Form, state: FoodState, exposure: Exposure, around: Floats, facing_deg: float) -> Floats:
-    """Gain and loss of upright sides (2, columns, NODES): radiation as a line about now, no drying."""
-    edges = np.zeros((2, *form.edge.shape))
-    if form.edge.any():
-        takes, film = FOOD_EMISSIVITY * around[column.OPEN], around[column.TOP_W_M2K]
-        for c in np.flatnonzero(form.edge.any(axis=1)).tolist():
-            face_C = state.cells[c, :NODES]
-            emits = takes * column.STEFAN_BOLTZMANN_W_m2K4 * (face_C + 273.15) ** 3
-            rim = takes * rim_at(exposure.rim_W_m2, float(form.bearing_deg[c]) + facing_deg)
-            gain = rim - emits * (face_C + 273.15) + 4 * emits * face_C + film * exposure.gas_C
-            loss = 4 * emits + film
-            edges[:, c] = form.edge[c] * np.array([gain, loss]) / (1 + loss * form.edge_m2K_W)
-    return edges
 
 
 def advance(

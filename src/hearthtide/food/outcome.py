@@ -50,10 +50,9 @@ def colour_steps(food: Food, state: FoodState) -> Colour:
     bottom = float(form.cut.under @ below)
     if food.portion.body is None:
         return Colour(bottom, (steps[1], steps[2], steps[3], steps[4]))
-    toward, away = (
-        float(np.average(steps, weights=form.cut.shown * (form.bearing_deg == bearing)))
-        for bearing in (0.0, 180.0)
-    )
+    # A middle strip, at 90 degrees, belongs to either side by half.
+    lee = form.bearing_deg / 180
+    toward, away = (float(np.average(steps, weights=form.cut.shown * side)) for side in (1 - lee, lee))
     ridge = (toward + away) / 2
     return Colour(bottom, (toward, ridge, away, ridge))
 

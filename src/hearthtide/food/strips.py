@@ -40,7 +40,7 @@ def strip_forms(layers: tuple[FoodLayer, ...], body: Body) -> tuple[Form, Form]:
         top_area=ones,
         below_area=ones,
         side=none,
-        bearing_deg=np.where(middle < 0, 0.0, 180.0),
+        bearing_deg=90.0 + 90.0 * np.sign(middle.round(9)),
         gap_m=none,
         sky=share,
         edge=edge,

@@ -2,8 +2,9 @@
 
 The section is an ellipse x = a s sin(angle), z = -b s cos(angle): s from 0 in the middle to 1 at the skin,
 the angle from 0 below to 180 degrees on top, on either side. Conduction along s and along the angle follow
-the exact metric; the mixed term, which vanishes for a circle, is left out. A dome is heated as a full ellipse
-of the same thickness, width and section that touches all over below.
+the exact metric; the mixed term, which vanishes for a circle, is left out. The chain is open: the two lowest
+wedges meet below but exchange no heat there, where none flows as long as both sides are heated alike. A dome
+is heated as a full ellipse of the same thickness, width and section that touches all over below.
 """
 
 from __future__ import annotations

@@ -6,6 +6,7 @@ Each check yields findings; none stops at the first.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Collection, Iterator
 
 from hearthtide.errors import Finding
@@ -53,15 +54,11 @@ def check_dish(
     dish: DishFile, document: Document, own_foods: Collection[str] | None = ()
 ) -> Iterator[Finding]:
     """What can be said of a dish alone, with the names of the house's own foods (None: nobody knows)."""
-    for i, layer in enumerate(dish.layers):
-        if own_foods is not None and layer.food not in own_foods:
-            yield from known_name("foods", layer.food, document, ("layers", i, "food"), own_foods)
-    for k, part in enumerate(dish.also):
+    for path, part in _parts(dish):
         for i, layer in enumerate(part.layers):
             if own_foods is not None and layer.food not in own_foods:
-                path: KeyPath = ("also", k, "layers", i, "food")
-                yield from known_name("foods", layer.food, document, path, own_foods)
-    yield from _check_shapes(dish, document)
+                at = (*path, "layers", i, "food")
+                yield from known_name("foods", layer.food, document, at, own_foods)
     if dish.vessel.metal is not None:
         yield from known_name("metals", dish.vessel.metal, document, ("vessel", "metal"))
     if dish.vessel.from_bank and dish.vessel.kind != "platter":
@@ -86,19 +83,29 @@ def check_dish(
                 )
 
 
-def _check_shapes(dish: DishFile, document: Document) -> Iterator[Finding]:
-    """Pieces that the food model takes, and no rim on one that is round."""
+def _parts(dish: DishFile) -> Iterator[tuple[KeyPath, DishFile | PartFile]]:
+    """All parts of a dish's piece and where they stand in its file."""
+    yield (), dish
+    for i, part in enumerate(dish.also):
+        yield ("also", i), part
+
+
+def check_shapes(
+    dish: DishFile, document: Document, densities_kg_m3: tuple[float | None, ...]
+) -> Iterator[Finding]:
+    """Pieces that the food model takes, and no rim on one that is round.
+
+    `densities_kg_m3` of all parts, the dish's own layers first, as the model has them; None where a food is
+    not known: such a part, measured by its weight, is not checked.
+    """
     if dish.shape is not None and dish.rim is not None:
         yield document.finding(("rim",), "no rim on a piece with a shape", "Leave one of the two out.")
-    parts: list[tuple[KeyPath, DishFile | PartFile]] = [((), dish)]
-    parts += [(("also", i), part) for i, part in enumerate(dish.also)]
-    for path, part in parts:
+    for (path, part), density in zip(_parts(dish), densities_kg_m3, strict=True):
         shape, thickness = part.shape, sum(layer.thickness for layer in part.layers)
-        if shape is None:
+        if shape is None or (density is None and shape.weight is not None):
             continue
-        # A cook's scales and ruler: meat, dough and shellfish weigh close to 1 kg a litre.
         low, high = FLATNESS[OUTLINES[shape.kind]]
-        width, length = sorted(shape.sides_m(thickness, 1050.0))
+        width, length = sorted(shape.sides_m(thickness, math.nan if density is None else density))
         if not low <= thickness / width <= high:
             yield document.finding(
                 (*path, "shape"),
@@ -195,10 +202,11 @@ def check_dish_on_oven(
         yield document.finding(
             ("vessel",), f"narrower than the mouth, {length_text(mouth.width_m)}", "Make it smaller."
         )
-    if sum(layer.thickness for layer in dish.layers) > mouth.height_m:
-        yield document.finding(
-            ("layers",), f"lower than the mouth, {length_text(mouth.height_m)}", "Make it flatter."
-        )
+    for path, part in _parts(dish):
+        if sum(layer.thickness for layer in part.layers) > mouth.height_m:
+            yield document.finding(
+                (*path, "layers"), f"lower than the mouth, {length_text(mouth.height_m)}", "Make it flatter."
+            )
     gaps = farthest_gap_m(design, outline, house.zones)
     if not gaps:
         yield document.finding(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -246,13 +246,28 @@ def _cross_checks(
     for dish in dishes.values():
         yield from checks.check_dish(dish.file, dish.document, foods)
         yield from check_hearth_words(dish.file, dish.document)
-        if all(layer.food in known for layer in dish.file.layers):
-            made_of = tuple(food_of(foods or {}, layer.food) for layer in dish.file.layers)
-            yield from check_said(dish.file, dish.document, dish.said, made_of)
+        made_of = [_layers_of(part, foods or {}, known) for part in dish.file.parts]
+        yield from checks.check_shapes(dish.file, dish.document, tuple(map(_density_kg_m3, made_of)))
+        stuffs = tuple(layer.stuff for layers in made_of for layer in layers)
+        if all(made_of):
+            yield from check_said(dish.file, dish.document, dish.said, stuffs)
         if house:
             yield from checks.check_dish_in_house(dish.file, dish.document, house[0])
         if house and design:
             yield from checks.check_dish_on_oven(dish.file, dish.document, design, house[0])
+
+
+def _layers_of(
+    part: DishFile | PartFile, foods: Mapping[str, OwnFoodFile], known: Collection[str]
+) -> tuple[FoodLayer, ...]:
+    """A part's layers as the food model takes them; none where a food of it is not known."""
+    if any(layer.food not in known for layer in part.layers):
+        return ()
+    return tuple(FoodLayer(food_of(foods, layer.food), layer.thickness) for layer in part.layers)
+
+
+def _density_kg_m3(layers: tuple[FoodLayer, ...]) -> float | None:
+    return layers_density_kg_m3(layers) if layers else None
 
 
 def _dish_files(folder: Path, findings: list[Finding]) -> Iterator[tuple[str, str]]:

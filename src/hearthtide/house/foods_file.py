@@ -53,8 +53,10 @@ class CompositionFile(Written):
             raise ValueError(f"expected parts that add up to 100 g at most, these make {total:.4g}")
         if self.water is not None and total < 100 - ROUNDING_G:
             raise ValueError(f"expected parts that add up to 100 g, these make {total:.4g}")
-        if self.grams()["water"] < LEAST_WATER_G:
-            raise ValueError(f"expected at least {LEAST_WATER_G:.0f} g of water, this leaves {100 - dry:.4g}")
+        water = self.grams()["water"]
+        if water < LEAST_WATER_G:
+            found = "this leaves" if self.water is None else "this has"
+            raise ValueError(f"expected at least {LEAST_WATER_G:.0f} g of water, {found} {water:.4g}")
         return self
 
     def grams(self) -> dict[str, float]:

@@ -278,6 +278,11 @@ class DishFile(Written):
         return self.stages[0].hot
 
     @property
+    def parts(self) -> tuple[DishFile | PartFile, ...]:
+        """All parts of the piece, the dish's own layers first."""
+        return (self, *self.also)
+
+    @property
     def slow_core_C(self) -> float:
         """The core by which parts of a piece are compared: the hottest a stage asks for, else 74 °C."""
         return max((stage.until.core for stage in self.stages if stage.until.core is not None), default=74.0)

@@ -19,8 +19,11 @@ OUTLINES: dict[Kind, Outline] = {
     "half bird": "dome",
     "loaf": "dome",
 }
-# Share of the box around a section that it fills, and (round ends) of the box around an outline.
-SECTION = {"box": 1.0, "ellipse": math.pi / 4, "dome": math.pi / 4}
+# Share of the box around a section that it fills.
+SECTION: dict[Outline, float] = {"box": 1.0, "ellipse": math.pi / 4, "dome": math.pi / 4}
+# Its two ends together are as long as it is wide, round from above and from the side like half a ball each:
+# of its volume with square ends they lack a third of that length, pi/6 against pi/4 (geometry).
+ENDS_LACK: dict[Outline, float] = {"box": 0.0, "ellipse": 1 / 3, "dome": 1 / 3}
 
 
 class ShapeFile(Written):
@@ -46,19 +49,18 @@ class ShapeFile(Written):
 
     def sides_m(self, thickness_m: float, density_kg_m3: float) -> tuple[float, float]:
         """Width and length of a piece that thick."""
-        filled = SECTION[OUTLINES[self.kind]]
-        if self.kind == "ball":
-            # Of the box around a ball pi/6 is full; a flat one keeps that share.
-            width = self.width
-            if width is None:
-                width = math.sqrt(float(self.weight or 0) / (density_kg_m3 * thickness_m * math.pi / 6))
-            return width, width
         if self.weight is None:
-            return float(self.width or 0), float(self.length or 0)
-        across = self.weight / (density_kg_m3 * thickness_m * filled)
+            width = float(self.width or 0)
+            return width, width if self.kind == "ball" else float(self.length or 0)
+        outline = OUTLINES[self.kind]
+        whole_m2, lack = self.weight / (density_kg_m3 * thickness_m * SECTION[outline]), ENDS_LACK[outline]
+        if self.kind == "ball":
+            width = math.sqrt(whole_m2 / (1 - lack))
+            return width, width
         if self.width is None:
-            return across / float(self.length or 1), float(self.length or 0)
-        return self.width, across / self.width
+            length = float(self.length or 0)
+            return _other_m(whole_m2, length, lack), length
+        return self.width, _other_m(whole_m2, self.width, lack)
 
     def body(self, thickness_m: float, density_kg_m3: float) -> Body:
         """As the food model takes it; PhysicalRangeError for sizes that it does not."""
@@ -71,3 +73,15 @@ class ShapeFile(Written):
         body = self.body(thickness_m, density_kg_m3)
         rounding = 0.0 if body.outline == "box" else body.round * (1 - math.pi / 4)
         return self.pieces * width * length * (1 - rounding)
+
+
+def _other_m(whole_m2: float, one_m: float, lack: float) -> float:
+    """The side x beside `one_m`: their product less `lack` of the shorter one squared is `whole_m2` [m²].
+
+    >>> round(_other_m(0.01, 0.1, 0.0), 6), round(_other_m(0.02 / 3, 0.1, 1 / 3), 6)
+    (0.1, 0.1)
+    """
+    if whole_m2 > (1 - lack) * one_m**2:  # x is the longer one
+        return whole_m2 / one_m + lack * one_m
+    # The smaller root of lack x² - one x + whole = 0, written so that no lack is no trouble.
+    return 2 * whole_m2 / (one_m + math.sqrt(one_m**2 - 4 * lack * whole_m2))

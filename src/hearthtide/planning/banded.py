@@ -52,7 +52,7 @@ def course_of(
         if now_s % EVERY_S == 0.0:
             events.append(Event(now_s, heat))
         state = advance(food, state, heat, STEP_S)
-        stone = cooled(oven, stone, food.stone_conductance_W_m2K, state.base_C, STEP_S)
+        stone = cooled(oven, stone, food.stone_conductance_W_m2K(state), state.base_C, STEP_S)
         now_s += STEP_S
     return tuple(sorted(events, key=lambda event: event.at_s))
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import random
 from dataclasses import replace
 
 from hearthtide.house.models import House
 from hearthtide.planning.build import Retimed, corrected
-from hearthtide.planning.improve import Unplaceable, solve
+from hearthtide.planning.engine.search import Effort, Unplaceable, repair
 from hearthtide.planning.judge import comment, house_timed
 from hearthtide.planning.plan import Beside, Comparison
 from hearthtide.planning.problem import LEAST_STAGE_S, Booked, Placed, Problem, Schedule
@@ -70,7 +69,7 @@ def _replan(
     kept = {b.order.key for b in keep}
     orders = tuple(o for o in theirs.orders if o.ticket == ticket or o.key in kept)
     try:
-        again = solve(replace(theirs, orders=orders), 0, random.Random(0), keep)
+        again = repair(replace(theirs, orders=orders), keep, seed=1, effort=Effort(0))
     except Unplaceable:
         return None
     return {p.item.key: p for b in _of(again.booked, ticket) for p in b.placed}

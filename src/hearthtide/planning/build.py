@@ -11,8 +11,8 @@ from typing import get_args
 from hearthtide.house.models import Act, CookFile, DishFile, House, NightFile, StageFile, TicketFile
 from hearthtide.house.places import Outline
 from hearthtide.house.weights_file import WeightsFile
+from hearthtide.planning.engine.search import fits_alone
 from hearthtide.planning.flame import FlamePlan
-from hearthtide.planning.insert import fits_alone
 from hearthtide.planning.orders import course_key, courses_of, numbered
 from hearthtide.planning.places import Places
 from hearthtide.planning.problem import (

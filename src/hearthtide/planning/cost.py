@@ -25,11 +25,12 @@ def order_parts(problem: Problem, booked: Booked) -> dict[str, float]:
     late, early = max(0, booked.late_s), max(0, -booked.late_s)
     beyond, long = max(0, late - problem.late_after_s), max(0, late - LONG_S)
     apart = max(0, booked.spread_s - problem.together_s)
+    off_hearth = [p.leave_s + p.item.rest_s for p in booked.placed]
     last = booked.landing_s - problem.plating_s
     return {
         "late": order.weight * (w.late * late + w.beyond * beyond + w.long * long),
         "early": order.weight * w.early * early,
-        "spread": order.weight * (w.spread * apart + w.close * booked.spread_s),
+        "spread": order.weight * (w.spread * apart + w.close * (max(off_hearth) - min(off_hearth))),
         "overheld": w.overheld * sum(max(0, last - p.ready_s - p.item.hold_s) for p in booked.placed),
         "off": w.off * sum(_off(problem, p, stay) for p in booked.placed for stay in p.stays),
     }

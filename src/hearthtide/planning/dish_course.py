@@ -346,7 +346,7 @@ def walked(
         yield Step(now_s, state, met, facing_deg)
         if number < count:
             state = advance(food, state, met, step_s, facing_deg)
-            stone = cooled(oven, stone, food.stone_conductance_W_m2K, state.base_C, step_s)
+            stone = cooled(oven, stone, food.stone_conductance_W_m2K(state), state.base_C, step_s)
 
 
 def events_of(steps: Sequence[Step], acts: Sequence[DishAct]) -> tuple[Event, ...]:

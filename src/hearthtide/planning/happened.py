@@ -118,8 +118,8 @@ def probed_s(told: Told, placed: Placed, stay: Stay, at_s: float, core_C: float)
     rising = np.maximum.accumulate(course.core_C)
     if not rising[0] < core_C < rising[-1]:
         raise ValueError(
-            f"{core_C:.0f} °C is none the models pass, {rising[0]:.0f} to {rising[-1]:.0f} °C. Read again, in "
-            "the middle of the thickest part."
+            f"{core_C:.0f} °C is none the models pass, {rising[0]:.0f} to {rising[-1]:.0f} °C. Read again, "
+            "in the middle of the thickest part."
         )
     theirs_s = float(np.interp(core_C, rising, course.times_s))
     pace = (at_s - stay.start_s) / max(theirs_s, 1.0)

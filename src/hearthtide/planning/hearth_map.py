@@ -16,12 +16,12 @@ from hearthtide.oven.model import Oven
 from hearthtide.planning.dish_course import timed, walked
 from hearthtide.planning.exposure import Seat, seat
 from hearthtide.planning.places import Places, bits
-from hearthtide.planning.response import LONGEST_S, Moment, heat_at, respond, target_of
+from hearthtide.planning.response import LONGEST_S, STEP_S, Moment, heat_at, respond, target_of
 
 Face = Literal["top", "underside"]
 Gives = Literal["done", "too dark", "top", "underside", "core", "colour", "never"]
 DARK = 5.0  # the step past which a face goes on to burn
-LOOK_S = 10.0  # how often burning is looked for, that far ahead
+LOOK_S = 10.0  # how often burning is looked for, that far ahead and a step of the walk more
 ACROSS = 10.8  # places across a hearth at most, so that a figure has room at each; own choice
 # Steps of the raster along and across, of `STEP_M` each: its places lie 10, 11, 14, 15, 16 or 20 cm apart.
 RASTERS = ((2, 0), (2, 1), (2, 2), (3, 0), (3, 1), (4, 0))
@@ -196,7 +196,7 @@ def burns_first(
     That one which was dark first: the scale ends there, and both may be when one goes on to burn.
     """
     heat, since = heat_at(oven, moment, chair, dish.stages[i]), dict[Face, float]()
-    over = begin.over
+    over, next_s, ahead_s = begin.over, 0.0, LOOK_S + STEP_S
     for step in walked(oven, moment, chair, food, begin, heat, timed(dish, i, seconds), seconds):
         colour = colour_steps(food, step.state)
         if step.state.over != over:
@@ -205,10 +205,11 @@ def burns_first(
             since.setdefault("top", step.time_s)
         if colour.bottom >= DARK:
             since.setdefault("underside", step.time_s)
-        if step.time_s % LOOK_S:
+        if step.time_s < next_s:
             continue
-        margin_s = burn_margin_s(food, step.state, step.heat, LOOK_S)
-        if margin_s < LOOK_S and step.time_s + margin_s <= seconds:
+        next_s = step.time_s + LOOK_S
+        margin_s = burn_margin_s(food, step.state, step.heat, ahead_s)
+        if margin_s < ahead_s and step.time_s + margin_s <= seconds:
             first = min(since, key=lambda face: since[face]) if since else darker(colour)
             return first, step.time_s + margin_s
     return None

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import random
 from dataclasses import replace
+from typing import get_args
 
 from hearthtide.house.models import Act
-from hearthtide.planning.improve import Unplaceable, solve
+from hearthtide.planning.engine.search import Effort, Unplaceable, repair
 from hearthtide.planning.plan import Limit
 from hearthtide.planning.problem import Booked, Hands, Problem, Schedule
 
-ROUNDS = 20  # of search after a limit is lifted; own choice
+ROUNDS = 200  # of search after a limit is lifted; own choice
 WORTH = 0.95  # a limit binds when lifting it takes more than a twentieth of the lateness away; own choice
-ALL_ACTS: frozenset[Act] = frozenset(("dress", "launch", "turn", "spin", "flip", "move", "pull", "cut"))
+ALL_ACTS: frozenset[Act] = frozenset(get_args(Act))
 
 WAYS_OUT = {
     "hands": (
@@ -59,7 +59,7 @@ def binding_limit(problem: Problem, schedule: Schedule, seed: int) -> Limit | No
 def _late_again_s(lifted: Problem, seed: int, keep: tuple[Booked, ...], as_is_s: int) -> int:
     """Lateness with the late orders placed anew; as it is where one of them then finds no room at all."""
     try:
-        return total_late_s(solve(lifted, ROUNDS, random.Random(seed), keep))
+        return total_late_s(repair(lifted, keep, seed=seed, effort=Effort(ROUNDS)))
     except Unplaceable:
         return as_is_s
 

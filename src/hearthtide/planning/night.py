@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import random
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
@@ -23,8 +22,8 @@ from hearthtide.planning.build import (
     house_outlines,
 )
 from hearthtide.planning.draw import Draw, expected_draw
+from hearthtide.planning.engine.search import Effort, Unplaceable, repair
 from hearthtide.planning.flame import FlamePlan, QuickNight, govern, states_at
-from hearthtide.planning.improve import Unplaceable, solve
 from hearthtide.planning.judge import corrections, floor_check, house_timed, untouched
 from hearthtide.planning.places import enumerate_places
 from hearthtide.planning.plan import Plan, with_left_out
@@ -34,10 +33,10 @@ from hearthtide.planning.report import Night, assemble
 from hearthtide.planning.response import Moment, night_choices
 from hearthtide.planning.verify import Seen, Verifier
 
-# Of ruin and recreate, for the first schedule and for repairs, at most; what a night of 90 items needs to
-# settle (see docs/performance.md for what a round costs).
-ROUNDS, REPAIR_ROUNDS = 120, 80
-MOST_VERIFIED = 5  # runs of the verifier; a few, so that a plan is always shown (own choice)
+# Of ruin and recreate, for the first schedule and for repairs: a second each for a night of 90 items
+# (docs/performance.md).
+ROUNDS, REPAIR_ROUNDS = 6000, 2000
+MOST_VERIFIED = 4  # runs of the verifier, the first on the quick oven: three rounds of correction at most
 AFTER_S = 2700  # how long after the last wanted minute the flame is planned on
 
 Progress = Callable[[str, float], None]
@@ -120,7 +119,6 @@ class _Planner:
     ) -> None:
         self.house, self.night, self.seed = house, night, seed
         self.picture_times, self.on_progress = picture_times, on_progress
-        self.rng = random.Random(seed)
         self.tries = 0
         self.left_out: list[str] = []
         self.stages: dict[str, tuple[Stage, ...]] = {}
@@ -224,7 +222,8 @@ class _Planner:
     ) -> Schedule:
         try:
             with self._clocked("solve_s"):
-                found = solve(problem, rounds, self.rng, keep, self._told("search"), content_cost)
+                effort = Effort(rounds, on_progress=self._told("search"), content_cost=content_cost)
+                found = repair(problem, keep, seed=self.seed, effort=effort)
         except Unplaceable as err:
             raise NoPlan(
                 f"{err.order.items[0].dish} for {err.order.ticket}",

@@ -192,17 +192,18 @@ class Weights:
 
     A house's own; these are our choice until it writes its own. `late` counts from the wanted minute,
     `beyond` more past the house's limit, `long` more again past ten minutes, `early` before it. `spread`
-    past the minute plates should meet in, `close` for all of it; per plate `overheld` past its hold, `off`
-    scales each stage's own price of missing its minutes, `reach` for a hand over another item. For what
-    has begun: `overrun` past its band, `parked` for a wait off the hearth. For what was told: `told` and
-    `told_far` per second an act moves within one and three minutes, `changed` for another place.
+    past the minute plates should meet in, `close` for all of it (rests not stretched); per plate
+    `overheld` past its hold; `off` scales each stage's own price of missing its minutes, `reach` is for a
+    hand over another item. For what has begun: `overrun` past its band, `parked` for a wait off the
+    hearth. For what was told: `told` and `told_far` per second an act moves within one and three minutes,
+    `changed` for another place.
     """
 
     late: float = 1.0
     beyond: float = 2.0
     long: float = 3.0
     early: float = 0.2
-    spread: float = 2.0
+    spread: float = 10.0
     close: float = 0.05
     overheld: float = 5.0
     off: float = 1.0

@@ -243,7 +243,7 @@ class _Run:
             return Load(np.zeros((0, len(self.oven.cells_m))), np.zeros(0), np.zeros(0), np.zeros(0))
         return Load(
             cover=side_by_side(np.array([self._seat(c).cover for c in going])),
-            conductance_W_m2K=np.array([c.food.stone_conductance_W_m2K for c in going]),
+            conductance_W_m2K=np.array([c.food.stone_conductance_W_m2K(c.state) for c in going]),
             base_C=np.array([c.state.base_C for c in going]),
             top_C=np.array([c.state.top_C for c in going]),
         )

@@ -24,6 +24,13 @@ class Layer(Protocol):
     def food(self) -> str: ...
 
 
+class Part(Protocol):
+    """Another part of the same piece."""
+
+    @property
+    def layers(self) -> Sequence[Layer]: ...
+
+
 class Allergens(Protocol):
     @property
     def contains(self) -> Sequence[str]: ...
@@ -38,6 +45,8 @@ class Dish(Protocol):
     def vessel(self) -> Vessel: ...
     @property
     def layers(self) -> Sequence[Layer]: ...
+    @property
+    def also(self) -> Sequence[Part]: ...
     @property
     def allergens(self) -> Allergens: ...
 
@@ -113,7 +122,7 @@ def _burn_words(act: str, dish: Dish) -> list[str]:
 
 
 def _flare_words(act: str, dish: Dish, own_fatty: Collection[str]) -> list[str]:
-    foods = [layer.food for layer in dish.layers]
+    foods = [layer.food for layers in (dish.layers, *(part.layers for part in dish.also)) for layer in layers]
     fatty = any(part in food for food in foods for part in FATTY) or any(food in own_fatty for food in foods)
     if not fatty or dish.vessel.kind == "stone" or act not in AT_THE_MOUTH:
         return []

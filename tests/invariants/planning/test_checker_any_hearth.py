@@ -25,7 +25,7 @@ BED_M = (0.7 - 0.22, math.sqrt(0.7**2 - 0.25**2))
 @cache
 def legal(hearth: str) -> tuple[House, Plan]:
     house = small_house(oven=HEARTHS[hearth])
-    problem, schedule = solved(house, MIXED, rounds=5)
+    problem, schedule = solved(house, MIXED, rounds=300)
     return house, plan_of(house, MIXED, problem, schedule)
 
 

@@ -60,7 +60,7 @@ class Paper:
 
 @cache
 def legal() -> Paper:
-    problem, schedule = solved(HOUSE, MIXED, rounds=10)
+    problem, schedule = solved(HOUSE, MIXED, rounds=300)
     plan = plan_of(HOUSE, MIXED, problem, schedule)
     return Paper(plan.moves, plan.landings, plan.items)
 

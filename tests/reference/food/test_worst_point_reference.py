@@ -8,9 +8,10 @@ import pytest
 
 from hearth_trials import on_plate, second_on_plate
 from hearthtide.food.exposure import REST
-from hearthtide.food.lethality import equivalent_s, judge, organism
+from hearthtide.food.lethality import judge, organism
 from hearthtide.food.model import advance, flip, start
-from hearthtide.food.worst_point import as_laid_C, heights_m
+from hold_tables import equivalent_s
+from legs import as_laid_C, heights_m
 from published import Published
 
 pytestmark = pytest.mark.subject("food properties")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -130,10 +131,52 @@ def test_what_flows_stands_in_a_pan() -> None:
 
 def test_a_dish_brings_its_food_thickness_and_core() -> None:
     case = case_of(Asked("half_chicken", house=HOUSE))
-    assert (case.name, case.food, case.start_C) == ("Half chicken", "chicken_cooked", 74.0)
+    assert (case.name, case.food.name, case.start_C) == ("Half chicken", "chicken_cooked", 74.0)
+    assert "at the pull" in case.began
     assert case.thickness_m == pytest.approx(0.024)
     said = case_of(Asked("half_chicken", house=HOUSE, thickest="30mm", start="80C"))
     assert (said.thickness_m, said.start_C) == pytest.approx((0.030, 80.0))
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Path:
+    return Path(shutil.copytree(HOUSE, tmp_path / "house"))
+
+
+def change(file: Path, old: str, new: str) -> None:
+    text = file.read_text("utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new, 1), "utf-8")
+
+
+def test_a_dish_of_the_houses_own_food_is_chilled_as_that_food(house: Path) -> None:
+    (house / "foods.yaml").write_text(
+        "foods:\n  - name: house_bird\n    composition: {protein: 25, fat: 8, carbohydrate: 0, ash: 1}\n"
+        "    behaviour: muscle\n    source: packet\n",
+        "utf-8",
+    )
+    change(house / "dishes/half_chicken.yaml", "food: chicken_cooked", "food: house_bird")
+    case = case_of(Asked("half_chicken", house=house))
+    assert case.food.name == "house_bird" and case.shape == "flat"
+    assert case.food.composition.fat == pytest.approx(0.08)
+    assert case.piece(FAN_RACK).stuff is case.food
+
+
+def test_of_a_piece_in_parts_the_thickest_is_chilled(house: Path) -> None:
+    thigh = "also:\n  - {name: thigh, layers: [{food: chicken_thigh_raw, thickness: 45 mm}]}\nstart:"
+    change(house / "dishes/half_chicken.yaml", "start:", thigh)
+    case = case_of(Asked("half_chicken", house=house))
+    assert (case.name, case.food.name) == ("Half chicken, thigh", "chicken_thigh_raw")
+    assert case.thickness_m == pytest.approx(0.045)
+
+
+def test_a_landing_hotter_than_the_pull_is_where_the_chilling_starts(house: Path) -> None:
+    change(house / "dishes/half_chicken.yaml", "rest:", "core_at_landing: 77 C\nrest:")
+    case = case_of(Asked("half_chicken", house=house))
+    assert case.start_C == 77.0 and "landing" in case.began
+    change(house / "dishes/half_chicken.yaml", "core_at_landing: 77 C", "core_at_landing: 70 C")
+    cooler = case_of(Asked("half_chicken", house=house))
+    assert cooler.start_C == 74.0 and "at the pull" in cooler.began
 
 
 def shaped(shape: str) -> Case:

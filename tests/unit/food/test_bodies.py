@@ -1,14 +1,17 @@
 """Pieces rounder than a slab: what they keep, what they meet, what turning does."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from hearth_trials import Floor
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.food import column
 from hearthtide.food.cooking import Target, cook, slowest
 from hearthtide.food.exposure import REST, Exposure
-from hearthtide.food.model import advance, flip, prepare, start
-from hearthtide.food.outcome import colour_steps, weight_loss
+from hearthtide.food.model import NOTHING_ASKED, advance, flip, heat_on, prepare, run_until, start
+from hearthtide.food.outcome import colour_steps, core_C, weight_loss
 from hearthtide.food.spec import Body, FoodLayer, Platter, Portion
 
 EVEN = Exposure("stone", 300.0, 14_000.0, (14_000.0,) * 4, 350.0)
@@ -90,8 +93,79 @@ def test_the_flame_side_browns_more_and_facing_about_mirrors_it(shape):
     straight = colour_steps(food, advance(food, start(food), heat, 600.0)).sectors
     about = colour_steps(food, advance(food, start(food), heat, 600.0, facing_deg=180.0)).sectors
     assert straight[0] > straight[2] + 0.1
-    # Steps are chosen by one column of the flame side, hence not to rounding.
+    # Not to rounding: nodes that boil or dry within a step of each other may change places.
     assert about == pytest.approx((straight[2], straight[1], straight[0], straight[3]), abs=2e-3)
+
+
+def test_in_even_heat_a_thick_cut_browns_as_much_on_either_side():
+    food = prepare(piece("thick cut"))
+    sectors = colour_steps(food, advance(food, start(food), EVEN, 600.0)).sectors
+    assert sectors[0] == pytest.approx(sectors[2], abs=1e-6)
+    assert sectors[0] > sectors[1] - 1e-9
+
+
+@pytest.mark.parametrize("heat_W_m2", [14_000.0, 25_000.0])
+@pytest.mark.parametrize("width_m", [0.04, 0.05])
+def test_one_run_of_a_thick_cut_agrees_with_many_short_ones(width_m, heat_W_m2):
+    """An upright side that has warmed shines back: what it takes in must be told anew as it warms."""
+    layers = (FoodLayer("beef_strip", 0.04),)
+    food = prepare(Portion("cut", layers, 0.01, 4.0, platter=IRON, body=Body("box", width_m, 0.5)))
+    state, short_s = start(food), 0.0
+    hot = replace(EVEN, up_W_m2=heat_W_m2, rim_W_m2=(heat_W_m2,) * 4)
+    once = cook(food, state, hot, Target(core_C=55.0), 3600.0)
+    while core_C(food, state) < 55.0:
+        state, took_s = run_until(food, state, heat_on(food, state, hot), NOTHING_ASKED, 1.0)
+        short_s += took_s
+    assert once.met
+    assert once.seconds == pytest.approx(short_s, abs=2.5)
+
+
+@pytest.mark.parametrize("shape", ["log", "half bird"])
+def test_steps_follow_whichever_column_moves(shape):
+    """Under a flame on one side, in steps of up to 1 s against 0.02 s."""
+    heat = Exposure("stone", 300.0, 14_000.0, (30_000.0, 14_000.0, 6_000.0, 14_000.0), 350.0)
+    food, found = prepare(piece(shape)), []
+    for every_s in (1.0, 0.02):
+        state, seen = start(food), []
+        for seconds, turned in ((200.0, True), (300.0, False), (300.0, False)):
+            run = heat_on(food, state, heat)
+            state, _ = run_until(food, state, run, NOTHING_ASKED, seconds, every_s)
+            seen += [core_C(food, state), *colour_steps(food, state).sectors]
+            state = flip(food, state) if turned else state
+        found.append(seen)
+    assert found[0] == pytest.approx(found[1], abs=0.3)
+
+
+@pytest.mark.parametrize("turned", [False, True], ids=["upright", "over"])
+@pytest.mark.parametrize("shape", SHAPES)
+def test_what_leaves_the_stone_under_it_is_what_the_food_takes(shape, turned, monkeypatch):
+    """Under a lid in gas without a film: all heat comes from below, from a floor that cools."""
+    monkeypatch.setattr("hearthtide.food.model.GAS_W_m2K", 0.0)
+    food = prepare(replace(piece(shape), cover=1.0))
+    state, floor = start(food), Floor(300.0)
+    state = flip(food, state) if turned else state
+    store_J_m2K = floor.store_J_m3K * floor.gap_m
+    for _ in range(300):
+        face_C = floor.surface_under_C(food.stone_conductance_W_m2K(state), state.base_C, 1.0)
+        state = advance(food, state, replace(EVEN, stone_C=face_C), 1.0)
+    share = food.forms[state.over].cut.share
+    left_J_m2 = store_J_m2K * float((300.0 - floor.nodes_C).sum())
+    assert float(share @ state.cells[:-1, column.HEAT]) == pytest.approx(left_J_m2, rel=0.02)
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_in_the_loops_too_what_leaves_the_stone_is_what_the_food_takes(shape, monkeypatch):
+    monkeypatch.setattr("hearthtide.food.model.GAS_W_m2K", 0.0)
+    food = prepare(replace(piece(shape), cover=1.0))
+    nodes = 20
+    stone = np.zeros((column.STONE_ROWS, nodes))
+    stone[column.STONE_C], stone[column.STONE_J_M2K] = 300.0, 2.2e6 * 0.004
+    stone[column.STONE_LINK] = 1.0 / 0.004
+    heat = heat_on(food, start(food), EVEN, stone=stone.copy())
+    state, _ = run_until(food, start(food), heat, NOTHING_ASKED, 300.0)
+    share = food.forms[0].cut.share
+    left_J_m2 = float(stone[column.STONE_J_M2K] @ (stone[column.STONE_C] - heat.stone[column.STONE_C]))
+    assert float(share @ state.cells[:-1, column.HEAT]) == pytest.approx(left_J_m2, rel=0.02)
 
 
 def test_a_round_piece_is_done_before_a_slab_of_its_thickness():
@@ -122,6 +196,17 @@ def test_of_two_parts_the_slower_counts():
     breast, thigh = piece("half bird", thickness_m=0.035), piece("half bird", thickness_m=0.045)
     assert slowest((breast, thigh), 74.0) is thigh
     assert slowest((thigh, breast), 74.0) is thigh
+
+
+@pytest.mark.parametrize(
+    ("food", "thin_m", "thick_m"),
+    [("shrimp", 0.010, 0.014), ("beef_strip", 0.17, 0.2)],
+    ids=["done before a flip", "not done in two hours"],
+)
+def test_of_parts_that_tie_the_thicker_is_the_slower(food, thin_m, thick_m):
+    thin, thick = (Portion("part", (FoodLayer(food, m),), 0.01, 4.0) for m in (thin_m, thick_m))
+    assert slowest((thin, thick), 63.0) is thick
+    assert slowest((thick, thin), 63.0) is thick
 
 
 def test_bodies_outside_the_model_are_refused():

@@ -9,7 +9,6 @@ from hearthtide.food.chill_grid import box_exponent, chill_grid, ellipsoid_expon
 from hearthtide.food.chill_methods import (
     BLAST_PAN,
     BLAST_RACK,
-    FOR_PIECES,
     STILL_PAN,
     STILL_RACK,
     ChillMethod,
@@ -24,8 +23,8 @@ from hearthtide.food.chilling import (
     limits_used,
     makes_it,
     passed_s,
-    which_methods_make_it,
 )
+from hearthtide.food.library import foodstuff
 
 HOUR = 3600.0
 US = ChillLimits(57.0, 21.0, 5.0, 2 * HOUR, 6 * HOUR)
@@ -142,10 +141,12 @@ def test_last_useful_change():
     assert last_useful_change_s(ToChill("beef_lean", 0.01), 75.0, STILL_RACK, BLAST_RACK, US) == math.inf
 
 
-def test_methods_are_judged_in_the_order_given():
-    outcomes = which_methods_make_it(SLAB, 75.0, FOR_PIECES, US)
-    assert [outcome.method for outcome in outcomes] == list(FOR_PIECES)
-    assert all(outcome.makes_it is makes_it(outcome.chilling, US) for outcome in outcomes)
+def test_a_food_of_ones_own_chills_as_one_of_the_library_does():
+    own = replace(foodstuff("beef_lean"), name="house_beef")
+    here, there = (chill(replace(SLAB, food=food), 75.0, STILL_RACK, US) for food in (own, "beef_lean"))
+    assert here.reached_end_s == there.reached_end_s
+    airier = replace(own, porosity=0.3)
+    assert chill(replace(SLAB, food=airier), 75.0, STILL_RACK, US).reached_end_s != here.reached_end_s
 
 
 def test_a_liquid_turns_over_only_when_cooled_from_above():

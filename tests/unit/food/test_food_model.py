@@ -151,7 +151,8 @@ def test_what_the_oven_sees_is_food_and_bare_platter_by_area():
 
 
 def test_clay_passes_less_heat_than_iron():
-    assert prepare(DIP).stone_conductance_W_m2K < prepare(STEAK).stone_conductance_W_m2K
+    clay, iron = prepare(DIP), prepare(STEAK)
+    assert clay.stone_conductance_W_m2K(start(clay)) < iron.stone_conductance_W_m2K(start(iron))
 
 
 def test_food_on_a_board_leaves_its_platter_and_rests_wet():

@@ -1,29 +1,28 @@
 import importlib.resources
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from hearthtide.errors import PhysicalRangeError
+from hearthtide.food import column
 from hearthtide.food.exposure import REST, Exposure
-from hearthtide.food.lethality import (
-    CAUTION,
-    chicken_table,
+from hearthtide.food.lethality import CAUTION, Lethality, judge, log_reduction, organism
+from hearthtide.food.model import advance, flip, prepare, start
+from hearthtide.food.spec import Body, FoodLayer, Platter, Portion
+from hearthtide.food.worst_point import counting, worst_now
+from hold_tables import (
     equivalent_course_s,
     equivalent_s,
     hold_s,
     hold_table,
-    judge,
-    log_reduction,
-    organism,
     organism_names,
     table_names,
     table_share,
 )
-from hearthtide.food.model import flip, prepare, start
-from hearthtide.food.spec import FoodLayer, Platter, Portion
-from hearthtide.food.worst_point import Leg, as_laid_C, history, worst_point
+from legs import Leg, as_laid_C, through, worst_point
 
 KEYS = set(
     re.findall(
@@ -64,8 +63,6 @@ def test_seven_logs_of_beef_never_take_less_than_six_and_a_half():
 def test_unknown_names_are_told_the_known_ones():
     with pytest.raises(KeyError, match="salmonella_beef"):
         organism("no such thing")
-    with pytest.raises(KeyError, match="beef_7_log"):
-        hold_table("no such thing")
 
 
 def test_a_linear_come_up_is_exact_whatever_the_step():
@@ -119,12 +116,6 @@ def test_over_a_gap_the_slower_row_holds():
     assert hold_s(table, np.array([62.3, 71.0, 71.2])) == pytest.approx([996.0, 996.0, 26.9])
 
 
-def test_unknown_fat_takes_the_fattest_column():
-    assert chicken_table(None) == chicken_table(0.05) == hold_table("chicken_12_fat_7_log")
-    with pytest.raises(PhysicalRangeError, match="fat"):
-        chicken_table(0.2)
-
-
 def test_dry_faces_are_never_credited_and_the_worst_of_the_rest_counts():
     seconds = E_COLI.D_s * np.array([0.5, 9.0, 3.0, 8.0, 99.0])
     found = judge(seconds, np.array([0.0, 0.005, 0.01, 0.015, 0.02]), E_COLI)
@@ -133,7 +124,8 @@ def test_dry_faces_are_never_credited_and_the_worst_of_the_rest_counts():
     assert found.log == pytest.approx([0.0, 9.0, 3.0, 8.0, 0.0])
     assert found.credited.tolist() == [False, True, True, True, False]
     assert found.words == (
-        "3.0 log at the worst point inside, 10 mm above the underside of 20 mm; dry surface, not validated"
+        "3.0 log at the worst point inside, 10 mm above the side first laid down, of 20 mm; "
+        "dry surface, not validated"
     )
     assert "Probe" in CAUTION
 
@@ -146,10 +138,63 @@ def test_a_depth_that_has_dried_is_not_credited_either():
     assert judge(seconds, heights_m, E_COLI, np.ones(5, dtype=bool)).core_log == 0.0
 
 
-def test_the_dried_rim_of_a_hard_cook_is_known():
-    food = prepare(STEAK)
-    dried = history(food, start(food), (Leg(HOT, 900.0),)).dried
-    assert dried[[0, -1]].any() and not dried[4:8].any()
+def test_the_dried_rim_of_a_hard_cook_is_not_credited():
+    food = counting(prepare(STEAK), E_COLI)
+    seared = advance(food, start(food), HOT, 900.0)
+    found = worst_now(food, seared, E_COLI)
+    assert not found.credited[1] and found.credited[4:8].all()
+
+
+def test_what_was_crust_once_is_not_credited_when_juice_has_wetted_it_again():
+    food = counting(prepare(STEAK), E_COLI)
+    state = advance(food, start(food), HOT, 240.0)
+    inside = slice(1, column.NODES - 1)
+    cells = state.cells.copy()
+    cells[0, inside] = cells[0, column.PEAK : column.HOLDS][inside] = 60.0
+    cells[0, column.WATER : column.PEAK] = food.forms[0].cut.grids[0][column.WATER_0]
+    assert worst_now(food, replace(state, cells=cells), E_COLI).credited[inside].all()
+    cells[0, column.PEAK + 2] = 130.0
+    credited = worst_now(food, replace(state, cells=cells), E_COLI).credited
+    assert np.flatnonzero(~credited).tolist() == [0, 2, 11]
+
+
+@pytest.mark.parametrize(
+    ("logs", "told"),
+    [(6.499, "6.4 log"), (6.46, "6.4 log"), (0.3, "0.3 log"), (0.0, "0.0 log"), (12.0, "12.0 log")],
+)
+def test_logs_are_never_told_higher_than_computed(logs, told):
+    assert Lethality(np.zeros(3), np.ones(3, dtype=bool), logs, 0.01, 0.02).words.startswith(told)
+
+
+def test_beyond_twelve_logs_no_figure_is_told():
+    found = Lethality(np.zeros(3), np.ones(3, dtype=bool), 87_654.3, 0.01, 0.02)
+    assert found.words.startswith("more than 12 log at the worst point")
+    assert (found.told_log, found.beyond) == (12.0, True)
+
+
+def test_the_worst_height_is_told_as_it_was_laid_also_after_a_flip():
+    """On hot stone below, hardly any heat from above: killed least near the top, which a flip lays down."""
+    food = counting(prepare(STEAK), E_COLI)
+    state = advance(food, start(food), Exposure("stone", 350.0, 0.0, (0.0,) * 4, 60.0), 420.0)
+    before, after = (worst_now(food, each, E_COLI) for each in (state, flip(food, state)))
+    assert before.worst_m > 0.015
+    assert after.worst_m == pytest.approx(before.worst_m)
+    assert after.log == pytest.approx(before.log)
+
+
+@pytest.mark.parametrize("turned", [False, True], ids=["upright", "over"])
+@pytest.mark.parametrize("body", [Body("ellipse", 0.05), Body("dome", 0.09, 0.6)], ids=["log", "half bird"])
+def test_the_worst_place_of_a_round_piece_is_told_by_its_depth(body, turned):
+    """The middle, whichever wedge is asked and whichever way up: half of the thickness under the skin."""
+    portion = Portion("round", (FoodLayer("chicken_breast_raw", 0.035),), 0.01, 4.0, body=body)
+    food = counting(prepare(portion), E_COLI)
+    for stone_C in (300.0, 200.0):
+        heat = Exposure("stone", stone_C, 14_000.0, (14_000.0,) * 4, 350.0)
+        state = advance(food, start(food), heat, 600.0)
+        found = worst_now(food, flip(food, state) if turned else state, E_COLI)
+        assert found.thickness_m == pytest.approx(0.035)
+        assert 0.01 < found.worst_m <= 0.0175
+        assert "under the skin, 35 mm thick" in found.words
 
 
 def test_a_face_alone_is_no_body():
@@ -168,26 +213,24 @@ def test_rest_counts():
 
 def test_nodes_keep_their_place_when_the_portion_is_turned():
     food = prepare(STEAK)
-    course = history(food, start(food), (Leg(HOT, 60.0), Leg(HOT, 0.5, turned=True)))
+    state = advance(food, start(food), HOT, 60.0)
+    turned = through(food, state, (Leg(HOT, 0.5, turned=True),))
     # What met the platter stays the first node, and is still the hotter face.
-    assert course.node_C[-1, 0] > course.node_C[-1, -1]
-    assert np.abs(course.node_C[-1] - course.node_C[-2])[1:-2].max() < 0.5
-    assert course.times_s[-1] == pytest.approx(60.5)
-    assert course.end.over
-    assert as_laid_C(flip(food, course.end)) == pytest.approx(course.node_C[-1])
+    assert as_laid_C(turned)[0] > as_laid_C(turned)[-1]
+    assert np.abs(as_laid_C(turned) - as_laid_C(state))[1:-2].max() < 0.5
+    assert as_laid_C(flip(food, turned)) == pytest.approx(as_laid_C(turned))
 
 
-@pytest.mark.parametrize("legs", [(), (Leg(HOT, 0.0),)], ids=["none", "no time"])
-def test_a_course_without_time_is_refused(legs):
-    food = prepare(STEAK)
-    with pytest.raises(PhysicalRangeError, match="legs"):
-        history(food, start(food), legs)
-
-
-def test_the_history_agrees_with_log_reduction_by_hand():
-    food = prepare(STEAK)
-    course = history(food, start(food), (Leg(HOT, 300.0),))
-    rates = 10 ** ((np.minimum(course.node_C, 100.0) - E_COLI.T_ref_C) / E_COLI.z_K)
-    by_hand = (0.5 * (rates[1:] + rates[:-1])).sum(axis=0) / E_COLI.D_s
-    seconds = equivalent_s(course.times_s, course.node_C, E_COLI.T_ref_C, E_COLI.z_K)
+def test_what_the_loops_sum_up_agrees_with_the_course_by_hand():
+    food = counting(prepare(STEAK), E_COLI)
+    state, node_C = start(food), []
+    for _ in range(301):
+        node_C.append(as_laid_C(state))
+        state, before = advance(food, state, HOT, 1.0), state
+    found = worst_now(food, before, E_COLI)
+    held_C = np.minimum(node_C, 100.0)
+    rates = 10 ** ((held_C - E_COLI.T_ref_C) / E_COLI.z_K)
+    by_hand = log_reduction((0.5 * (rates[1:] + rates[:-1])).sum(axis=0), E_COLI)
+    seconds = equivalent_s(np.arange(301.0), np.array(node_C), E_COLI.T_ref_C, E_COLI.z_K)
     assert log_reduction(seconds, E_COLI) == pytest.approx(by_hand, rel=0.02)
+    assert found.log[found.credited] == pytest.approx(by_hand[found.credited], rel=0.05)

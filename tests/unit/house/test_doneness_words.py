@@ -93,6 +93,21 @@ def test_a_word_for_beef_is_not_said_of_chicken(folder):
     assert "Write degrees" in finding.remedy
 
 
+def test_a_word_for_beef_is_not_said_of_a_part_of_chicken_either(steak):
+    folder = steak()
+    part = "also:\n  - {name: other, layers: [{food: chicken_thigh_raw, thickness: 3 cm}]}\nfood_area:"
+    change(folder, "dishes/strip_steak.yaml", "food_area:", part)
+    (finding,) = findings_in(folder)
+    assert finding.field == "stages[1].until.core" and "chicken_thigh_raw" in finding.expected
+
+
+def test_a_word_said_of_a_part_nobody_knows_is_not_blamed(steak):
+    folder = steak()
+    part = "also:\n  - {name: other, layers: [{food: chiken, thickness: 3 cm}]}\nfood_area:"
+    change(folder, "dishes/strip_steak.yaml", "food_area:", part)
+    assert [finding.field for finding in findings_in(folder)] == ["also[1].layers[1].food"]
+
+
 def test_an_authoritys_rest_goes_with_its_degrees(steak):
     folder = steak("whole cut", "authority_minimum")
     dish = read_house(folder).dishes["strip_steak"]

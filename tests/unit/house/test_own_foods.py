@@ -69,6 +69,12 @@ MISTAKES = [
     ("fat: 14", "fat: much", "foods[1].composition.fat", "a number"),
     ("fat: 14", "fat: 95", "foods[1].composition", "add up to 100 g at most, these make 107"),
     ("fat: 14", "fat: 80", "foods[1].composition", "at least 10 g of water, this leaves 8"),
+    (
+        "{protein: 2, fat: 14",
+        "{water: 5, protein: 2, fat: 82",
+        "foods[1].composition",
+        "of water, this has 5",
+    ),
     ("{protein", "{water: 50, protein", "foods[1].composition", "add up to 100 g, these make 76"),
     ("fat: 14, ", "", "foods[1].composition.fat", "a value"),
     ("behaviour: fluid", "behaviour: stone", "foods[1].behaviour", "one of muscle, dough"),

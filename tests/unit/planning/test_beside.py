@@ -45,9 +45,9 @@ def test_a_longer_dip_goes_in_earlier_and_still_lands_in_time() -> None:
 
 def test_minutes_too_long_for_the_call_land_late() -> None:
     b4 = compared("dip", 1200.0)["B4"]
-    # Called 19:05, 20:00 on the stone, 0:45 plating, 4 s of scan: late by about 3:45.
+    # Called 19:05, 20:00 on the stone (or 15 s less, within its band), 0:45 plating, some scan: late by 3:45.
     assert b4.models_landing_s is not None
-    assert 0 <= b4.models_landing_s - clock("19:25:45") <= 15
+    assert -15 <= b4.models_landing_s - clock("19:25:45") <= 15
     assert b4.house_landing_s == clock("19:22")
 
 

@@ -82,17 +82,22 @@ def test_a_plain_pizza_is_done_and_a_thick_sugary_one_burns_by_the_flame() -> No
     assert nearest.gives == "top" and nearest.burns_s is not None
 
 
-def test_it_burns_when_the_margin_says_so() -> None:
-    """Walked up to some seconds before, the food itself has those seconds left until it is burnt."""
+@pytest.mark.parametrize("stage_s", [600.0, 171.3, 2 * math.pi * 100])
+def test_it_burns_when_the_margin_says_so(stage_s: float) -> None:
+    """Walked up to some seconds before, the food itself has those seconds left until it is burnt.
+
+    Whatever the length of the stage, and so of the steps it is walked in.
+    """
     spot = min((s for same in known("sugary").values() for s in same), key=lambda s: s.flame_m)
     food, at = prepare(portion(HOUSE_SUGARY, "sugary")), seat(OVEN, spot)
     begin: FoodState = start(food)
-    found = burns_first(OVEN, MOMENT, at, SUGARY, 0, food, begin, 600.0)
+    found = burns_first(OVEN, MOMENT, at, SUGARY, 0, food, begin, stage_s)
     assert found is not None
     face, burns_s = found
     heat = heat_at(OVEN, MOMENT, at, SUGARY.stages[0])
-    before_s = 2.0 * math.floor(burns_s / 2 - 10)
-    *_, last = walked(OVEN, MOMENT, at, food, begin, heat, timed(SUGARY, 0, 600.0), before_s)
+    steps = walked(OVEN, MOMENT, at, food, begin, heat, timed(SUGARY, 0, stage_s), stage_s)
+    *_, last = (step for step in steps if step.time_s <= burns_s - 20.0)
+    before_s = last.time_s
     margin_s = burn_margin_s(food, last.state, last.heat, 60.0)
     assert face == "top" and before_s + margin_s == pytest.approx(burns_s, abs=1.0)
     assert burns_first(OVEN, MOMENT, at, SUGARY, 0, food, begin, before_s) is None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import random
 from dataclasses import replace
 from typing import Any
 
@@ -11,7 +10,7 @@ import pytest
 from hearthtide.food.outcome import Colour
 from hearthtide.house.models import DishFile, House
 from hearthtide.planning.build import corrected
-from hearthtide.planning.improve import solve
+from hearthtide.planning.engine.search import search
 from hearthtide.planning.judge import comment, corrections, house_timed, model_checks, models_s, untouched
 from hearthtide.planning.problem import Placed, Problem, Schedule
 from hearthtide.planning.verify import ItemSeen, Seen
@@ -102,7 +101,7 @@ def test_a_second_correction_builds_on_the_first() -> None:
     problem, schedule = solved(HOUSE, small_night(("B4", "19:05", "19:22", ("dip",))))
     first = met_at(schedule.booked[0].placed[0], 420.0)
     longer = corrected(problem, corrections(MODEL_TIMED, schedule, seen_with(schedule, first)))
-    again = solve(longer, 0, random.Random(1))
+    again = search(longer, rounds=0)
     second = met_at(again.booked[0].placed[0], 500.0)
     (seconds,) = retimed(longer, again, second)
     assert 500 <= seconds <= 550

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hearthtide.house.models import House, NightFile
 from hearthtide.planning import limits
-from hearthtide.planning.improve import Schedule, Unplaceable
+from hearthtide.planning.engine.search import Schedule, Unplaceable
 from hearthtide.planning.limits import WAYS_OUT, binding_limit, total_late_s
 from hearthtide.planning.plan import Limit
 from hearthtide.planning.problem import Problem
@@ -78,10 +78,10 @@ def test_an_order_without_room_under_a_lifted_limit_leaves_the_plan_as_it_is(mon
     night = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(6)))
     problem, schedule = solved(small_house(cooks=1), night, rounds=5)
 
-    def no_room(lifted: Problem, *_: object) -> Schedule:
+    def no_room(lifted: Problem, *_: object, **__: object) -> Schedule:
         raise Unplaceable(lifted.orders[0])
 
-    monkeypatch.setattr(limits, "solve", no_room)
+    monkeypatch.setattr(limits, "repair", no_room)
     limit = binding_limit(problem, schedule, seed=1)
     assert limit is not None and limit.binds == "minutes"
     assert set(limit.late_without.values()) == {total_late_s(schedule)}

@@ -161,8 +161,11 @@ def test_clear_of_flame_only_takes_away() -> None:
 
 
 def test_places_stand_in_order_of_how_many_they_shut_out() -> None:
-    shut_out = [mask.bit_count() for mask in PLACES.conflicts]
-    assert shut_out == sorted(shut_out)
+    for outline in {spot.outline for spot in PLACES.spots}:
+        alike = [p for p, s in enumerate(PLACES.spots) if s.outline in (outline, outline.turned())]
+        shut_out = [PLACES.conflicts[p].bit_count() for p in alike]
+        assert alike == list(range(alike[0], alike[-1] + 1))
+        assert shut_out == sorted(shut_out)
 
 
 def test_bits_are_the_set_positions() -> None:

@@ -104,7 +104,7 @@ def test_flame_in_a_cooks_words() -> None:
 
 
 def late_plan() -> Plan:
-    night = small_night(*((f"A{n}", "18:00", "18:05", ("pizza",)) for n in range(4)))
+    night = small_night(*((f"A{n}", "18:00", "18:02", ("pizza",)) for n in range(4)))
     house = small_house()
     return plan_of(house, night, *solved(house, night))
 

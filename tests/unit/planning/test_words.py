@@ -66,7 +66,9 @@ def test_the_side_is_left_out_where_one_item_is_meant_anyway(act: Act) -> None:
 
 
 def test_no_act_is_without_words() -> None:
-    said = {act: move_words(act, "B4", "Pizza", "back", "mid", 90.0) for act in get_args(Act)}
+    said = {
+        act: move_words(act, "B4", "Pizza", "back", "mid", 90.0) for act in get_args(Act) if act != "flame"
+    }
     assert len(set(said.values())) == len(said)
     assert all(text.startswith("B4, ") for text in said.values())
 

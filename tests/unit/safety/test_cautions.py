@@ -26,10 +26,16 @@ class Allergens:
 
 
 @dataclass(frozen=True)
+class Part:
+    layers: tuple[Layer, ...]
+
+
+@dataclass(frozen=True)
 class Dish:
     vessel: Vessel = Vessel()
     layers: tuple[Layer, ...] = (Layer("pizza_dough"),)
     allergens: Allergens = Allergens()
+    also: tuple[Part, ...] = ()
 
 
 BUTTER_PAN = Dish(Vessel("pan"), (Layer("butter"), Layer("shrimp")), Allergens(("crustacean",), ("wheat",)))
@@ -49,6 +55,15 @@ def test_butter_in_a_pan_may_flare_and_gets_no_water():
     assert any("Never put water" in words for words in safety.cautions_for("move", BUTTER_PAN))
     assert not any("water" in words for words in safety.cautions_for("move", PLATTER))
     assert not any("water" in words for words in safety.cautions_for("cut", BUTTER_PAN))
+
+
+def test_a_fatty_part_of_the_piece_counts():
+    lean = Dish(Vessel("pan"), (Layer("chicken_breast_raw"),))
+    both = Dish(Vessel("pan"), lean.layers, also=(Part((Layer("bone"), Layer("thigh_with_skin"))),))
+    own = Dish(Vessel("pan"), lean.layers, also=(Part((Layer("house_lard"),)),))
+    assert not any("Never put water" in words for words in safety.cautions_for("move", lean))
+    assert any("Never put water" in words for words in safety.cautions_for("move", both))
+    assert any("Never put water" in words for words in safety.cautions_for("move", own, {"house_lard"}))
 
 
 def test_allergens_stand_where_plates_are_made_and_never_promise():

@@ -190,10 +190,11 @@ class _Laying:
         return sum(1 << self.classes.index(word) for word in words)
 
     def _short_s(self, item: Item) -> int:
+        """Its shortest way in whole minutes: bands are for the hands, not for beating the clock."""
         act_s, least = self.problem.act_s, 0
         for number in range(len(item.stages)):
             bins = range(len(item.stages[number].choices))
-            least += min(c.seconds - c.band_s[0] for b in bins for c in item.choices(number, b))
+            least += min(c.seconds for b in bins for c in item.choices(number, b))
         return max(0, least) + (act_s["dress"] if item.dressed else 0)
 
     def _stage(self, n: int, item: Item, number: int, begun: Begun | None, done: _Acts, was: _Acts) -> None:

@@ -919,18 +919,18 @@ def order_cost(b: Board, o: int) -> float:
     for i in range(first, first + n):
         last = max(last, b.t[i, LEAVE] + b.t[i, REST])
         worked = max(worked, b.t[i, LAST_ACT])
-    soonest = last
+    soonest, loose = last, 0
     found = 0.0
     landing = max(last + b.t[0, PLATING], worked, b.t[o, NOT_BEFORE])
     for i in range(first, first + n):
         ready = b.t[i, LEAVE] + b.t[i, REST]
         ready = min(last, ready + b.t[i, SLACK])
         b.t[i, READY] = ready
-        soonest = min(soonest, ready)
+        soonest, loose = min(soonest, ready), max(loose, last - b.t[i, LEAVE] - b.t[i, REST])
         found += b.f[i, OWN]
         found += b.w[W_OVERHELD] * max(0, landing - b.t[0, PLATING] - ready - b.t[i, HOLD])
     spread = last - soonest
-    found += b.f[o, WEIGHT] * (b.w[W_SPREAD] * max(0, spread - b.t[0, TOGETHER]) + b.w[W_CLOSE] * spread)
+    found += b.f[o, WEIGHT] * (b.w[W_SPREAD] * max(0, spread - b.t[0, TOGETHER]) + b.w[W_CLOSE] * loose)
     b.t[o, LANDING] = landing
     return found + late_cost(b, o, landing)
 
@@ -988,7 +988,7 @@ def place_item(b: Board, i: int, target: int, ceiling: float) -> bool:
 def early_price(b: Board, i: int, o: int, early: int) -> float:
     """What it costs at the least to be ready so much before the rest of the table."""
     loose = max(0, early - b.t[i, SLACK])
-    found = b.f[o, WEIGHT] * (b.w[W_CLOSE] * loose + b.w[W_SPREAD] * max(0, loose - b.t[0, TOGETHER]))
+    found = b.f[o, WEIGHT] * (b.w[W_CLOSE] * early + b.w[W_SPREAD] * max(0, loose - b.t[0, TOGETHER]))
     return found + b.w[W_OVERHELD] * max(0, loose - b.t[i, HOLD])
 
 
