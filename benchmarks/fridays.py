@@ -7,11 +7,11 @@ its act, not to the plan: every way of working meets the same.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from zlib import crc32
 
 import numpy as np
+from numpy.typing import NDArray
 from windows import Ticket, drawn_party, tables
 
 FROM_S, UNTIL_S = 18 * 3600, 21 * 3600
@@ -51,13 +51,18 @@ class Friday:
 
 
 def friday(per_hour: float, seed: int) -> Friday:
-    """Three hours at so many dishes an hour in the mean."""
+    """Three hours of so many dishes an hour in all, whatever their bursts."""
     rng = np.random.default_rng([round(per_hour), seed])
-    party = float(np.mean([len(drawn_party(rng, MOST_DISHES)) for _ in range(2000)]))
-    names, tickets = tables(), []
-    for at in _arrivals(rng, per_hour / party / 3600):
-        wanted = at + round(float(rng.uniform(*QUOTE_S)))
-        tickets.append(Ticket(next(names), at, wanted, drawn_party(rng, MOST_DISHES)))
+    left, parties = round(per_hour * (UNTIL_S - FROM_S) / 3600), []
+    while left:
+        parties.append(drawn_party(rng, min(left, MOST_DISHES)))
+        left -= len(parties[-1])
+    seconds = np.arange(FROM_S, UNTIL_S)
+    calls = np.sort(rng.choice(seconds, len(parties), replace=False, p=_arrivals(rng, seconds)))
+    tickets = [
+        Ticket(name, int(at), int(at) + round(float(rng.uniform(*QUOTE_S))), dishes)
+        for name, at, dishes in zip(tables(), calls, parties, strict=False)
+    ]
     drifts, at_s = [], FROM_S + float(rng.exponential(DRIFT_EVERY_S))
     while at_s < UNTIL_S + 3600:
         drifts.append((round(at_s), float(rng.random()), int(rng.integers(DRIFT_S[0], DRIFT_S[1] + 1))))
@@ -65,18 +70,14 @@ def friday(per_hour: float, seed: int) -> Friday:
     return Friday(seed, tuple(tickets), tuple(drifts))
 
 
-def _arrivals(rng: np.random.Generator, per_s: float) -> Iterator[int]:
-    """Seconds of arrival: the most there may be, thinned by the hour and by bursts and lulls."""
-    most = per_s * PEAK[1] * BURST[0]
-    at, busy, changes = float(FROM_S), False, float(FROM_S)
-    while True:
-        at += float(rng.exponential(1 / most))
-        if at >= UNTIL_S:
-            return
-        while changes <= at:
-            busy = not busy
-            changes += float(rng.exponential((BURST if busy else LULL)[1]))
-        middle = 1 - abs(2 * (at - FROM_S) / (UNTIL_S - FROM_S) - 1)
-        hour = PEAK[0] + (PEAK[1] - PEAK[0]) * middle
-        if rng.random() < hour * (BURST if busy else LULL)[0] / (PEAK[1] * BURST[0]):
-            yield round(at)
+def _arrivals(rng: np.random.Generator, seconds: NDArray[np.int64]) -> NDArray[np.float64]:
+    """How likely a ticket comes in each second: the peak of the evening, times its bursts and lulls."""
+    middle = 1 - np.abs(2 * (seconds - FROM_S) / (UNTIL_S - FROM_S) - 1)
+    likely = PEAK[0] + (PEAK[1] - PEAK[0]) * middle
+    at, busy = 0, bool(rng.random() < BURST[1] / (BURST[1] + LULL[1]))
+    while at < len(seconds):
+        times, lasts_s = BURST if busy else LULL
+        until = at + max(1, round(float(rng.exponential(lasts_s))))
+        likely[at:until] *= times
+        at, busy = until, not busy
+    return np.asarray(likely / likely.sum())

@@ -345,8 +345,8 @@ def side_by_side(per_hour: float, seeds: Iterable[int], policies: Iterable[Polic
 
 
 def policies(rounds: int) -> list[Policy]:
-    """The planner, the planner with two minutes in hand, and the rules."""
-    return [Planned(rounds), Planned(rounds, 120), *(ByRule(rule) for rule in RULES)]
+    """The planner with nothing, two and five minutes in hand, and the rules."""
+    return [*(Planned(rounds, in_hand) for in_hand in (0, 120, 300)), *(ByRule(rule) for rule in RULES)]
 
 
 def main() -> None:
