@@ -195,7 +195,9 @@ def small_house(
     people = [{"name": name, "acts": acts} for name, acts in hands.items()]
     return House(
         folder="",
-        file=HouseFile.model_validate({"name": "Small house", "cooks": people, "platters": bank} | file),
+        file=HouseFile.model_validate(
+            {"name": "Small house", "cooks": people, "platters": bank, "pizza_recovery": "45 s"} | file
+        ),
         oven=OvenFile.model_validate(OVEN | (oven or {})),
         dishes={key: DishFile.model_validate(dish) for key, dish in DISHES.items()},
     )

@@ -289,6 +289,48 @@ def chill(
     raise typer.Exit(KEPT if run_chill(json, asked) else BROKEN)
 
 
+NightArg = Annotated[
+    str, typer.Argument(metavar="NIGHT", help="a night's name, or the path of its .yaml file")
+]
+SeedOption = Annotated[int, typer.Option(min=0, help="the same seed gives the same answer")]
+
+
+@app.command()
+def quote(
+    house: HouseArg,
+    night: NightArg,
+    at: Annotated[str, typer.Option("--at", metavar="HH:MM", help="when the table stands at the door")],
+    dishes: Annotated[str, typer.Option(metavar="DISH,DISH", help="what it would eat, a word per plate")],
+    covers: Annotated[int, typer.Option(min=1, max=100, help="how many guests")],
+    allergy: Annotated[
+        str | None, typer.Option(metavar="WORDS", help="what they may not have, such as milk,shellfish")
+    ] = None,
+    json: JsonFlag = False,
+    seed: SeedOption = 1,
+) -> None:
+    """The earliest minute a table at the door can honestly be promised, and who would slip."""
+    from hearthtide.cli.quote_command import run_quote
+
+    holds = run_quote(house, night, at, dishes, covers, allergy, json, seed)
+    raise typer.Exit(KEPT if holds else BROKEN)
+
+
+@app.command()
+def replan(
+    house: HouseArg,
+    night: NightArg,
+    events: Annotated[Path, typer.Option("--events", metavar="FILE", help="what really happened, up to now")],
+    minutes: Annotated[int, typer.Option(min=1, max=120, help="how far ahead to print moves")] = 5,
+    json: JsonFlag = False,
+    seed: SeedOption = 1,
+) -> None:
+    """After what really happened: the moves of the next minutes, what was told otherwise, who slips."""
+    from hearthtide.cli.replan_command import run_replan
+
+    kept = run_replan(house, night, events, minutes, json, seed)
+    raise typer.Exit(KEPT if kept else BROKEN)
+
+
 @app.command()
 def check(house: HouseArg, json: JsonFlag = False) -> None:
     """Read a house's files and all its nights; say what is there, or everything that is wrong."""

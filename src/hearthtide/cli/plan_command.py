@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import asdict
 from pathlib import Path
 
 from rich.markup import escape
@@ -10,9 +12,18 @@ from hearthtide.board.serve import serve as serve_folder
 from hearthtide.cli.plan_json import plan_body
 from hearthtide.cli.shared import err, out, print_json, progress
 from hearthtide.errors import Finding, InputError
-from hearthtide.house.files import read_house, read_night
+from hearthtide.house.files import take_house, take_night
 from hearthtide.planning.night import plan_night
-from hearthtide.planning.plan import OWN_MINUTES, Comparison, FlameChange, Landing, Limit, Move, Plan
+from hearthtide.planning.plan import (
+    OWN_MINUTES,
+    Comparison,
+    FlameChange,
+    Landing,
+    Limit,
+    Move,
+    Plan,
+    with_left_out,
+)
 from hearthtide.printing.moments import picture_times
 from hearthtide.printing.report import write_report
 from hearthtide.quantities.show import clock_text, duration_text
@@ -36,8 +47,10 @@ def run_plan(
     seed: int,
 ) -> bool:
     """Plan, print, write, serve; True when every promise is kept."""
-    house = read_house(folder)
-    night = read_night(house, night_name)
+    house, wrong = take_house(folder)
+    taken = take_night(house, night_name)
+    night, wrong = taken.night, (*wrong, *taken.wrong)
+    tell_left_out(wrong, taken.gone)
     tables = [ticket.table for ticket in night.tickets]
     if beside is not None and beside not in tables:
         raise InputError((_no_ticket(night_name, beside, tables),))
@@ -45,9 +58,10 @@ def run_plan(
         _make_folder(report)
     with progress() as tell:
         plan = plan_night(house, night, seed, picture_times=picture_times, on_progress=tell)
+        plan = with_left_out(plan, [str(finding) for finding in wrong])
         page = None if report is None else write_report(plan, house, report, beside, tell)
     if json:
-        print_json("plan", plan_body(plan))
+        print_json("plan", plan_body(plan) | {"off_the_board": [asdict(finding) for finding in taken.gone]})
     else:
         print_plan(plan, beside, all_moves)
     if page is not None:
@@ -55,6 +69,12 @@ def run_plan(
     if page is not None and port is not None:
         serve_folder(page.parent, port, _say_where)
     return plan.kept
+
+
+def tell_left_out(wrong: Sequence[Finding], gone: Sequence[Finding]) -> None:
+    """What is set aside for a mistake and what is off (86): a line each on standard error."""
+    for finding in (*wrong, *gone):
+        err.print(f"Left out: {escape(str(finding))}", soft_wrap=True)
 
 
 def _no_ticket(night: str, table: str, tables: list[str]) -> Finding:
@@ -99,6 +119,8 @@ def print_plan(plan: Plan, beside: str | None, all_moves: bool) -> None:
     if plan.limit is not None:
         _print_limit(plan.limit)
     _print_figures(plan.figures)
+    if plan.worth is not None:
+        out.print(f"  {escape(plan.worth.words)}.")
 
 
 def _heading(text: str) -> None:
@@ -116,14 +138,12 @@ def _print_flame(changes: tuple[FlameChange, ...]) -> None:
 def _print_landings(landings: tuple[Landing, ...]) -> None:
     _heading("Landings")
     for landing in sorted(landings, key=lambda one: (one.planned_s, one.ticket)):
-        drop = (
-            f" drop {landing.drop}"
-            if any(o.ticket == landing.ticket and o.drop > 1 for o in landings)
-            else ""
-        )
+        own = [o for o in landings if o.ticket == landing.ticket]
+        course = f" course {landing.course}" if any(o.course > 1 for o in own) else ""
+        drop = f" drop {landing.drop}" if any(o.drop > 1 for o in own) else ""
         plates = f"{len(landing.items)} plate{'s' if len(landing.items) > 1 else ''}"
         out.print(
-            f"  {clock_text(landing.planned_s):>8}  {escape(landing.ticket)}{drop}, {plates}, "
+            f"  {clock_text(landing.planned_s):>8}  {escape(landing.ticket)}{course}{drop}, {plates}, "
             f"{_against(landing)}" + (f", ready within {landing.spread_s} s" if landing.spread_s else "")
         )
 

@@ -27,6 +27,7 @@ def plan_body(plan: Plan) -> dict[str, object]:
             "dome_C": [round(t, 1) for t in plan.oven.dome_C],
             "power_W": plan.oven.power_W,
         },
+        "cost": None if plan.worth is None else asdict(plan.worth) | {"total_s": plan.worth.total_s},
         "cautions": plan.cautions,
     }
 

@@ -14,7 +14,7 @@ from hearthtide.food.doneness import scale_names
 from hearthtide.food.spec import FLATNESS
 from hearthtide.house.colours_file import check_colours
 from hearthtide.house.library import Kind, known_names
-from hearthtide.house.models import COLOUR_STEP, Act, DishFile, HouseFile, NightFile, PartFile, Place
+from hearthtide.house.models import COLOUR_STEP, Act, DishFile, HouseFile, PartFile, Place
 from hearthtide.house.places import Outline, farthest_gap_m
 from hearthtide.house.shape_file import OUTLINES
 from hearthtide.house.validate import close_to
@@ -182,8 +182,8 @@ def _acts_asked(dish: DishFile) -> Iterator[tuple[Act, KeyPath]]:
         yield "dress", ("dressed",)
     if dish.cut:
         yield "cut", ("cut",)
-    if len(dish.stages) > 1:
-        yield "move", ("stages", 1)
+    for i in range(1, len(dish.stages)):
+        yield "load" if dish.stages[i - 1].preheat else "move", ("stages", i)
     for i, stage in enumerate(dish.stages):
         if stage.flips:
             yield "flip", ("stages", i, "flips")
@@ -236,22 +236,6 @@ def _usable_words(dish: DishFile, usable: set[Place]) -> str:
     clear = f" at least {length_text(dish.clear_of_flame)} from the flame" if dish.clear_of_flame else ""
     known = ", ".join(sorted(usable))
     return f"a place on this oven{clear}: {known}" if known else f"a place on this oven{clear}; there is none"
-
-
-def check_night(night: NightFile, document: Document, dishes: tuple[str, ...]) -> Iterator[Finding]:
-    """Dishes that exist; calls between doors and last call."""
-    for i, ticket in enumerate(night.tickets):
-        for j, dish in enumerate(ticket.dishes):
-            if dish not in dishes:
-                yield document.finding(
-                    ("tickets", i, "dishes", j), "a dish of this house", close_to(dish, dishes)
-                )
-        if not night.doors <= ticket.called <= night.last_call:
-            yield document.finding(
-                ("tickets", i, "called"),
-                "a time from doors to last_call",
-                "Correct the time or the night's hours.",
-            )
 
 
 def _hands(house: HouseFile, act: Act) -> bool:

@@ -14,7 +14,8 @@ from hearthtide.food.doneness import DonenessScale, doneness_scale, scale_names
 from hearthtide.food.grid import layers_density_kg_m3
 from hearthtide.food.library import Foodstuff, foodstuff
 from hearthtide.food.spec import FoodLayer, Platter, Portion
-from hearthtide.house import checks
+from hearthtide.house import checks, set_aside
+from hearthtide.house.dish_checks import check_hearth_words
 from hearthtide.house.doneness_words import Said, check_said, with_degrees
 from hearthtide.house.foods_file import FoodsFile, OwnFoodFile, check_foods
 from hearthtide.house.library import known_names
@@ -23,6 +24,7 @@ from hearthtide.house.oven_checks import check_oven
 from hearthtide.house.oven_design import design_of
 from hearthtide.house.oven_file import OvenFile
 from hearthtide.house.places import Outline
+from hearthtide.house.set_aside import Taken
 from hearthtide.house.validate import Model, close_to, validated
 from hearthtide.house.yaml_lines import MAX_BYTES, Document, read_yaml, shown
 from hearthtide.oven.design import OvenDesign
@@ -40,6 +42,20 @@ def read_house(folder: Path) -> House:
         With every finding over all files: each with file, line, field, value, what was expected
         and what to do.
     """
+    house, wrong = take_house(folder)
+    if wrong:
+        raise InputError(wrong)
+    return house
+
+
+def take_house(folder: Path) -> tuple[House, tuple[Finding, ...]]:
+    """The house without the dishes whose files cannot be used, and all that is wrong with those.
+
+    Raises
+    ------
+    InputError
+        With every finding, when one of them concerns more than a dish or no dish is left.
+    """
     if not folder.is_dir():
         raise InputError((_no_house(folder),))
     findings: list[Finding] = []
@@ -53,10 +69,15 @@ def read_house(folder: Path) -> House:
         if dish:
             dishes[key] = dish
     findings += _cross_checks(house, oven, dishes, foods)
-    if findings or house is None or oven is None:
+    aside = {finding.file for finding in findings if finding.file.startswith("dishes/")}
+    good = {key: dish.file for key, dish in dishes.items() if dish.document.file not in aside}
+    if any(f.file not in aside for f in findings) or house is None or oven is None or not good:
         raise InputError(tuple(findings))
-    only_dishes = {key: dish.file for key, dish in dishes.items()}
-    return House(folder=str(folder), file=house[0], oven=oven[0], dishes=only_dishes, foods=foods or {})
+    names = frozenset(Path(file).stem for file in aside)
+    made = House(
+        folder=str(folder), file=house[0], oven=oven[0], dishes=good, foods=foods or {}, set_aside=names
+    )
+    return made, tuple(findings)
 
 
 @dataclass(frozen=True)
@@ -113,26 +134,48 @@ def _no_house(folder: Path) -> Finding:
 def read_night(house: House, night: str) -> NightFile:
     """A night of the house, by its name in nights/ or by the path of an existing .yaml file.
 
-    A name holds letters, digits, `_` and `-` only, so that it cannot lead out of the folder.
+    A name holds letters, digits, `_` and `-` only, so that it cannot lead out of the folder. Plates of
+    dishes that are off (86) are not in it.
 
     Raises
     ------
     InputError
         The night does not exist (the finding names those that do), or with all that is wrong in it.
     """
+    found = take_night(house, night)
+    if found.wrong:
+        raise InputError(found.wrong)
+    return found.night
+
+
+def take_night(house: House, night: str) -> Taken:
+    """The same night as far as it can be planned, with what had to be set aside and why.
+
+    Raises
+    ------
+    InputError
+        The night does not exist, something is wrong with the whole of it, or nothing is left of it.
+    """
     findings: list[Finding] = []
     if _KEY.fullmatch(night):
-        found = _read(Path(house.folder), f"nights/{night}.yaml", NightFile, findings, _night_names(house))
+        file = f"nights/{night}.yaml"
+        document = _document_in(Path(house.folder), file, findings, _night_names(house))
     elif night.endswith(".yaml") and _is_file(Path(night)):
         document = _document(Path(night), Path(night).name, findings)
-        found = _model(document, NightFile, findings)
     else:
         raise InputError((_missing_night(house, night),))
-    if found is not None:
-        findings += checks.check_night(*found, tuple(house.dishes))
-    if findings or found is None:
+    if document is None:
         raise InputError(tuple(findings))
-    return found[0]
+    return set_aside.take_night(document, house)
+
+
+def read_document(path: Path) -> Document:
+    """A YAML file by its path, as written. Raises InputError when it cannot be read."""
+    findings: list[Finding] = []
+    document = _document(path, path.name, findings)
+    if document is None:
+        raise InputError(tuple(findings))
+    return document
 
 
 def oven_design(house: House) -> OvenDesign:
@@ -143,8 +186,8 @@ def oven_design(house: House) -> OvenDesign:
 def portion(house: House, dish_key: str, stage: int = 0) -> Portion:
     """One portion of a dish as the food model takes it, covered as in the given stage.
 
-    Of a piece in parts the slowest counts. A vessel from the bank is as hot as the bank; any other starts as
-    cold as the food on it.
+    Of a piece in parts the slowest counts. A vessel from the bank is as hot as the bank, one that preheats as
+    hot as its dish says; any other starts as cold as the food on it.
     KeyError, naming the dishes there are, for an unknown dish.
     """
     if dish_key not in house.dishes:
@@ -161,7 +204,7 @@ def portion_of(house: House, dish: DishFile, part: DishFile | PartFile, stage: i
     platter = None
     if dish.vessel.metal is not None and dish.vessel.mass is not None:
         bank = house.file.platters if dish.vessel.from_bank else None
-        start_C = bank.hot if bank else dish.start
+        start_C = bank.hot if bank else dish.preheated_C or dish.start
         platter = Platter(dish.vessel.metal, dish.vessel.mass, area_m2, start_C)
     layers = tuple(FoodLayer(food_of(house.foods, layer.food), layer.thickness) for layer in part.layers)
     shape, thickness_m = part.shape, sum(layer.thickness_m for layer in layers)
@@ -202,6 +245,7 @@ def _cross_checks(
     known = known_names("foods").union(foods or ())
     for dish in dishes.values():
         yield from checks.check_dish(dish.file, dish.document, foods)
+        yield from check_hearth_words(dish.file, dish.document)
         made_of = [_layers_of(part, foods or {}, known) for part in dish.file.parts]
         yield from checks.check_shapes(dish.file, dish.document, tuple(map(_density_kg_m3, made_of)))
         stuffs = tuple(layer.stuff for layers in made_of for layer in layers)

@@ -12,7 +12,6 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from hearthtide.food.sugar import MOST_SHARE, browning_factor
 from hearthtide.house.colours_file import ColoursFile
 from hearthtide.house.fields import (
-    ClockS,
     CoreC,
     FractionText,
     LengthM,
@@ -23,8 +22,11 @@ from hearthtide.house.fields import (
     Written,
 )
 from hearthtide.house.foods_file import OwnFoodFile
+from hearthtide.house.night_file import NightFile as NightFile
+from hearthtide.house.night_file import TicketFile as TicketFile
 from hearthtide.house.oven_file import OvenFile
 from hearthtide.house.shape_file import ShapeFile
+from hearthtide.house.weights_file import WeightsFile
 
 Act = Literal["dress", "launch", "load", "turn", "spin", "flip", "move", "pull", "cut", "flame"]
 Place = Literal["near", "mid", "edge", "mouth"]
@@ -32,9 +34,28 @@ ColourWord = Literal["pale", "straw", "golden", "brown", "dark"]
 COLOUR_STEP: dict[ColourWord, int] = {"pale": 1, "straw": 2, "golden": 3, "brown": 4, "dark": 5}
 
 
+Seconds = Annotated[SecondsText, Field(ge=1, le=300)]
+
+
+class OwnSecondsFile(Written):
+    """Seconds of one person's hands for the acts done quicker or slower than the house's."""
+
+    dress: Seconds | None = None
+    launch: Seconds | None = None
+    load: Seconds | None = None
+    turn: Seconds | None = None
+    spin: Seconds | None = None
+    flip: Seconds | None = None
+    move: Seconds | None = None
+    pull: Seconds | None = None
+    cut: Seconds | None = None
+    flame: Seconds | None = None
+
+
 class CookFile(Written):
     name: Name
     acts: tuple[Act, ...] = Field(min_length=1, description="what this person's hands do at the hearth")
+    act_seconds: OwnSecondsFile = OwnSecondsFile()
 
 
 class ActSecondsFile(Written):
@@ -80,7 +101,17 @@ class HouseFile(Written):
     plating: Annotated[SecondsText, Field(ge=0, le=600)] = 45.0
     together: Annotated[SecondsText, Field(ge=15, le=600)] = 75.0
     late_after: Annotated[SecondsText, Field(ge=0, le=1800)] = 120.0
-    pizza_recovery: Annotated[SecondsText, Field(ge=0, le=900)] = 45.0
+    pizza_recovery: Annotated[SecondsText, Field(ge=0, le=900)] | None = Field(
+        default=None,
+        description="rest of a spot after bare dough; left out, the oven model says, place by place",
+    )
+    one_handed: tuple[Act, ...] = Field(
+        default=(), description="acts that leave a hand free: two of them at once are one cook's work"
+    )
+    splash: Annotated[LengthM, Field(ge=0, le=0.6)] = Field(
+        default=0.15, description="how far juices and butter spit from a vessel's edge"
+    )
+    weights: WeightsFile = WeightsFile()
     colours: ColoursFile | None = Field(
         default=None, description="where the house's own words for brown begin"
     )
@@ -136,12 +167,29 @@ class UntilFile(Written):
         return self
 
 
+class BandFile(Written):
+    """How much sooner or later than its minutes a stage may end."""
+
+    early: Annotated[SecondsText, Field(ge=0, le=600)] | None = None
+    late: Annotated[SecondsText, Field(ge=0, le=3600)] | None = None
+
+
+NOTHING_YET = UntilFile.model_construct()  # of a vessel that preheats: no food is on it
+
+
 class StageFile(Written):
     """One stretch of a dish at one kind of place."""
 
     name: Name
     places: tuple[Place, ...] = Field(min_length=1, max_length=4, description="in order of liking")
-    until: UntilFile
+    until: UntilFile = Field(default=NOTHING_YET, description="needed by every stage but a preheat")
+    preheat: bool = Field(
+        default=False, description="the vessel alone, first; the next stage stays there and loads its food"
+    )
+    hot: Annotated[TemperatureC, Field(ge=80, le=420)] | None = Field(
+        default=None, description="of a preheat: how hot the vessel is when its food is loaded"
+    )
+    band: BandFile = BandFile()
     minutes: Annotated[SecondsText, Field(ge=10, le=7200)] | None = Field(
         default=None, description="the house's own time; used by the plan where given"
     )
@@ -149,6 +197,20 @@ class StageFile(Written):
     turns: tuple[Annotated[FractionText, Field(gt=0, lt=1)], ...] = Field(default=(), max_length=6)
     spins: tuple[Annotated[FractionText, Field(gt=0, lt=1)], ...] = Field(default=(), max_length=6)
     covered: Annotated[FractionText, Field(ge=0, le=1)] = 0.0
+
+    @model_validator(mode="after")
+    def _preheats_or_cooks(self) -> StageFile:
+        if not self.preheat:
+            if "until" not in self.model_fields_set:
+                raise ValueError("until: expected at least one of core, colour, bubbling")
+            if self.hot is not None:
+                raise ValueError("hot: expected it of a stage with `preheat: true` alone")
+            return self
+        if "until" in self.model_fields_set or self.flips or self.turns or self.spins:
+            raise ValueError("preheat: expected no until, flips, turns or spins: no food is there yet")
+        if self.minutes is None or self.hot is None:
+            raise ValueError("preheat: expected minutes and how hot the vessel is then")
+        return self
 
 
 class AllergensFile(Written):
@@ -197,6 +259,11 @@ class DishFile(Written):
         default=None, description="degrees, or a word of the house's scale"
     )
     colour_at_most: ColourWord = "dark"
+    tall: bool = Field(default=False, description="nothing behind it can be reached while it stands")
+    raw: bool = Field(
+        default=False, description="goes in raw: its juices must not reach what is ready to eat"
+    )
+    ready_to_eat: bool = Field(default=False, description="could be eaten as it goes in")
     allergens: AllergensFile = AllergensFile()
 
     @model_validator(mode="after")
@@ -204,6 +271,11 @@ class DishFile(Written):
         if self.sugar_content is not None and "sugar" in self.model_fields_set:
             raise ValueError("sugar_content: expected only one of sugar and sugar_content")
         return self
+
+    @property
+    def preheated_C(self) -> float | None:
+        """How hot its vessel is when food is loaded on it; None for a dish that does not preheat."""
+        return self.stages[0].hot
 
     @property
     def parts(self) -> tuple[DishFile | PartFile, ...]:
@@ -221,41 +293,6 @@ class DishFile(Written):
         return self.sugar if self.sugar_content is None else browning_factor(self.sugar_content)
 
 
-class TicketFile(Written):
-    table: Annotated[str, Field(pattern=r"^[A-Za-z0-9-]{1,12}$")]
-    covers: Annotated[int, Field(ge=1, le=100)]
-    called: ClockS
-    wanted: ClockS
-    dishes: tuple[str, ...] = Field(min_length=1, max_length=60)
-
-    @model_validator(mode="after")
-    def _forwards(self) -> TicketFile:
-        if self.wanted <= self.called:
-            raise ValueError("wanted: expected a minute after called")
-        return self
-
-
-class NightFile(Written):
-    """nights/NAME.yaml: when the oven is lit, when doors open, every ticket."""
-
-    name: Name
-    ambient: Annotated[TemperatureC, Field(ge=-10, le=50)] = 25.0
-    lit: ClockS
-    doors: ClockS
-    last_call: ClockS
-    tickets: tuple[TicketFile, ...] = Field(min_length=1, max_length=400)
-
-    @model_validator(mode="after")
-    def _in_order(self) -> NightFile:
-        if not self.lit < self.doors < self.last_call:
-            raise ValueError("expected lit before doors before last_call")
-        names = [ticket.table for ticket in self.tickets]
-        doubled = sorted({name for name in names if names.count(name) > 1})
-        if doubled:
-            raise ValueError(f"tickets: expected each table once, found again: {', '.join(doubled)}")
-        return self
-
-
 class House(BaseModel):
     """A whole house folder, read and checked."""
 
@@ -266,6 +303,7 @@ class House(BaseModel):
     oven: OvenFile
     dishes: dict[str, DishFile] = Field(description="by file name without .yaml")
     foods: dict[str, OwnFoodFile] = Field(default={}, description="the house's own, by name")
+    set_aside: frozenset[str] = Field(default=frozenset(), description="dishes whose files cannot be used")
 
     @property
     def own_fatty(self) -> frozenset[str]:

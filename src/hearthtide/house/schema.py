@@ -14,6 +14,7 @@ from pydantic.fields import FieldInfo
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core.core_schema import WithDefaultSchema
 
+from hearthtide.house.events_file import EventsFile
 from hearthtide.house.foods_file import FoodsFile
 from hearthtide.house.models import DishFile, HouseFile, NightFile
 from hearthtide.house.oven_file import OvenFile
@@ -25,6 +26,7 @@ FILES: dict[str, type[BaseModel]] = {
     "dish": DishFile,
     "night": NightFile,
     "foods": FoodsFile,
+    "events": EventsFile,
 }
 
 
@@ -72,7 +74,7 @@ def _number(bound: object) -> float:
 def _add_ranges(model: type[BaseModel], schema: dict[str, Any]) -> None:
     """Say each quantity's range in its description: bounds act on SI numbers, the text is in any unit."""
     for name, field in model.model_fields.items():
-        shown = schema["properties"][name]
+        shown = schema["properties"][field.alias or name]
         parts = [shown, shown.get("items", {}), *shown.get("anyOf", [])]
         examples = next((part["examples"] for part in parts if part.get("examples")), None)
         words = _range_words([*field.metadata, *_limits(field.annotation)], examples[0]) if examples else ""

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from hearthtide.errors import Finding
@@ -81,7 +82,7 @@ def _finding(model: type[BaseModel], document: Document, detail: ErrorDetails) -
         return document.finding(path, "a value", f"Add `{path[-1]}:` {_meaning(model, path)}".rstrip() + ".")
     if kind == "extra_forbidden":
         owner = _model_at(model, path[:-1])
-        known = owner.model_fields if owner else ()
+        known = _keys(owner) if owner else ()
         return document.finding(path, "a known key", close_to(str(path[-1]), known))
     if kind == "literal_error":
         choices = [choice.strip(" '") for choice in context["expected"].replace(" or ", ", ").split(",")]
@@ -119,7 +120,7 @@ def _remedy_for(document: Document, path: KeyPath) -> str:
 
 def _meaning(model: type[BaseModel], path: KeyPath) -> str:
     owner = _model_at(model, path[:-1])
-    field = owner.model_fields.get(str(path[-1])) if owner else None
+    field = _keys(owner).get(str(path[-1])) if owner else None
     return f"({field.description})" if field and field.description else ""
 
 
@@ -129,9 +130,14 @@ def _model_at(model: type[BaseModel], path: KeyPath) -> type[BaseModel] | None:
     for step in path:
         if isinstance(step, int) or current is None:
             continue
-        field = current.model_fields.get(step)
+        field = _keys(current).get(step)
         current = _model_in(field.annotation) if field else None
     return current
+
+
+def _keys(model: type[BaseModel]) -> dict[str, FieldInfo]:
+    """A model's fields by the key they have in a file."""
+    return {field.alias or name: field for name, field in model.model_fields.items()}
 
 
 def _model_in(annotation: object) -> type[BaseModel] | None:

@@ -75,10 +75,27 @@ def _clashes(house: House, moves: tuple[Move, ...]) -> list[str]:
         by_cook[move.cook].append(move)
     for cook, own in by_cook.items():
         own.sort(key=lambda m: m.start_s)
-        for a, b in pairwise(own):
-            if b.start_s < a.start_s + a.hands_s:
-                faults.append(f"{cook}: {a.act} {a.item} and {b.act} {b.item} at {b.start_s} s")
+        for n, move in enumerate(own):
+            going = [m for m in own[:n] if m.start_s + m.hands_s > move.start_s]
+            if going and sum(_hands(house, m) for m in (*going, move)) > 2:
+                faults.append(
+                    f"{cook}: {going[-1].act} {going[-1].item} and {move.act} {move.item} at {move.start_s} s"
+                )
     return faults
+
+
+def _hands(house: House, move: Move) -> int:
+    """How many hands an act takes."""
+    one_handed: tuple[str, ...] = house.file.one_handed
+    return 1 if move.act in one_handed else 2
+
+
+def _hands_s(house: House, move: Move) -> int:
+    """The seconds the house gives this cook for the act."""
+    cook = next((cook for cook in house.file.cooks if cook.name == move.cook), None)
+    own: float | None = None if cook is None else getattr(cook.act_seconds, move.act)
+    usual: float = getattr(house.file.act_seconds, move.act)
+    return round(usual if own is None else own)
 
 
 def _disorder(house: House, moves: tuple[Move, ...], items: tuple[ItemReport, ...]) -> list[str]:
@@ -89,7 +106,7 @@ def _disorder(house: House, moves: tuple[Move, ...], items: tuple[ItemReport, ..
     faults = [f"{key} is handled but not there" for key in own if key not in there]
     for item in items:
         dish = house.dishes[item.dish]
-        middle = ["move"] * (len(dish.stages) - 1)
+        middle = ["load" if stage.preheat else "move" for stage in dish.stages[:-1]]
         for stage in dish.stages:
             middle += ["flip"] * len(stage.flips) + ["turn"] * len(stage.turns) + ["spin"] * len(stage.spins)
         acts = [move.act for move in own[item.item]]
@@ -112,15 +129,11 @@ def _disagreeing(
         own[move.item].append(move)
     called = {key: landing.called_s for landing in landings for key in landing.items}
     lands = {key: landing.planned_s for landing in landings for key in landing.items}
-    faults = [
-        f"{m.act} {m.item} in {m.hands_s} s"
-        for m in moves
-        if m.hands_s != round(getattr(house.file.act_seconds, m.act))
-    ]
+    faults = [f"{m.act} {m.item} in {m.hands_s} s" for m in moves if m.hands_s != _hands_s(house, m)]
     for item in items:
         acts = own[item.item]
-        begins = [m for m in acts if m.act in ("launch", "move")]
-        ends = [m.start_s + m.hands_s for m in acts if m.act in ("move", "pull")]
+        begins = [m for m in acts if m.act in ("launch", "load", "move")]
+        ends = [_until_s(m) for m in acts if m.act in ("load", "move", "pull")]
         at = [(m.start_s, m.spot_x_m, m.spot_y_m) for m in begins]
         if at != [(s.start_s, s.x_m, s.y_m) for s in item.stays] or ends != [s.end_s for s in item.stays]:
             faults.append(f"{item.item} is not where and when it is moved")
@@ -130,6 +143,11 @@ def _disagreeing(
         if acts and acts[-1].start_s + acts[-1].hands_s > lands.get(item.item, math.inf):
             faults.append(f"{item.item} is still worked on when its table lands")
     return faults
+
+
+def _until_s(move: Move) -> int:
+    """When an act ends a stay: with its hands off it, but a load leaves the vessel where it stands."""
+    return move.start_s if move.act == "load" else move.start_s + move.hands_s
 
 
 def _runs_into(earlier: Move, later: Move) -> bool:
@@ -264,12 +282,13 @@ def _near_flame(house: House, items: tuple[ItemReport, ...], flame: Iterable[Poi
 
 
 def _unrested(house: House, items: tuple[ItemReport, ...]) -> list[str]:
-    """Bare dough must not land where bare dough has just lain."""
-    pause = round(house.file.pizza_recovery)
+    """Bare dough must not land where bare dough has just lain: the house's seconds, else the plan's."""
+    own = house.file.pizza_recovery
     bare = [(s, i) for s, i in _by_start(items) if house.dishes[i.dish].vessel.kind == "stone"]
     faults = []
     for n, (stay, item) in enumerate(bare):
         for earlier, owner in bare[:n]:
+            pause = earlier.rest_s if own is None else round(own)
             if stay.start_s < earlier.end_s + pause and _gap(stay, earlier) < GAP_M:
                 faults.append(f"{item.item} after {owner.item}, {stay.start_s - earlier.end_s} s later")
     return faults
@@ -298,7 +317,7 @@ def _apart(house: House, landings: tuple[Landing, ...], items: tuple[ItemReport,
         times = [ready[key] for key in landing.items if key in ready]
         if times and max(times) - min(times) > house.file.together:
             faults.append(f"{landing.ticket}: plates {max(times) - min(times)} s apart")
-        if landing.drop > 1:
+        if landing.drop > landing.wished_drops:
             faults.append(f"{landing.ticket} lands in drops: drop {landing.drop} apart from the first")
     return faults
 

@@ -16,6 +16,7 @@ from hearthtide.planning.plan import Check, ItemReport, Move, OnStone
 # How far the hands may miss a stage's minutes (4 %, 3 to 15 s) and a turn's moment (15 %, at least 20 s):
 # the plan's own promise, written down again here.
 MINUTES_GIVE, MINUTES_LEAST_S, MINUTES_MOST_S = 0.04, 3, 15
+PREHEAT_EARLY_S, PREHEAT_LATE_S = 60, 240
 MOMENT_GIVE, MOMENT_LEAST_S = 0.15, 20
 SAMPLING_M = 0.002  # edges and flame are sampled here; a place this near a border may count either way
 
@@ -66,7 +67,7 @@ def _zone(house: House, gap_m: float, front_m: float) -> str:
 
 def _spans(acts: list[Move]) -> list[tuple[int, int]]:
     """Start and end of each stage, as its own begin and end acts tell."""
-    marks = [act.start_s for act in acts if act.act in ("launch", "move", "pull")]
+    marks = [act.start_s for act in acts if act.act in ("launch", "load", "move", "pull")]
     return list(pairwise(marks))
 
 
@@ -75,10 +76,18 @@ def _off_minutes(house: House, item: ItemReport, acts: list[Move]) -> list[str]:
     for stage, (start, end) in zip(house.dishes[item.dish].stages, _spans(acts), strict=False):
         if stage.minutes is None:
             continue
-        give = max(MINUTES_LEAST_S, min(MINUTES_MOST_S, round(MINUTES_GIVE * stage.minutes)))
-        if abs(end - start - round(stage.minutes)) > give:
+        early, late = _give(stage)
+        if not -early <= end - start - round(stage.minutes) <= late:
             faults.append(f"{item.item} {stage.name} {end - start} s, the house says {stage.minutes:.0f}")
     return faults
+
+
+def _give(stage: StageFile) -> tuple[float, float]:
+    """How much sooner and later than its minutes a stage may end: as the house wrote it, else the promise."""
+    usual = max(MINUTES_LEAST_S, min(MINUTES_MOST_S, round(MINUTES_GIVE * (stage.minutes or 0.0))))
+    early, late = (PREHEAT_EARLY_S, PREHEAT_LATE_S) if stage.preheat else (usual, usual)
+    band = stage.band
+    return early if band.early is None else band.early, late if band.late is None else band.late
 
 
 def _off_moments(house: House, item: ItemReport, acts: list[Move]) -> list[str]:

@@ -68,10 +68,10 @@ def expected_draw(house: House, night: NightFile) -> Draw:
     last = max(ticket.wanted for ticket in night.tickets) + SLOT_S
     spans = []
     for ticket in night.tickets:
-        for key in ticket.dishes:
-            dish = house.dishes[key]
-            leave = ticket.wanted - house.file.plating - dish.rest
-            spans.append((leave - stone_s(dish), leave, dish))
+        for part in ticket.parts:
+            for dish in (house.dishes[plate.dish] for plate in part.plates):
+                leave = part.lands - house.file.plating - dish.rest
+                spans.append((leave - stone_s(dish), leave, dish))
     times = [first + SLOT_S * i for i in range(int((last - first) // SLOT_S) + 1)]
     return Draw(tuple(times), tuple(_mixed([d for a, b, d in spans if a <= t < b]) for t in times))
 

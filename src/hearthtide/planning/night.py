@@ -3,23 +3,32 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from hearthtide.errors import NoPlan
 from hearthtide.house.files import oven_design
 from hearthtide.house.models import House, NightFile
+from hearthtide.house.set_aside import without_dishes
 from hearthtide.oven.grid import NOMINAL, QUICK
-from hearthtide.oven.model import build_oven
-from hearthtide.planning.build import build_problem, corrected, first_call_s, house_outlines
+from hearthtide.oven.model import Oven, build_oven
+from hearthtide.planning.build import (
+    build_problem,
+    corrected,
+    dish_stages,
+    first_call_s,
+    flame_chores,
+    house_outlines,
+)
 from hearthtide.planning.draw import Draw, expected_draw
 from hearthtide.planning.engine.search import Effort, Unplaceable, repair
 from hearthtide.planning.flame import FlamePlan, QuickNight, govern, states_at
 from hearthtide.planning.judge import corrections, floor_check, house_timed, untouched
 from hearthtide.planning.places import enumerate_places
-from hearthtide.planning.plan import Plan
-from hearthtide.planning.problem import BIN_S, Booked, Problem, Schedule
+from hearthtide.planning.plan import Plan, with_left_out
+from hearthtide.planning.problem import BIN_S, Booked, Problem, Schedule, Stage
+from hearthtide.planning.recovery import with_rests
 from hearthtide.planning.report import Night, assemble
 from hearthtide.planning.response import Moment, night_choices
 from hearthtide.planning.verify import Seen, Verifier
@@ -61,12 +70,40 @@ def plan_night(
     `picture_times` chooses, from (start_s, end_s) of every stay on the stone, the minutes whose stone the
     plan keeps as maps; `on_progress` is told what is being done and the share done.
 
+    A dish that can be done nowhere on this hearth is left out, and the check `plates ordered` names it.
+
     Raises
     ------
     NoPlan
-        A dish of the night can be done nowhere on this hearth, or an order fits nowhere in four hours.
+        No dish of the night can be done on this hearth, or an order fits nowhere in four hours.
     """
     return _Planner(house, night, seed, picture_times, on_progress).plan(rounds)
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """A night ready to be planned as it is called: its problem, its dishes' stages, what is left out.
+
+    The flame is planned on what all the night's tickets will draw: the books are known, the calls are not.
+    `moments` is the oven expected in each half hour from the problem's first second on.
+    """
+
+    problem: Problem
+    stages: Mapping[str, tuple[Stage, ...]]
+    left_out: tuple[str, ...]
+    oven: Oven
+    moments: tuple[Moment, ...]
+
+
+def prepare_night(house: House, night: NightFile, on_progress: Progress = silent) -> Prepared:
+    """The flame and every stage's minutes for a night, without planning it.
+
+    Raises
+    ------
+    NoPlan
+        No dish of the night can be done on this hearth.
+    """
+    return _Planner(house, night, 1, no_pictures, on_progress).prepared()
 
 
 class _Planner:
@@ -83,11 +120,20 @@ class _Planner:
         self.house, self.night, self.seed = house, night, seed
         self.picture_times, self.on_progress = picture_times, on_progress
         self.tries = 0
+        self.left_out: list[str] = []
+        self.stages: dict[str, tuple[Stage, ...]] = {}
+        self.moments: tuple[Moment, ...] = ()
         self.spent = {"solve_s": 0.0, "verify_s": 0.0, "field_s": 0.0}
         design = oven_design(house)
         with self._clocked("field_s"):
             self.nominal, self.quick = build_oven(design, NOMINAL), build_oven(design, QUICK)
             self.places = enumerate_places(design, house.file.zones, house_outlines(house))
+
+    def prepared(self) -> Prepared:
+        until = round(max(ticket.wanted for ticket in self.night.tickets)) + AFTER_S
+        flame = self._flame(expected_draw(self.house, self.night), until)
+        problem = self._problem(flame, until)
+        return Prepared(problem, self.stages, tuple(self.left_out), self.nominal, self.moments)
 
     def plan(self, rounds: int) -> Plan:
         until = round(max(ticket.wanted for ticket in self.night.tickets)) + AFTER_S
@@ -120,7 +166,7 @@ class _Planner:
         figures |= {"rounds": float(verified), "tries": float(self.tries), "seed": float(self.seed)}
         problem = replace(problem, orders=schedule.orders)
         ran = Night(self.house, self.night, problem, schedule, flame, seen, verifier)
-        return assemble(ran, figures, self.seed)
+        return with_left_out(assemble(ran, figures, self.seed), self.left_out)
 
     @contextmanager
     def _clocked(self, kind: str) -> Iterator[None]:
@@ -146,16 +192,26 @@ class _Planner:
             states = states_at(ahead, self.night.ambient, round(self.night.lit), flame, middles)
             powers = [flame.mean_W(middle - BIN_S // 2, middle + BIN_S // 2) for middle in middles]
             moments = tuple(Moment(s, p) for s, p in zip(states, powers, strict=True))
+            self.moments = moments
             choices, stuck = night_choices(self.nominal, self.house, self.places, moments)
+            self._leave_out({key: why for (key, _), why in stuck.items()})
+            if self.house.file.pizza_recovery is None:
+                choices = with_rests(self.nominal, self.house, self.places, moments, choices)
+        self.stages = dish_stages(self.house, choices)
+        chores = flame_chores(self.house, flame, first_call_s(self.night), until_s)
+        return build_problem(self.house, self.night, self.places, choices, chores)
+
+    def _leave_out(self, stuck: dict[str, str]) -> None:
+        """Take dishes that can be done nowhere off the night; NoPlan when nothing is left of it."""
         ordered = {key for ticket in self.night.tickets for key in ticket.dishes}
-        for (key, _), why in stuck.items():
-            if key in ordered:
-                raise NoPlan(
-                    f"dish {key}",
-                    f"it can be done nowhere on this hearth ({why})",
-                    f"Change its places or what must be true in dishes/{key}.yaml, or flames in oven.yaml.",
-                )
-        return build_problem(self.house, self.night, self.places, choices)
+        for key in sorted(ordered & stuck.keys()):
+            remedy = f"Change its places or what must be true in dishes/{key}.yaml, or flames in oven.yaml."
+            nowhere = NoPlan(f"dish {key}", f"it can be done nowhere on this hearth ({stuck[key]})", remedy)
+            self.left_out.append(str(nowhere))
+            night = without_dishes(self.night, [key])
+            if night is None:
+                raise nowhere
+            self.night = night
 
     def _repair(self, problem: Problem, schedule: Schedule, keep: tuple[Booked, ...]) -> Schedule:
         """Place again what is not kept; move the rest only where that leaves the night clearly worse."""

@@ -32,11 +32,12 @@ class Places:
 
     `conflicts[p]` has bit q set when p and q cannot be used together (p itself included). Spots of one
     outline, both ways round, stand together, in the order of how many others they shut out: of several
-    free ones, the lowest bit packs best.
+    free ones, the lowest bit packs best. What spits reaches `splash_m` from its edge.
     """
 
     spots: tuple[Spot, ...]
     conflicts: tuple[int, ...]
+    splash_m: float = SPLASH_M
 
     def mask(self, outline: Outline, zones: tuple[Zone, ...], clear_of_flame_m: float) -> int:
         """Bits of the spots of this outline (either way round) in these zones, clear of the flame."""
@@ -54,13 +55,15 @@ class Places:
 
     def beside(self, spots: tuple[Spot, ...]) -> Places:
         """The same places and, after them, these: where items that have begun really stand."""
-        return Places(self.spots + spots, _conflicts(self.spots + spots)) if spots else self
+        if not spots:
+            return self
+        return Places(self.spots + spots, _conflicts(self.spots + spots), self.splash_m)
 
     @cached_property
     def splash(self) -> tuple[int, ...]:
         """`splash[p]`: the places within reach of what spits at p."""
         boxes = _boxes(self.spots)
-        return tuple(_close(boxes, p, SPLASH_M) for p in range(len(self.spots)))
+        return tuple(_close(boxes, p, self.splash_m) for p in range(len(self.spots)))
 
     @cached_property
     def reach(self) -> tuple[int, ...]:

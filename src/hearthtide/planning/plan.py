@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from hearthtide.house.models import Act
+from hearthtide.planning.money import Worth
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,9 @@ class FlameChange:
 
 @dataclass(frozen=True)
 class Landing:
-    """The minute a table's plates meet. A ticket too big for the hands lands in several drops.
+    """The minute a table's plates meet. A ticket lands in courses, a course too big for the hands in drops.
+
+    `drop` counts within the course; the house wished its course in `wished_drops`.
 
     `earliest_s` is the earliest honest landing: called at once, nobody else in the way.
     """
@@ -54,6 +58,8 @@ class Landing:
     earliest_s: int
     spread_s: int
     items: tuple[str, ...]
+    course: int = 1
+    wished_drops: int = 1
 
     @property
     def late_s(self) -> int:
@@ -62,7 +68,10 @@ class Landing:
 
 @dataclass(frozen=True)
 class OnStone:
-    """Where an item stands during [start_s, end_s); `width_m` and `depth_m` are as laid."""
+    """Where an item stands during [start_s, end_s); `width_m` and `depth_m` are as laid.
+
+    Bare dough leaves its stone to rest for `rest_s`.
+    """
 
     start_s: int
     end_s: int
@@ -71,6 +80,7 @@ class OnStone:
     diameter_m: float | None
     width_m: float | None
     depth_m: float | None
+    rest_s: int = 0
 
 
 @dataclass(frozen=True)
@@ -109,6 +119,7 @@ class ItemReport:
     track: ItemTrack
 
 
+PLATES_ORDERED = "plates ordered"
 OWN_MINUTES = "house's own minutes"  # the one check that comments and is never broken
 
 
@@ -191,6 +202,7 @@ class Plan:
     comparison: tuple[Comparison, ...]
     limit: Limit | None
     oven: OvenTrack
+    worth: Worth | None = None
 
     @property
     def kept(self) -> bool:
@@ -210,3 +222,13 @@ class Plan:
         return (
             f"On the house's own minutes the models see {burnt} of {len(own)} plates past dark: watch them."
         )
+
+
+def with_left_out(plan: Plan, left_out: Sequence[str]) -> Plan:
+    """The plan with a broken promise for what was ordered and is not in it; as it is when nothing is."""
+    if not left_out:
+        return plan
+    before = [check for check in plan.checks if check.name == PLATES_ORDERED]
+    others = tuple(check for check in plan.checks if check not in before)
+    lines = " ".join([*(check.detail for check in before), *left_out])
+    return replace(plan, checks=(*others, Check(PLATES_ORDERED, False, lines)))

@@ -133,7 +133,9 @@ def rest_slack_s(item: Item) -> int:
 class Order:
     """Plates that meet at the pass in one minute: a ticket, a course, or one drop of too big a ticket.
 
-    `weight` is how many guests' waiting it counts as; it lands no earlier than `not_before_s`.
+    `weight` is how many guests' waiting it counts as; it lands no earlier than `not_before_s`. The house
+    wishes its course in `wished_drops`, each wanted `drops_apart_s` after the one before it: more drops
+    than these break the promise "together".
     """
 
     key: str
@@ -144,16 +146,25 @@ class Order:
     items: tuple[Item, ...]
     weight: float = 1.0
     not_before_s: int = 0
+    wished_drops: int = 1
+    drops_apart_s: int = 0
 
 
 def split(order: Order, drops: int) -> list[Order]:
-    """The order in so many drops, each with a like mix of dishes."""
+    """The order in so many drops, each with a like mix of dishes and its share of the guests waiting."""
     if drops <= 1:
         return [order]
     dealt = sorted(order.items, key=lambda item: (item.dish, item.key))
     parts = [tuple(dealt[i::drops]) for i in range(min(drops, len(dealt)))]
     return [
-        replace(order, key=f"{order.key}/{number}", drop=number, items=part)
+        replace(
+            order,
+            key=f"{order.key}/{number}",
+            drop=number,
+            items=part,
+            wanted_s=order.wanted_s + (number - 1) * order.drops_apart_s,
+            weight=order.weight * len(part) / len(dealt),
+        )
         for number, part in enumerate(parts, 1)
     ]
 
@@ -252,6 +263,15 @@ class Problem:
     def hands_s(self, cook: int, act: Act) -> int:
         """How long this cook's hands take for the act."""
         return self.cooks[cook].act_s.get(act, self.act_s[act])
+
+
+def rest_s(problem: Problem, item: Item, stay: Stay) -> int:
+    """How long the stone rests after a stay: of bare dough alone, as its choice says, else as the problem."""
+    if not item.on_stone:
+        return 0
+    choices = item.choices(stay.stage, problem.bin_of(stay.end_s))
+    own = next((c.recovery_s for c in choices if c.places >> stay.place & 1), -1)
+    return problem.recovery_s if own < 0 else own
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,8 @@ from hearthtide.planning.checker_stages import check_stages
 from hearthtide.planning.flame import FlamePlan
 from hearthtide.planning.judge import comment, house_timed, model_checks
 from hearthtide.planning.limits import binding_limit
+from hearthtide.planning.money import schedule_parts, worth_of
+from hearthtide.planning.orders import allergy_words, course_key, course_of
 from hearthtide.planning.places import Places
 from hearthtide.planning.plan import (
     FlameChange,
@@ -24,7 +26,7 @@ from hearthtide.planning.plan import (
     OvenTrack,
     Plan,
 )
-from hearthtide.planning.problem import Booked, Placed, Problem, Schedule
+from hearthtide.planning.problem import Booked, Placed, Problem, Schedule, Stay, rest_s
 from hearthtide.planning.verify import ItemSeen, Seen, Verifier, turn_deg
 from hearthtide.planning.words import move_words, side_words
 from hearthtide.safety.cautions import HOUSE_CAUTIONS, NO_RULES
@@ -47,9 +49,11 @@ def assemble(ran: Night, figures: dict[str, float], seed: int) -> Plan:
     """The plan, checked by the independent checker and by the models."""
     house, night, schedule, seen = ran.house, ran.night, ran.schedule, ran.seen
     places = ran.problem.places
-    moves = tuple(sorted(_moves(house, places, schedule), key=lambda m: (m.start_s, m.item)))
+    moves = tuple(sorted(moves_of(house, places, schedule), key=lambda m: (m.start_s, m.item)))
     landings = _landings(night, ran.problem, schedule)
-    items = tuple(_item(house, places, p, seen.items[p.item.key]) for b in schedule.booked for p in b.placed)
+    items = tuple(
+        _item(house, ran.problem, p, seen.items[p.item.key]) for b in schedule.booked for p in b.placed
+    )
     checks = check_moves(house, night, moves, landings, items) + check_stages(house, moves, items)
     return Plan(
         house=house.file.name,
@@ -60,10 +64,11 @@ def assemble(ran: Night, figures: dict[str, float], seed: int) -> Plan:
         items=items,
         checks=checks + model_checks(house, schedule, seen, round(night.doors)),
         figures=figures | _figures(ran),
-        cautions=(NO_RULES, *HOUSE_CAUTIONS),
+        cautions=(NO_RULES, *HOUSE_CAUTIONS, *allergy_words(house, night)),
         comparison=compare(house, ran.problem, schedule, seen),
         limit=binding_limit(ran.problem, schedule, seed),
         oven=_oven(ran),
+        worth=worth_of(schedule_parts(ran.problem, schedule), seen.fuel_J, house.file.weights),
     )
 
 
@@ -79,7 +84,8 @@ def flame_changes(flame: FlamePlan, until_s: int) -> tuple[FlameChange, ...]:
     return tuple(changes)
 
 
-def _moves(house: House, places: Places, schedule: Schedule) -> list[Move]:
+def moves_of(house: House, places: Places, schedule: Schedule) -> list[Move]:
+    """Every act of every item of a schedule, item by item, in the cook's words."""
     cooks = [cook.name for cook in house.file.cooks]
     alike = Counter((p.item.ticket, p.item.dish) for b in schedule.booked for p in b.placed)
     return [
@@ -127,12 +133,13 @@ def _item_moves(house: House, places: Places, placed: Placed, cooks: list[str], 
 
 
 def _landings(night: NightFile, problem: Problem, schedule: Schedule) -> tuple[Landing, ...]:
-    """Every landing, a ticket's drops numbered as they land."""
+    """Every landing, a course's drops numbered as they land."""
     drops: Counter[str] = Counter()
     landings = []
     for booked in sorted(schedule.booked, key=lambda b: b.landing_s):
-        drops[booked.order.ticket] += 1
-        landings.append(_landing(night, problem, booked, drops[booked.order.ticket]))
+        course = course_key(booked.order)
+        drops[course] += 1
+        landings.append(_landing(night, problem, booked, drops[course]))
     return tuple(landings)
 
 
@@ -151,10 +158,12 @@ def _landing(night: NightFile, problem: Problem, booked: Booked, drop: int) -> L
         earliest_s=order.called_s + longest + problem.plating_s,
         spread_s=booked.spread_s,
         items=tuple(p.item.key for p in booked.placed),
+        course=course_of(order),
+        wished_drops=order.wished_drops,
     )
 
 
-def _item(house: House, places: Places, placed: Placed, seen: ItemSeen) -> ItemReport:
+def _item(house: House, problem: Problem, placed: Placed, seen: ItemSeen) -> ItemReport:
     dish = house.dishes[placed.item.dish]
     vessel = dish.vessel
     return ItemReport(
@@ -164,7 +173,7 @@ def _item(house: House, places: Places, placed: Placed, seen: ItemSeen) -> ItemR
         diameter_m=vessel.diameter,
         width_m=vessel.width,
         depth_m=vessel.depth,
-        stays=tuple(_on_stone(places, s.place, s.start_s, s.held_until_s) for s in placed.stays),
+        stays=tuple(_on_stone(problem, placed, stay) for stay in placed.stays),
         ready_s=placed.ready_s,
         minutes_from=_minutes_from(dish),
         core_C_at_pull=seen.core_C_at_pull,
@@ -188,12 +197,20 @@ def _minutes_from(dish: DishFile) -> str:
     return "models" if all(s.minutes is None for s in dish.stages) else "house and models"
 
 
-def _on_stone(places: Places, place: int, start_s: int, end_s: int) -> OnStone:
-    spot = places.spots[place]
+def _on_stone(problem: Problem, placed: Placed, stay: Stay) -> OnStone:
+    spot = problem.places.spots[stay.place]
     outline = spot.outline
-    if outline.is_disc:
-        return OnStone(start_s, end_s, spot.x_m, spot.y_m, 2 * outline.radius_m, None, None)
-    return OnStone(start_s, end_s, spot.x_m, spot.y_m, None, outline.width_m, outline.depth_m)
+    disc = outline.is_disc
+    return OnStone(
+        start_s=stay.start_s,
+        end_s=stay.held_until_s,
+        x_m=spot.x_m,
+        y_m=spot.y_m,
+        diameter_m=2 * outline.radius_m if disc else None,
+        width_m=None if disc else outline.width_m,
+        depth_m=None if disc else outline.depth_m,
+        rest_s=rest_s(problem, placed.item, stay),
+    )
 
 
 def _oven(ran: Night) -> OvenTrack:

@@ -16,7 +16,7 @@ from hearthtide.house.files import portion
 from hearthtide.house.models import COLOUR_STEP, House, StageFile
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.under import stone_under
-from hearthtide.planning.build import StageChoices, house_choices, stage_masks
+from hearthtide.planning.build import StageChoices, banded, house_choices, stage_masks
 from hearthtide.planning.exposure import Seat, evened, faces_W_m2, seat, stone_exposure
 from hearthtide.planning.places import Places, bits
 from hearthtide.planning.problem import LEAST_STAGE_S, Choice
@@ -38,6 +38,11 @@ class Moment:
 
     state: OvenState
     power_W: float
+
+    @property
+    def kind(self) -> tuple[int, int]:
+        """Moments alike share their answers: flame within some 2 kW, mean stone within some 6 °C."""
+        return round(self.power_W / 2000), round(float(self.state.floor_C.mean()) / 6)
 
 
 @dataclass(frozen=True)
@@ -109,11 +114,11 @@ def night_choices(
 ) -> tuple[StageChoices, dict[tuple[str, int], str]]:
     """Places and seconds for every stage in every half hour, and reasons for stages with none at all.
 
-    A stage for which the house states minutes uses them as they are.
+    A stage for which the house states minutes uses them as they are, a preheat always.
     """
     table: dict[tuple[str, int], tuple[tuple[Choice, ...], ...]] = {}
     stuck: dict[tuple[str, int], str] = {}
-    kinds = [_kind(moment) for moment in moments]
+    kinds = [moment.kind for moment in moments]
     typical = {kind: moment for kind, moment in zip(kinds, moments, strict=True)}
     for key, dish in house.dishes.items():
         given = [house_choices(dish, i, places) for i in range(len(dish.stages))]
@@ -126,11 +131,6 @@ def night_choices(
             elif not all(table[key, i]):
                 stuck[key, i] = f"{stage.name}: no such place on this hearth"
     return table, stuck
-
-
-def _kind(moment: Moment) -> tuple[int, int]:
-    """Moments this much alike share their answers: flame within some 2 kW, mean stone within some 6 °C."""
-    return round(moment.power_W / 2000), round(float(moment.state.floor_C.mean()) / 6)
 
 
 @dataclass(frozen=True)
@@ -147,6 +147,9 @@ def _dish(oven: Oven, house: House, places: Places, key: str, moment: Moment) ->
     food = prepare(portion(house, key))
     begin, found = start(food), []
     for i, stage in enumerate(dish.stages):
+        if stage.preheat:
+            found.append(_Found((), "no such place on this hearth"))  # no food yet: the house's own minutes
+            continue
         food = covered(food, stage)
         choices: list[Choice] = []
         why, end = "no such place on this hearth", begin
@@ -159,7 +162,7 @@ def _dish(oven: Oven, house: House, places: Places, key: str, moment: Moment) ->
                     continue
                 end = end if choices else answer.state
                 seconds = round(with_margin(answer.seconds))
-                choices.append(Choice(seconds, sum(1 << p for p in group), rank))
+                choices.append(banded(Choice(seconds, sum(1 << p for p in group), rank), stage))
         found.append(_Found(tuple(choices), why))
         begin = end
     return found
@@ -168,6 +171,12 @@ def _dish(oven: Oven, house: House, places: Places, key: str, moment: Moment) ->
 def covered(food: Food, stage: StageFile) -> Food:
     """The food with this stage's lid or foil over it."""
     return replace(food, portion=replace(food.portion, cover=stage.covered))
+
+
+def middle_spot(places: Places, mask: int) -> int:
+    """The place in the middle of a mask's, from nearest the flame to farthest."""
+    ordered = sorted(bits(mask), key=lambda p: (places.spots[p].flame_m, p))
+    return ordered[len(ordered) // 2]
 
 
 def thirds(places: Places, mask: int) -> list[list[int]]:

@@ -2,6 +2,8 @@
 
 Food takes heat from the very cells it lies on and the stone recovers by itself; each item meets the
 stone and the radiation of its own spot. What comes out is what the models expect, never a reading.
+A vessel that preheats is taken as hot as its dish says when the food is loaded; what it draws until then
+is not counted.
 """
 
 from __future__ import annotations
@@ -160,6 +162,7 @@ class _Run:
         self.events = _events(schedule.booked)
         self.map_times = set(map_times)
         self.cooking: dict[str, _Cooking] = {}
+        self.preheating: dict[str, _Cooking] = {}
         self.done: dict[str, ItemSeen] = {}
         self.faces: Floats = np.zeros((0, 9))
         self.faces_at = -1e9
@@ -267,6 +270,8 @@ class _Run:
             self.faces_at = -1e9
             if act == "launch":
                 self._launch(key)
+            elif act == "load":
+                self._load_food(key)
             elif act in ("move", "pull"):
                 self._end_stage(self.cooking[key])
                 if act == "move":
@@ -286,8 +291,18 @@ class _Run:
         foods = self.by._foods[placed.item.dish]
         targets = tuple(target_of(stage) for stage in dish.stages)
         cooking = _Cooking(placed, foods, targets, food_model.start(foods[0]))
-        self.cooking[key] = cooking
+        waiting = dish.stages[0].preheat
+        (self.preheating if waiting else self.cooking)[key] = cooking
         self._begin_stage(cooking, 0)
+
+    def _load_food(self, key: str) -> None:
+        """The food goes onto the vessel that has preheated: its first stage was as long as it was."""
+        cooking = self.preheating.pop(key)
+        spent, stone = self.now - cooking.began_s, float(self._seat(cooking).under @ self.state.floor_C)
+        core = core_C(cooking.food, cooking.state)
+        cooking.stages.append(StageSeen(round(spent), spent, core, cooking.stone_in_C, stone))
+        self.cooking[key] = cooking
+        self._begin_stage(cooking, 1)
 
     def _begin_stage(self, cooking: _Cooking, stage: int) -> None:
         cooking.stage, cooking.began_s, cooking.met_s = stage, self.now, None
@@ -343,7 +358,7 @@ def _events(booked: tuple[Booked, ...]) -> dict[int, list[tuple[str, Act, int]]]
     for order in booked:
         for placed in order.placed:
             for handling in placed.handlings:
-                if handling.act not in ("dress", "cut"):
+                if handling.stage >= 0:
                     row = (placed.item.key, handling.act, handling.stage)
                     events.setdefault(handling.start_s, []).append(row)
     for rows in events.values():

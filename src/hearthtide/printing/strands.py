@@ -108,7 +108,8 @@ def _axis(rows: Sequence[Row], left: float) -> TimeAxis:
 
 
 def _table(landing: Landing) -> str:
-    return landing.ticket if landing.drop == 1 else f"{landing.ticket}, drop {landing.drop},"
+    course = "" if landing.course == 1 else f", course {landing.course}"
+    return f"{landing.ticket}{course}" + ("" if landing.drop == 1 else f", drop {landing.drop},")
 
 
 def _row_marks(

@@ -51,9 +51,11 @@ class Dish(Protocol):
     def allergens(self) -> Allergens: ...
 
 
-AT_THE_MOUTH = frozenset({"launch", "turn", "spin", "flip", "move", "pull"})
+AT_THE_MOUTH = frozenset({"launch", "load", "turn", "spin", "flip", "move", "pull"})
 # parts of the names of foods that drip or spit
 FATTY = ("butter", "oil", "dip", "cheese", "cream", "wing", "with_skin", "duck", "rib", "bacon", "sausage")
+
+PROBE_IT = "The models' figures, not readings: probe it."  # under every picture of food
 
 NO_RULES = (
     "No rule set is chosen: nothing here is judged, certified or approved. "
@@ -75,6 +77,11 @@ HOUSE_CAUTIONS: tuple[str, ...] = (
     "local code decide what may be served.",
 )
 
+FLAME_CAUTION = (
+    "Face back from the mouth as the flame changes. If it goes out: shut the gas, and relight only by the "
+    "oven's own instructions."
+)
+
 CHILL_CAUTIONS: tuple[str, ...] = (
     "Probe the warmest part, the middle of the thickest piece in the warmest tray: at the start, after an "
     "hour, and before each limit. A model is no thermometer; the reading decides, and is written down.",
@@ -91,7 +98,7 @@ def cautions_for(act: str, dish: Dish, own_fatty: Collection[str] = ()) -> tuple
     """The cautions that belong to one act on one dish, the most urgent first.
 
     `own_fatty` names foods of the house's own that drip or spit.
-    `act` is one of dress, launch, turn, spin, flip, move, pull, cut; ValueError for another word.
+    `act` is one of dress, launch, load, turn, spin, flip, move, pull, cut; ValueError for another word.
     """
     if act not in AT_THE_MOUTH | {"dress", "cut"}:
         raise ValueError(f"expected an act at the hearth, found {act!r}")

@@ -122,6 +122,7 @@ def test_one_broken_promise_breaks_the_plan() -> None:
 
 
 def test_the_acts_of_the_night_are_known_acts() -> None:
+    # Nothing preheats in this house, and its flame is no hand's act here.
     assert {m.act for m in PLAN.moves} == set(ALL_ACTS) - {"load", "flame"}
     assert {m.cook for m in PLAN.moves} == {"Cook 1"}
     assert min(m.start_s for m in PLAN.moves) >= clock("18:00")
