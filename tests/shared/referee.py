@@ -14,13 +14,14 @@ has begun yet in the nights it judges.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import groupby
 
 from ortools.sat.python import cp_model
 
 from hearthtide.planning.cost import order_cost, order_parts, reached_over
 from hearthtide.planning.problem import Booked, Placed, Problem, Schedule, Stay, rest_slack_s
-from referee_acts import SCALE, ItemVars, NightVars, least_landing_cost
+from referee_acts import SCALE, ItemVars, NightVars, Var, least_landing_cost
 from referee_places import Standing, add_capacities, add_places, repeatable
 
 AFTER_S = 3600  # how long after the last order is wanted plans may go on; a verdict says when that decided
@@ -56,7 +57,7 @@ def judge(
     night = NightVars(problem, last_s(problem, after_s))
     standing = add_places(night)
     if start is not None:
-        _hint(night, standing, start)
+        _hint(night, standing, in_order(start))
     solver, status = _solve(night, effort, seed)
     bound = solver.best_objective_bound / SCALE
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
@@ -69,6 +70,18 @@ def judge(
     proven = status == cp_model.OPTIMAL and schedule.cost <= beyond
     spent = solver.response_proto.deterministic_time
     return Verdict(schedule, schedule.cost, min(bound, beyond), proven, spent)
+
+
+def counted(problem: Problem, schedule: Schedule) -> float:
+    """What the referee's own model counts for a plan somebody else made [guest-seconds].
+
+    Raises ValueError where the plan breaks one of its rules.
+    """
+    last = max(booked.landing_s for booked in schedule.booked)
+    night = NightVars(problem, max(last_s(problem, 0), last + 60), in_order=False)
+    _hint(night, add_places(night), schedule, fixed=True)
+    solver, _ = _solve(night, 60.0, 1)
+    return solver.objective_value / SCALE
 
 
 def at_least(problem: Problem, effort: float = 20.0, seed: int = 1, after_s: int = AFTER_S) -> float:
@@ -95,18 +108,38 @@ def _solve(night: NightVars, effort: float, seed: int) -> tuple[cp_model.CpSolve
     return solver, status
 
 
-def _hint(night: NightVars, standing: list[Standing], start: Schedule) -> None:
-    """A plan as hints: its acts in their order, its places."""
+def in_order(schedule: Schedule) -> Schedule:
+    """The same plan with portions in nothing different named in the order they are pulled."""
+    booked = []
+    for b in schedule.booked:
+        placed: list[Placed] = []
+        for _, alike in groupby(b.placed, key=lambda p: replace(p.item, key="")):
+            run = list(alike)
+            by_pull = sorted(run, key=lambda p: p.leave_s)
+            placed += [replace(p, item=first.item) for first, p in zip(run, by_pull, strict=True)]
+        booked.append(replace(b, placed=tuple(placed)))
+    return replace(schedule, booked=tuple(booked))
+
+
+def _hint(night: NightVars, standing: list[Standing], start: Schedule, fixed: bool = False) -> None:
+    """A plan as hints, or `fixed`: its acts in their order, its places."""
+
+    def tell(var: Var, value: int) -> None:
+        if fixed:
+            night.model.add(var == value)
+        else:
+            night.model.add_hint(var, value)
+
     placed = {p.item.key: p for b in start.booked for p in b.placed}
     for item in night.items:
         for act, done in zip(item.acts, placed[item.item.key].handlings, strict=True):
-            night.model.add_hint(act.start, done.start_s)
+            tell(act.start, done.start_s)
             for cook, does in act.by.items():
-                night.model.add_hint(does, cook == done.cook)
+                tell(does, int(cook == done.cook))
     for one in standing:
         own = next(s for s in placed[one.owner.item.key].stays if s.stage == one.first)
         for p, there in one.at.items():
-            night.model.add_hint(there, p == own.place)
+            tell(there, int(p == own.place))
 
 
 def _schedule(night: NightVars, standing: list[Standing], solver: cp_model.CpSolver) -> Schedule:

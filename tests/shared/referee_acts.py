@@ -129,12 +129,15 @@ class OrderVars:
 
 
 class NightVars:
-    """The model of one problem, its cost as `price` (a list to be summed). Places come on top of it."""
+    """The model of one problem, its cost as `price` (a list to be summed). Places come on top of it.
 
-    def __init__(self, problem: Problem, until_s: int) -> None:
+    Portions in nothing different are pulled in their order (one plan instead of many), if `in_order`.
+    """
+
+    def __init__(self, problem: Problem, until_s: int, in_order: bool = True) -> None:
         if lacks := not_modelled(problem):
             raise NotModelled(f"the referee does not model {', '.join(lacks)}")
-        self.problem, self.until_s = problem, until_s
+        self.problem, self.until_s, self.in_order = problem, until_s, in_order
         self.model = cp_model.CpModel()
         self.price: list[Expr] = []
         self._busy: dict[int, list[cp_model.IntervalVar]] = defaultdict(list)
@@ -251,7 +254,8 @@ class NightVars:
         for item, ready in zip(items, longest, strict=True):
             waits = landing - problem.plating_s - item.item.hold_s
             self._pay(w.overheld, [waits - ready, waits - last])
-        self._alike(items)
+        if self.in_order:
+            self._alike(items)
         return OrderVars(order, items, landing)
 
     def _pay(self, price: float, overs: list[Expr]) -> None:
@@ -263,7 +267,7 @@ class NightVars:
             self.price.append(cost * most)
 
     def _alike(self, items: list[ItemVars]) -> None:
-        """Of two portions in nothing different, the first is pulled first: one plan instead of two."""
+        """Of two portions in nothing different, the first is pulled first."""
         for a, b in pairwise(items):
             if replace(a.item, key="") == replace(b.item, key=""):
                 self.model.add(a.stages[-1].end.start <= b.stages[-1].end.start)

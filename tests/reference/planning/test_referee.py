@@ -28,7 +28,7 @@ from hearthtide.planning.problem import (
 )
 from job_shop import apart
 from published import Published
-from referee import at_least, judge
+from referee import at_least, counted, judge
 from referee_acts import NotModelled
 from referee_places import cliques, most_at_once, thinned
 from single_machine import as_night, drawn_jobs, least_cost
@@ -290,6 +290,32 @@ def test_the_search_never_beats_a_proof_and_mostly_equals_it(published: Publishe
         equal += found.cost <= least + 1e-6
     what = f"nights of two to five dishes, of {len(WINDOWS)}, that the search solves to the proven optimum"
     published(what, CP_SAT, expected=(len(WINDOWS) // 2 + 1, len(WINDOWS)), computed=equal)
+
+
+@pytest.mark.parametrize(("seed", "dishes"), WINDOWS[1::4])
+def test_the_referee_counts_a_plan_of_the_search_as_the_search_does(seed: int, dishes: int) -> None:
+    """Acts and places held as the search has them: they break no rule of the referee, and cost the same."""
+    problem = thinned(problem_of(small_house(cooks=2), tiny_night(seed, dishes)), 8)
+    found = search(problem, rounds=200)
+    assert counted(problem, found) == pytest.approx(found.cost)
+
+
+def test_a_plan_that_breaks_a_rule_is_not_counted() -> None:
+    """The pull a minute later: the stage is past its band."""
+    problem = thinned(quiet(problem_of(small_house(), tiny_night(3, 2))), 8)
+    found = search(problem, rounds=50)
+    first, *others = found.booked
+    (placed,) = first.placed
+    *acts, pull = placed.handlings
+    late = replace(placed, handlings=(*acts, replace(pull, start_s=pull.start_s + 60)))
+    with pytest.raises(ValueError, match="no plan"):
+        counted(problem, replace(found, booked=(replace(first, placed=(late,)), *others)))
+
+
+def test_beginning_from_a_plan_ends_no_dearer() -> None:
+    problem = thinned(quiet(problem_of(small_house(), tiny_night(4, 5))), 8)
+    start = search(problem, rounds=2000)
+    assert judge(problem, effort=0.1, start=start).cost <= start.cost + 1e-6
 
 
 def test_the_search_counts_reach_as_the_referee_does() -> None:
