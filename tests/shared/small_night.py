@@ -7,6 +7,7 @@ boned half chicken 10:00 and 2:00 by the flame and 2:00 rest, dip 6:00; plating 
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -219,6 +220,17 @@ MIXED = small_night(
     ("D4", "18:12", "18:31", ("pizza", "pizza", "dip")),
 )
 """Four tickets that one pair of hands can land in time."""
+
+
+def tiny_night(seed: int, dishes: int) -> NightFile:
+    """So many dishes in tickets of one to three, all called at 18:00, wanted from 18:15 on."""
+    rng, left, wanted, rows = random.Random(1000 * dishes + seed), dishes, 15, []
+    while left:
+        party = min(left, rng.randint(1, 3))
+        chosen = tuple(rng.choice(sorted(DISHES)) for _ in range(party))
+        rows.append((f"T{len(rows) + 1}", "18:00", f"18:{wanted}", chosen))
+        left, wanted = left - party, wanted + rng.randint(0, 4)
+    return small_night(*rows)
 
 
 def clock(text: str) -> int:

@@ -82,6 +82,7 @@ def _body(case: Case, tried: Tried) -> dict[str, object]:
             "contradicted": told.contradicted,
             "off_K": round(told.off_K, 1),
         },
+        "cautions": [*CHILL_CAUTIONS, NO_RULES],
     }
 
 
@@ -95,9 +96,9 @@ def _print(case: Case, tried: Tried) -> None:
     if tried.contradicted and tried.told is not None:
         way = "above" if tried.told.off_K > 0 else "below"
         out.print(
-            f"\n[bold]The reading contradicts the models[/]: {abs(tried.told.off_K):.0f} K {way} the nearest "
-            f"they allow for {case.now}. Nothing is foretold. Probe the warmest part again, then look at "
-            "thickness, start and the way; or the models are wrong for this food: go by the probe."
+            f"\n[bold]The reading contradicts the models[/]: {abs(tried.told.off_K):.0f} °C {way} the "
+            f"nearest they allow for {case.now}. Nothing is foretold. Probe the warmest part again, then "
+            "look at thickness, start and the way; or the models are wrong for this food: go by the probe."
         )
     else:
         _print_ways(case, tried)
@@ -208,7 +209,7 @@ def _until(case: Case, way: Way, change: Change) -> str:
     """Until when a change from that way still helps; nothing where none is needed and this one would miss."""
     sure, even = change.until_sure_s, change.until_even_s
     if even is None:
-        return f"too late for {change.to}"
+        return f"too late for {change.to}" if change.at_s > 0 else ""  # from the first it never was in time
     if sure is None:
         if even >= LONGEST_S:  # an even chance without it, less with it
             return ""

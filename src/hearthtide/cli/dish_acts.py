@@ -14,6 +14,7 @@ from hearthtide.planning.hearth_map import StageSpots
 from hearthtide.planning.words import round_words
 from hearthtide.quantities.show import duration_text
 
+LOG = "One log leaves one in ten alive, two logs one in a hundred, and so on"
 MOST_POINTS = 120  # of a course in JSON
 
 
@@ -24,7 +25,9 @@ def acts_lines(course: DishCourse) -> list[str]:
         lines.append(f"         {course.stages[-1].name} is not done there in 40 min")
     if course.killed is not None:
         target = course.killed.target
-        lines.append(f"  {target.what} (as in {target.medium}): {course.killed.found.words}. {CAUTION}")
+        lines.append(
+            f"  {target.what} (as in {target.medium}): {course.killed.found.words}. {LOG}. {CAUTION}"
+        )
     return lines
 
 

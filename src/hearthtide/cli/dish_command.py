@@ -14,7 +14,7 @@ from hearthtide.cli.dish_asked import Asked, check_asked, house_asked, named_dis
 from hearthtide.cli.dish_pictures import draw
 from hearthtide.cli.dish_spot import spot_asked
 from hearthtide.cli.dish_tried import HORIZON_S, Case, Left, Parts, Tried, everywhere, follow, try_dish
-from hearthtide.cli.shared import out, print_json, progress
+from hearthtide.cli.shared import TEMP_IT, out, print_json, progress
 from hearthtide.food.band import HIGH, Doubt
 from hearthtide.house.files import oven_design, read_house
 from hearthtide.house.models import DishFile
@@ -32,8 +32,6 @@ BAND = (
     "In brackets, from the lower to the higher figure: of the likely thicknesses, starts, contacts, stones "
     "and fires a tenth lies beyond it on either side. What the model itself has wrong is not in it."
 )
-
-TEMP_IT = "The models' figures, not readings: temp it."
 
 
 def run_dish(folder: Path, key: str, json: bool, asked: Asked | None = None) -> bool:
@@ -142,7 +140,7 @@ def _parts(parts: Parts) -> str:
     start = _from_to(parts.start_low_s, parts.start_high_s)
     return (
         f"of that the thickness alone ({SHOWN.thickness * EDGE:.0%} either way): {thickness}; "
-        f"the start alone ({SHOWN.start_K * EDGE:.0f} K): {start}"
+        f"the start alone ({SHOWN.start_K * EDGE:.0f} °C): {start}"
     )
 
 
@@ -151,7 +149,7 @@ def _reading(left: Left) -> str:
     if left.contradicted:
         way = "above" if left.off_K > 0 else "below"
         return (
-            f"[bold]{read} contradicts the models[/]: {abs(left.off_K):.0f} K {way} the nearest they allow. "
+            f"[bold]{read} contradicts the models[/]: {abs(left.off_K):.0f} °C {way} the nearest they allow. "
             "Nothing is foretold. Probe the thickest part again, then look at start, thickness and place; or "
             "the models are wrong for this dish: go by the probe."
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import isfinite
 from pathlib import Path
 
@@ -9,8 +10,9 @@ import numpy as np
 from rich.markup import escape
 
 from hearthtide.cli.dish_asked import Asked, bad, house_asked, named_dish
-from hearthtide.cli.shared import err, out, print_json, progress
+from hearthtide.cli.shared import TEMP_IT, err, out, print_json, progress
 from hearthtide.house.files import read_house
+from hearthtide.house.models import House
 from hearthtide.planning.banded import turned_to
 from hearthtide.planning.build import house_outlines
 from hearthtide.planning.places import enumerate_places
@@ -26,8 +28,8 @@ EVERY = 2  # the page shows every second stone and irradiance; the JSON has them
 FIGURE_KEYS = ("seconds", "seconds_low", "seconds_high", "core_C", "colour_step", "burn_margin_s")
 HOW_TO_READ = (
     "In brackets the band: of the likely thicknesses, starts, contacts, stones and fires a tenth lies beyond "
-    "it on either side. What the model itself has wrong is not in it. The models' figures, not readings: "
-    "temp it."
+    "it on either side. What the model itself has wrong is not in it. "
+    f"{TEMP_IT}"
 )
 
 
@@ -60,16 +62,29 @@ def run_table(folder: Path, key: str, json: bool, asked: Asked) -> bool:
         err.print(escape(trouble))
     tables = found.of[key]
     if json:
-        body = {"house": house.file.name, "dish": key, "from_store": found.kept == 1}
-        print_json("dish table", body | {"stages": [_document(table) for table in tables]})
+        print_json("dish table", _body(house, key, tables, found.kept == 1))
     else:
         out.print(f"[bold]{escape(house.dishes[key].name)}[/]  from {house.dishes[key].start:g} °C")
         for table in tables:
             _print(table)
         out.print(f"\n{HOW_TO_READ}")
-        for caution in (*cautions_for("pull", house.dishes[key]), NO_RULES):
+        for caution in _cautions(house, key):
             out.print(f"[dim]{escape(caution)}[/]")
     return all(bool(table.met.any()) for table in tables)
+
+
+def _cautions(house: House, key: str) -> tuple[str, ...]:
+    return (*cautions_for("pull", house.dishes[key], house.own_fatty), NO_RULES)
+
+
+def _body(house: House, key: str, tables: Sequence[StageTable], from_store: bool) -> dict[str, object]:
+    return {
+        "house": house.file.name,
+        "dish": key,
+        "from_store": from_store,
+        "stages": [_document(table) for table in tables],
+        "cautions": [TEMP_IT, *_cautions(house, key)],
+    }
 
 
 def _print(table: StageTable) -> None:

@@ -10,6 +10,7 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
 SCHEMA_VERSION = 1
+TEMP_IT = "The models' figures, not readings: temp it."
 
 out = Console(highlight=False, soft_wrap=True)
 err = Console(stderr=True, highlight=False)

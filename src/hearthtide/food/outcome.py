@@ -38,6 +38,16 @@ def core_C(food: Food, state: FoodState) -> float:
     return float(state.cells[form.core_columns, form.core_nodes].min())
 
 
+def face_C(food: Food, state: FoodState) -> float:
+    """The food's upper face [°C]: `top_C` without the bare part of a vessel that shines beside it."""
+    platter = food.platter
+    if platter is None or not state.on_platter:
+        return state.top_C
+    share = min(1.0, food.portion.area_m2 / platter.area_m2)
+    bare = (1 - share) * (state.base_C + 273.15) ** 4
+    return float((((state.top_C + 273.15) ** 4 - bare) / share) ** 0.25 - 273.15)
+
+
 def colour_steps(food: Food, state: FoodState) -> Colour:
     """The colour of the underside and of the four sectors of the top, as the portion lies now.
 

@@ -19,7 +19,7 @@ from hearthtide.food.cooking import Target
 from hearthtide.food.exposure import Exposure, rest_exposure, rim_at
 from hearthtide.food.lethality import Lethality, Organism, shown_for
 from hearthtide.food.model import Food, FoodState, advance, flip, prepare, start
-from hearthtide.food.outcome import colour_steps, core_C, weight_loss
+from hearthtide.food.outcome import colour_steps, core_C, face_C, weight_loss
 from hearthtide.food.worst_point import counting, worst_now
 from hearthtide.house.files import portion
 from hearthtide.house.models import Act, DishFile, House, Place, StageFile
@@ -304,9 +304,7 @@ class _Run:
             stages=tuple(self.stages),
             acts=tuple(self.acts),
             rest_s=self.rest_s,
-            killed=None
-            if self.target is None
-            else Killed(self.target, worst_now(self.food, self.state, self.target)),
+            killed=self._killed(),
             carry=None if self.rest_s == 0 else carry_over(track.times_s, track.core_C, pulled_s),
             track=track,
         )
@@ -368,16 +366,6 @@ def turned(exposure: Exposure, facing_deg: float) -> Exposure:
     """
     ahead, right, behind, left = (rim_at(exposure.rim_W_m2, 90.0 * i + facing_deg) for i in range(4))
     return replace(exposure, rim_W_m2=(ahead, right, behind, left))
-
-
-def face_C(food: Food, state: FoodState) -> float:
-    """The food's upper face [°C]: `top_C` without the bare part of a vessel that shines beside it."""
-    platter = food.platter
-    if platter is None or not state.on_platter:
-        return state.top_C
-    share = min(1.0, food.portion.area_m2 / platter.area_m2)
-    bare = (1 - share) * (state.base_C + 273.15) ** 4
-    return float((((state.top_C + 273.15) ** 4 - bare) / share) ** 0.25 - 273.15)
 
 
 def carry_over(times_s: Floats, core_C: Floats, pulled_s: float) -> Carry:

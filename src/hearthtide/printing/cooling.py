@@ -15,6 +15,7 @@ from hearthtide.printing.curves import LONG_STEPS_S, elapsed
 from hearthtide.printing.picture import TEXT, WIDE, Area, Disc, Ink, Line, Mark, Picture, Point, Words
 from hearthtide.printing.picture import text_width as width_of
 from hearthtide.ranges import Array, require, require_shape
+from hearthtide.safety.cautions import PROBE_IT
 
 LEFT, RIGHT, HEAD, HIGH, FOOT = 56.0, WIDE - 28.0, 44.0, 320.0, 48.0
 ROW = 2 * 10.5 + 4.0  # of the key: a number's disc and a gap
@@ -103,10 +104,10 @@ def cooling_picture(
     top = HEAD + HIGH + FOOT
     for number, way in enumerate(ways):
         marks += _key(number + 1, way, top + ROW * (number + 1))
+    foot = top + ROW * (len(ways) + 1)
+    marks.append(Words((LEFT, foot), PROBE_IT))
     says = "; ".join(f"{number}: {way.words}" for number, way in enumerate(ways, 1))
-    return Picture(
-        title, f"Core temperature, {since}. {says}.", WIDE, top + ROW * len(ways) + 12, tuple(marks)
-    )
+    return Picture(title, f"Core temperature, {since}. {says}. {PROBE_IT}", WIDE, foot + 12, tuple(marks))
 
 
 def _check(ways: Sequence[Falling], stairs: Sequence[Stair], longest_s: float) -> None:

@@ -25,6 +25,7 @@ from hearthtide.printing.picture import (
 )
 from hearthtide.printing.sheet import LINE, SIDE, TOP, Sheet, fires, outline, walls
 from hearthtide.printing.shown import colour_word
+from hearthtide.safety.cautions import PROBE_IT
 
 FILLED = 0.46  # a mark's radius over the distance between two places
 MOST = 17.0  # its most units
@@ -32,7 +33,6 @@ PALE, FULL = 0.10, 0.52  # of a fill: the slowest place, the quickest; figures s
 NARROW = 0.86  # of a figure's width as reckoned: digits are narrower than letters
 SPAN = 1.3  # times that differ less look alike; own choice
 KEY_R = 10.0
-NOTE = "The models' figures, not readings: probe it."
 
 
 def map_picture(design: OvenDesign, tried: StageSpots, run: StageCourse | None = None) -> Picture:
@@ -60,7 +60,7 @@ def map_picture(design: OvenDesign, tried: StageSpots, run: StageCourse | None =
     for row in _key(tried, run is not None):
         marks += row(y)
         y += LINE + 6
-    marks.append(Words((SIDE, y), NOTE))
+    marks.append(Words((SIDE, y), PROBE_IT))
     return Picture(title, says(tried), HALF, y + 12, tuple(marks))
 
 
@@ -71,8 +71,8 @@ def words_of(gives: Gives, most: str) -> str:
         "too dark": f"done, but darker than {most}",
         "top": "top burns first",
         "underside": "underside burns first",
-        "core": "core short after 40 min",
-        "colour": "colour short after 40 min",
+        "core": "core not hot enough after 40 min",
+        "colour": "too pale after 40 min",
         "never": "never within 40 min",
     }[gives]
 
@@ -94,7 +94,9 @@ def says(tried: StageSpots) -> str:
     if done:
         parts.append(f"Done in {minutes_text(min(done))} to {minutes_text(max(done))} min")
     counts = _counts(tried)
-    parts += [f"{words_of(gives, tried.colour_at_most)}: {many} places" for gives, many in counts]
+    for gives, many in counts:
+        places = "1 place" if many == 1 else f"{many} places"
+        parts.append(f"{words_of(gives, tried.colour_at_most)}: {places}")
     return f"{tried.stage}: {'; '.join(parts) or 'no place'}."
 
 

@@ -30,6 +30,7 @@ from hearthtide.printing.picture import (
     text_width,
 )
 from hearthtide.quantities.show import duration_text
+from hearthtide.safety.cautions import PROBE_IT
 
 LEFT, RIGHT = 62.0, 96.0  # room beside the plots: figures and colour words; the curves' names
 HEAD, STRIP, GAP = 22.0, 22.0, 40.0  # the title; the stages' strip; between two plots, with the lower's title
@@ -41,7 +42,7 @@ LEVEL_ROOM = 30.0  # least units between printed levels
 UNDER: tuple[float, ...] = (6, 4)  # dashes of the underside
 ASKED: tuple[float, ...] = (2, 4)  # of what the dish asks for
 NOTE = (
-    "The models' figures, not readings: probe it. Round the core: a tenth of likely portions lies beyond "
+    f"{PROBE_IT} Round the core: a tenth of likely portions lies beyond "
     "either edge. Round the top's colour: from its palest side to its darkest. Dotted: asked for."
 )
 
@@ -284,7 +285,7 @@ def _says(course: DishCourse) -> str:
     parts = [_stage_says(stage) for stage in course.stages]
     if course.carry is not None:
         parts.append(
-            f"rest to {duration_text(course.pulled_s + course.rest_s)}, core up {course.carry.rise_K:.0f} K "
+            f"rest to {duration_text(course.pulled_s + course.rest_s)}, core up {course.carry.rise_K:.0f} °C "
             f"after {duration_text(course.carry.after_s)}"
         )
     return "; ".join(parts) + "."

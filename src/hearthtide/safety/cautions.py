@@ -55,6 +55,8 @@ AT_THE_MOUTH = frozenset({"launch", "load", "turn", "spin", "flip", "move", "pul
 # parts of the names of foods that drip or spit
 FATTY = ("butter", "oil", "dip", "cheese", "cream", "wing", "with_skin", "duck", "rib", "bacon", "sausage")
 
+PROBE_IT = "The models' figures, not readings: probe it."  # under every picture of food
+
 NO_RULES = (
     "No rule set is chosen: nothing here is judged, certified or approved. "
     "Planning aid only. Your local food, fire and mechanical codes, your inspector, the oven's own "

@@ -42,6 +42,8 @@ def test_every_time_has_a_band_and_the_ways_come_in_order():
     ends = [row["end_s"]["median"] for row in rows]
     assert ends == sorted(ends)
     assert rows[-1]["word"] == "covered"
+    cautions = " ".join(body(*BIRDS, *US)["cautions"])
+    assert "warmest part" in cautions and "No rule set" in cautions
 
 
 def test_the_trades_finding_that_still_air_and_forty_millimetres_miss_two_hours():
@@ -96,7 +98,7 @@ def test_a_reading_that_cannot_be_ends_with_exit_1_and_foretells_nothing():
     words = (*BIRDS, *US, "--now", "rack", "--reading", "1:00=12C")
     said = chill(*words)
     assert said.returncode == 1
-    assert "contradicts the models" in said.stdout and "K below" in said.stdout and "Probe" in said.stdout
+    assert "contradicts the models" in said.stdout and "°C below" in said.stdout and "Probe" in said.stdout
     assert body(*words, code=1)["ways"] == []
 
 

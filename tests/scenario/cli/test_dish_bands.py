@@ -85,7 +85,7 @@ def test_a_reading_that_cannot_be_is_said_to_be_so_and_ends_with_exit_1():
     assert left["contradicted"] and left["seconds"] is None and left["off_K"] < -5
     said = dish("pizza", "--place", "mid", "--probe", "2:00=25C")
     assert said.returncode == 1
-    assert "contradicts the models" in said.stdout and "K below" in said.stdout
+    assert "contradicts the models" in said.stdout and "°C below" in said.stdout
     assert " left (" not in said.stdout
 
 

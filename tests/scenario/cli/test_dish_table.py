@@ -27,6 +27,7 @@ def test_a_table_is_printed_kept_and_mended(tmp_path: Path):
     (file,) = (tmp_path / "hearthtide" / "tables").iterdir()
     again = json.loads(dish(tmp_path, "strip_steak", "--table", "--json").stdout)
     assert again["from_store"]
+    assert "temp it" in again["cautions"][0] and "No rule set" in again["cautions"][-1]
     (stage,) = again["stages"]
     shape = (len(stage["kinds"]), len(stage["stone_C"]), len(stage["up_W_m2"]))
     for low, middle, high in zip(stage["seconds_low"], stage["seconds"], stage["seconds_high"], strict=True):

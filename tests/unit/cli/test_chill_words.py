@@ -21,8 +21,8 @@ def way(word: str, share: float | None, change: Change | None = None) -> Way:
     return Way(word, CASE.ways[word].name, SOON, SOON, SOON, share, 1.1, {}, 0.05, 2.0, change)
 
 
-def change(to: str, share: float, sure: float | None, even: float | None) -> Change:
-    return Change(to, 0.0, SOON, SOON, share, sure, even)
+def change(to: str, share: float, sure: float | None, even: float | None, at_s: float = 0.0) -> Change:
+    return Change(to, at_s, SOON, SOON, share, sure, even)
 
 
 @pytest.fixture
@@ -68,8 +68,14 @@ def test_a_change_in_time_and_one_too_late_are_told(said) -> None:
     changes = (
         change("blast", 0.95, 1800.0, 3600.0),
         change("ice", 0.5, None, 60.0),
-        change("tray", 0, None, None),
+        change("tray", 0, None, None, 60.0),
     )
     text = "\n".join(said(CASE, way("rack", 0.2), changes=changes))
     assert "change to blast by 0:30 at the latest (1:00 is an even chance)" in text
     assert "change to ice by 0:01, an even chance, not more" in text and "too late for tray" in text
+
+
+def test_what_misses_from_the_first_is_not_called_too_late(said) -> None:
+    covered = change("covered", 0.0, None, None)
+    (row,) = (line for line in said(CASE, way("rack", 0.97), changes=(covered,)) if "covered" in line)
+    assert "misses" in row and "too late" not in row

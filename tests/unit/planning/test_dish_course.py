@@ -69,7 +69,8 @@ def test_every_stage_takes_what_the_models_answer_for_its_spot(key: str) -> None
     for i, (stage, begin) in enumerate(zip(found.course.stages, found.begins, strict=True)):
         written = HOUSE.dishes[key].stages[i]
         answer = respond(OVEN, MOMENT, chair(HOUSE, key, i), covered(food, written), begin, written)
-        assert stage.done and stage.end_s - stage.begin_s == pytest.approx(answer.seconds, abs=1e-9)
+        # What is lost by adding the earlier stages and taking them off again is rounding.
+        assert stage.done and stage.end_s - stage.begin_s == pytest.approx(answer.seconds, abs=1e-6)
     assert [a.end_s for a in found.course.stages[:-1]] == [b.begin_s for b in found.course.stages[1:]]
 
 

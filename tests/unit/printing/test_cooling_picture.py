@@ -115,6 +115,8 @@ def test_words_are_large_enough_and_on_the_sheet() -> None:
         assert left >= -1 and left + wide <= WIDE + 1, words.text
         assert words.at[1] <= picture.height
     assert all(way.words in picture.says for way in WAYS)
+    lowest = max(texts(picture).values(), key=lambda words: words.at[1])
+    assert "probe it" in lowest.text and "probe it" in picture.says
     assert "prefers-color-scheme:dark" in svg(picture, alone=True)
 
 

@@ -72,8 +72,15 @@ def test_every_thing_that_gives_has_its_words_and_its_count() -> None:
 
 def test_what_is_not_there_is_not_in_the_key() -> None:
     said = texts(map_picture(DESIGN, stage(spot(0.0, 0.6, "done", 180.0))))
-    assert not any("burns" in text or "short" in text or "never" in text for text in said)
+    assert not any(any(word in text for word in ("burns", "enough", "pale", "never")) for text in said)
     assert not any("ringed" in text for text in said)
+
+
+def test_what_it_shows_is_said_in_a_cooks_words() -> None:
+    says = map_picture(DESIGN, EACH).says
+    assert "done: 2 places" in says and "top burns first: 1 place;" in says and "1 places" not in says
+    assert "core not hot enough after 40 min: 1 place" in says and "too pale after 40 min" in says
+    assert "short" not in says
 
 
 def scale(picture: Picture) -> tuple[float, float, float]:

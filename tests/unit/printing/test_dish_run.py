@@ -123,7 +123,7 @@ def test_what_it_shows_is_said_and_it_is_well_formed() -> None:
     picture = run_picture(COURSE, "pan")
     assert (
         picture.says
-        == "warm at mid 0:00 to 4:00; crisp at near 4:00 to 5:00; rest to 7:00, core up 6 K after 2:00."
+        == "warm at mid 0:00 to 4:00; crisp at near 4:00 to 5:00; rest to 7:00, core up 6 °C after 2:00."
     )
     framed = with_margin(picture)
     root = ET.fromstring(svg(framed, alone=True))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import get_args
 
@@ -325,19 +325,34 @@ class _Laying:
         places, shut = self.problem.places, [c.places for c in self.problem.closed]
         tall = any(row[K.TALL] for row in self.item)
         apart = any(row[K.SPITS] for row in self.item) and any(row[K.GUARDS] for row in self.item)
-        none = [0] * (self.places + len(shut))
-        reach = list(places.reach) if self.problem.weights.reach > 0 or tall else none[: self.places]
-        rows = [0, 0, *places.conflicts, *shut]
-        table[0, K.SPLASH0] = len(rows)
-        rows += [*(places.splash if apart else places.conflicts), *shut]
-        table[0, K.REACH0] = len(rows)
-        rows += [*reach, *none[self.places :]]
-        table[0, K.SHADOW0] = len(rows)
-        rows += [*(_transposed(reach) if tall else none[: self.places]), *none[self.places :]]
+        reaches = self.problem.weights.reach > 0 or tall
+        shut_rows = _words(shut, self.words)
+        none = np.zeros((self.places + len(shut), self.words), dtype=np.int64)
+        found = [np.zeros((2, self.words), dtype=np.int64)]
+        found += [self._hearth("conflicts"), shut_rows]
+        table[0, K.SPLASH0] = sum(map(len, found))
+        found += [self._hearth("splash" if apart else "conflicts"), shut_rows]
+        table[0, K.REACH0] = sum(map(len, found))
+        found += [self._hearth("reach"), none[self.places :]] if reaches else [none]
+        table[0, K.SHADOW0] = sum(map(len, found))
+        if tall:
+            found += [_words(_transposed(places.reach), self.words), none[self.places :]]
+        else:
+            found.append(none)
+        masks0 = sum(map(len, found))
         choices = range(len(table) - len(self.slot) - len(self.handle) - len(self.choice), len(table))
         for c, _ in zip(choices, self.choice, strict=False):
-            table[c, K.MASK] += len(rows)
-        return _words([*rows, *self.mask_of], self.words)
+            table[c, K.MASK] += masks0
+        return np.concatenate([*found, _words(list(self.mask_of), self.words)])
+
+    def _hearth(self, relation: str) -> Ints:
+        """One relation between the hearth's places, in words; counted once for a hearth."""
+        places = self.problem.places
+        kept: dict[str, Ints] = places.__dict__.setdefault("_in_words", {})
+        if relation not in kept:
+            kept[relation] = _words(getattr(places, relation), -(-self.places // K.WORD))
+        rows = kept[relation]
+        return np.pad(rows, ((0, 0), (0, self.words - rows.shape[1])))
 
     def _hands_s(self, cook: int, act: Act) -> int:
         who = self.problem.cooks[cook]
@@ -380,13 +395,14 @@ def _mark(board: Board, k: int) -> None:
     board.busy[cook, max(0, start) : start + int(board.t[1 + cook, act])] += int(board.t[K.NEED, act])
 
 
-def _words(masks: list[int], words: int) -> Ints:
+def _words(masks: Sequence[int], words: int) -> Ints:
     """Bit masks in words of `K.WORD` bits, one row each."""
     low = (1 << K.WORD) - 1
-    return np.array([[mask >> (K.WORD * n) & low for n in range(words)] for mask in masks], dtype=np.int64)
+    rows = [[mask >> (K.WORD * n) & low for n in range(words)] for mask in masks]
+    return np.array(rows, dtype=np.int64).reshape(-1, words)
 
 
-def _transposed(masks: list[int]) -> tuple[int, ...]:
+def _transposed(masks: Sequence[int]) -> tuple[int, ...]:
     found = [0] * len(masks)
     for p, mask in enumerate(masks):
         for q in _bits(mask):
