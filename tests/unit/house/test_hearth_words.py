@@ -52,10 +52,20 @@ def test_a_platter_preheats_on_the_stone_and_the_food_meets_it_hot(change):
 @pytest.mark.parametrize(
     ("stage", "vessel", "field", "expected"),
     [
-        (PREHEAT.replace("    hot: 260 C\n", ""), ", from_bank: true", "stages[1].preheat", "how hot the vessel"),
+        (
+            PREHEAT.replace("    hot: 260 C\n", ""),
+            ", from_bank: true",
+            "stages[1].preheat",
+            "how hot the vessel",
+        ),
         (PREHEAT.replace("    minutes: 8:00\n", ""), ", from_bank: true", "stages[1].preheat", "minutes"),
         (PREHEAT + "    flips: [50 %]\n", ", from_bank: true", "stages[1].preheat", "no food is there yet"),
-        (PREHEAT.replace("[near]", "[mid]"), ", from_bank: true", "stages[1].places", "of the stage after it"),
+        (
+            PREHEAT.replace("[near]", "[mid]"),
+            ", from_bank: true",
+            "stages[1].places",
+            "of the stage after it",
+        ),
         (PREHEAT, ", mass: 9 kg", "stages[1].preheat", "does not come hot from the bank"),
         (PREHEAT + "    band: {early: -5 s}\n", ", from_bank: true", "stages[1].band.early", "at least 0 s"),
     ],

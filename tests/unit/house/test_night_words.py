@@ -84,7 +84,11 @@ BAD = [
     ({"refire_of": "Z9"}, "tickets[2].refire_of", "a ticket called before it"),
     ({"dishes": "[pizzza]"}, "tickets[2].dishes[1]", "a dish of this house"),
     ({"dishes": "[flatbread]", "allergy": "[sesame]"}, "tickets[2].dishes[1]", "allergy order of A1"),
-    ({"dishes": "[{dish: pizza, spot: {x: 0 cm, y: 300 cm}}]"}, "tickets[2].dishes[1].spot", "fits on this hearth"),
+    (
+        {"dishes": "[{dish: pizza, spot: {x: 0 cm, y: 300 cm}}]"},
+        "tickets[2].dishes[1].spot",
+        "fits on this hearth",
+    ),
 ]
 
 
@@ -152,12 +156,18 @@ def test_what_concerns_the_whole_night_refuses_it(taken):
 
 
 def test_a_dish_that_is_off_is_named_left_out_and_no_mistake(taken, house):
-    rows = [ticket(table="A1", dishes="[pizza, flatbread]"), ticket(table="A2", called="17:30", wanted="17:50")]
+    rows = [
+        ticket(table="A1", dishes="[pizza, flatbread]"),
+        ticket(table="A2", called="17:30", wanted="17:50"),
+    ]
     rows[1] = rows[1].replace("[pizza]", "[flatbread]")
     found = taken("\n".join(rows), "eighty_six: [{dish: flatbread, from: 17:45}]")
     assert found.wrong == ()
     (gone,) = found.gone
-    assert (gone.field, gone.value) == ("tickets[2].dishes[2]", "flatbread") and "86 from 17:45" in gone.expected
+    assert (gone.field, gone.value) == (
+        "tickets[2].dishes[2]",
+        "flatbread",
+    ) and "86 from 17:45" in gone.expected
     assert {t.table: t.dishes for t in found.night.tickets} == {
         "Z9": ("pizza",),
         "A1": ("pizza",),
@@ -174,7 +184,9 @@ def test_a_course_left_empty_goes_and_the_others_stay(taken):
 
 def test_a_bad_dish_is_set_aside_with_its_plates(folder):
     dish = folder / "dishes/pizza.yaml"
-    dish.write_text(dish.read_text(encoding="utf-8").replace("clear_of_flame: 30 cm", "clear_of_flame: 140 cm"))
+    dish.write_text(
+        dish.read_text(encoding="utf-8").replace("clear_of_flame: 30 cm", "clear_of_flame: 140 cm")
+    )
     house, wrong = take_house(folder)
     assert {f.file for f in wrong} == {"dishes/pizza.yaml"}
     assert house.set_aside == {"pizza"} and "pizza" not in house.dishes

@@ -104,7 +104,9 @@ def test_bare_stone_where_it_lies_is_asked_about_and_a_pan_is_the_rule() -> None
     on_stone = left_on_stone((PIZZA, FLATBREAD))
     found = {v.rule.key: v for v in allergy_verdicts(PIZZA, ["sesame"], on_stone)}
     assert found["own pan"].answer == "ask"
-    assert {v.rule.key: v for v in allergy_verdicts(CHICKEN, ["sesame"], on_stone)}["own pan"].answer == "kept"
+    assert {v.rule.key: v for v in allergy_verdicts(CHICKEN, ["sesame"], on_stone)}[
+        "own pan"
+    ].answer == "kept"
 
 
 def test_what_may_have_touched_it_is_asked_about() -> None:
@@ -128,7 +130,11 @@ def test_no_words_ever_call_a_plate_clear_of_an_allergen() -> None:
     said = [rule.words for rule in RULES] + [DEFER]
     for dish, word in itertools.product(dishes, known_words()):
         said += [v.words for v in allergy_verdicts(dish, [word], left_on_stone(dishes))]
-        said += [w for act in ("dress", "launch", "pull", "cut") for w in act_words(act, [word], dish.vessel.kind)]
+        said += [
+            w for act in ("dress", "launch", "pull", "cut") for w in act_words(act, [word], dish.vessel.kind)
+        ]
     for words in said:
-        assert "free from" not in words.lower() and "-free" not in words.lower() and "safe" not in words.lower()
+        assert (
+            "free from" not in words.lower() and "-free" not in words.lower() and "safe" not in words.lower()
+        )
     assert any("cannot promise" in words for words in said)
