@@ -83,10 +83,9 @@ def _item(
     )
 
 
-def _at_spot(stages: tuple[Stage, ...], dish: DishFile, spot: SpotFile, places: Places) -> tuple[Stage, ...]:
-    """The stages with a spot by hand: those that may stand at the hearth's spot nearest to it stand there."""
-    outline = Outline.of(dish.vessel)
-    own = [p for p, at in enumerate(places.spots) if at.outline in (outline, outline.turned())]
+def _at_spot(stages: tuple[Stage, ...], spot: SpotFile, places: Places) -> tuple[Stage, ...]:
+    """The stages with a spot by hand: of the dish's places the nearest, and all that may stand there do."""
+    own = bits(reduce(or_, (choice.places for stage in stages for row in stage.choices for choice in row)))
     nearest = min(own, key=lambda p: math.dist((places.spots[p].x_m, places.spots[p].y_m), (spot.x, spot.y)))
     return tuple(replace(stage, choices=_only(stage.choices, 1 << nearest)) for stage in stages)
 

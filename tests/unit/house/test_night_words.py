@@ -34,7 +34,11 @@ COURSES = """\
     priority: 2
     courses:
       - {wanted: 18:50, dishes: [pizza, flatbread]}
-      - {wanted: 19:10, dishes: [pizza, {dish: strip_steak, allergy: [milk]}], drops: 2, drops_apart: 6:00, drag: 4:00}
+      - wanted: 19:10
+        dishes: [pizza, {dish: strip_steak, allergy: [milk]}]
+        drops: 2
+        drops_apart: 6:00
+        drag: 4:00
 """
 
 
@@ -98,7 +102,7 @@ def test_one_line_for_one_mistake_and_the_rest_of_the_night_is_planned(taken, ho
     (line,) = found.wrong
     assert line.file == "nights/try.yaml" and line.field.startswith(field) and expected in line.expected
     assert line.line == 7 and line.remedy
-    assert [t.table for t in found.night.tickets][0] == "Z9"
+    assert found.night.tickets[0].table == "Z9"
     with pytest.raises(InputError) as raised:  # asked for the whole night, it is refused
         read_night(house, "try")
     assert raised.value.findings == found.wrong

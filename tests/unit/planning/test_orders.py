@@ -1,4 +1,4 @@
-"""From what a night's file says to orders: courses, drops, weights, separation, spots, closed stone, chores."""
+"""From what a night's file says to orders: courses, drops, weights, separation, spots, chores."""
 
 from __future__ import annotations
 

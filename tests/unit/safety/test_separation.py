@@ -65,12 +65,13 @@ def test_a_cooks_word_stands_for_its_allergens(word: str, stands_for: set[str]) 
 
 def test_the_fourteen_of_the_eu_list_are_known_by_their_own_words() -> None:
     # Regulation (EU) No 1169/2011, annex II; its cereals are four of our words.
-    listed = "wheat crustacean egg fish peanut soy milk celery mustard sesame sulphite lupin mollusc".split()
-    assert known_words() >= {*listed, "tree nut", "rye", "barley", "oats"}
+    listed = {"wheat", "crustacean", "egg", "fish", "peanut", "soy", "milk", "celery", "mustard", "sesame"}
+    listed |= {"sulphite", "lupin", "mollusc", "tree nut", "rye", "barley", "oats"}
+    assert known_words() >= listed
 
 
 def test_every_known_allergen_spits_or_lies() -> None:
-    assert apart.SPITS | apart.LIES == set(apart.WORDS)
+    assert set(apart.WORDS) == apart.SPITS | apart.LIES
 
 
 def test_a_pan_spits_its_butter_and_bare_dough_leaves_its_flour() -> None:
