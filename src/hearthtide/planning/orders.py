@@ -6,11 +6,12 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from functools import reduce
+from operator import or_
 
-from hearthtide.house.models import DishFile, House
+from hearthtide.house.models import House
 from hearthtide.house.night_file import NightFile, PlateFile, SpotFile, TicketFile
-from hearthtide.house.places import Outline
-from hearthtide.planning.places import Places
+from hearthtide.planning.places import Places, bits
 from hearthtide.planning.problem import Choice, Item, Order, Stage
 from hearthtide.safety.separation import DEFER, all_meant, allergy_verdicts, guards, left_on_stone, spits
 
@@ -67,7 +68,7 @@ def _item(
         key=f"{ticket.table}-{number}",
         ticket=ticket.table,
         dish=plate.dish,
-        stages=own if plate.spot is None else _at_spot(own, dish, plate.spot, places),
+        stages=own if plate.spot is None else _at_spot(own, plate.spot, places),
         pace=(1.0,) * len(own),
         prefer=(0,) * len(own),
         rest_s=round(dish.rest),
@@ -82,10 +83,9 @@ def _item(
     )
 
 
-def _at_spot(stages: tuple[Stage, ...], dish: DishFile, spot: SpotFile, places: Places) -> tuple[Stage, ...]:
-    """The stages with a spot by hand: those that may stand at the hearth's spot nearest to it stand there."""
-    outline = Outline.of(dish.vessel)
-    own = [p for p, at in enumerate(places.spots) if at.outline in (outline, outline.turned())]
+def _at_spot(stages: tuple[Stage, ...], spot: SpotFile, places: Places) -> tuple[Stage, ...]:
+    """The stages with a spot by hand: of the dish's places the nearest, and all that may stand there do."""
+    own = bits(reduce(or_, (choice.places for stage in stages for row in stage.choices for choice in row)))
     nearest = min(own, key=lambda p: math.dist((places.spots[p].x_m, places.spots[p].y_m), (spot.x, spot.y)))
     return tuple(replace(stage, choices=_only(stage.choices, 1 << nearest)) for stage in stages)
 

@@ -88,7 +88,7 @@ def rest_after(oven: Oven, state: OvenState, baking: Baking, within_C: float = B
 
 
 def _load(chair: Seat, food: Food, state: FoodState) -> Load:
-    facts = (food.stone_conductance_W_m2K, state.base_C, state.top_C)
+    facts = (food.stone_conductance_W_m2K(state), state.base_C, state.top_C)
     return Load(chair.cover[None, :], *(np.array([fact]) for fact in facts))
 
 

@@ -98,8 +98,10 @@ def cautions_for(act: str, dish: Dish, own_fatty: Collection[str] = ()) -> tuple
     """The cautions that belong to one act on one dish, the most urgent first.
 
     `own_fatty` names foods of the house's own that drip or spit.
-    `act` is one of dress, launch, load, turn, spin, flip, move, pull, cut; ValueError for another word.
+    `act` is one of dress, launch, load, turn, spin, flip, move, pull, cut, flame; ValueError for another.
     """
+    if act == "flame":
+        return (FLAME_CAUTION,)
     if act not in AT_THE_MOUTH | {"dress", "cut"}:
         raise ValueError(f"expected an act at the hearth, found {act!r}")
     words = [*_burn_words(act, dish), *_flare_words(act, dish, own_fatty)]

@@ -15,7 +15,6 @@ from hearthtide.planning.problem import Problem
 Point = tuple[float, float]
 
 CLEAR_M = 0.01  # between two things on the stone (common practice, no source)
-SPIT_M = 0.15  # how far juices and butter spit from a vessel's edge (common practice, no source)
 HANDLE_M = 0.06  # breadth of a peel's or gripper's handle (common practice, no source)
 SAME_M = 1e-6  # lengths closer than this are the same
 BORDER_M = 5e-4  # a handle this near to an outline's edge may count either way: nobody's arm is surer
@@ -83,6 +82,7 @@ class Floor:
         self._problem = problem
         self._gaps: dict[tuple[int, int], float] = {}
         self._ways: dict[tuple[int, int], float] = {}
+        self.splash_m = problem.places.splash_m
 
     @cached_property
     def prints(self) -> tuple[Footprint, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hearthtide.planning.problem import Stay
-from hearthtide.planning.proof.floor import BORDER_M, SAME_M, SPIT_M, Floor
+from hearthtide.planning.proof.floor import BORDER_M, SAME_M, Floor
 from hearthtide.planning.proof.reading import Fault, Night, Row, clock
 
 Standing = tuple[Row, Stay]
@@ -81,7 +81,7 @@ def _at_once(floor: Floor, a: Standing, b: Standing) -> Iterator[Fault]:
     if floor.clash(stay.place, other.place):
         yield Fault("overlap", row.key, f"{gap * 100:.1f} cm from {other_row.key} at {at}")
     spits = (row.item.spits & other_row.item.guards) | (other_row.item.spits & row.item.guards)
-    if spits and gap < SPIT_M - SAME_M:
+    if spits and gap < floor.splash_m - SAME_M:
         what = ", ".join(sorted(spits))
         yield Fault("splash", row.key, f"{gap * 100:.1f} cm from {other_row.key} at {at}: {what}")
     yield from _behind(floor, a, b)
