@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hearthtide.house.models import Act
-from hearthtide.planning.money import Worth
+from hearthtide.planning.worth import Worth
 
 
 @dataclass(frozen=True)

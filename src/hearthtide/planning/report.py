@@ -13,7 +13,7 @@ from hearthtide.planning.checker_stages import check_stages
 from hearthtide.planning.flame import FlamePlan
 from hearthtide.planning.judge import comment, house_timed, model_checks
 from hearthtide.planning.limits import binding_limit
-from hearthtide.planning.money import schedule_parts, worth_of
+from hearthtide.planning.money import schedule_parts
 from hearthtide.planning.orders import allergy_words, course_key, course_of
 from hearthtide.planning.places import Places
 from hearthtide.planning.plan import (
@@ -29,6 +29,7 @@ from hearthtide.planning.plan import (
 from hearthtide.planning.problem import Booked, Placed, Problem, Schedule, Stay, rest_s
 from hearthtide.planning.verify import ItemSeen, Seen, Verifier, turn_deg
 from hearthtide.planning.words import move_words, side_words
+from hearthtide.planning.worth import worth_of
 from hearthtide.safety.cautions import HOUSE_CAUTIONS, NO_RULES
 
 

@@ -7,8 +7,9 @@ from dataclasses import replace
 import pytest
 
 from hearthtide.house.weights_file import WeightsFile
-from hearthtide.planning.money import schedule_parts, worth_of
+from hearthtide.planning.money import schedule_parts
 from hearthtide.planning.problem import Recourse
+from hearthtide.planning.worth import worth_of
 from small_night import MIXED, small_house, solved
 
 
