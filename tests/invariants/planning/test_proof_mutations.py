@@ -28,7 +28,7 @@ from hearthtide.planning.problem import (
 from hearthtide.planning.proof.floor import Floor
 from hearthtide.planning.proof.prove import prove
 from rich_night import CHANGES, cut_at
-from small_night import MIXED, clock, problem_of, small_house
+from small_night import MIXED, clock, problem_of, small_house, small_night
 
 NOW_S = clock("18:13")
 RULES = ("allergens", "chores", "long rest of the stone", "one hand", "preheat", "tall", "uneven cooks")
@@ -233,11 +233,12 @@ def test_an_item_on_a_spot_that_is_shut(key: str) -> None:
 # --- two items ------------------------------------------------------------------------------------
 
 
-def meeting() -> Iterator[tuple[Placed, int, Placed, Stay]]:
+def meeting(plan: Schedule | None = None) -> Iterator[tuple[Placed, int, Placed, Stay]]:
     """Pairs of stays of two items at one time: the first one's item and number, the second."""
-    for p in all_placed():
+    every = all_placed() if plan is None else [p for b in plan.booked for p in b.placed]
+    for p in every:
         for number, stay in enumerate(p.stays):
-            for q in all_placed():
+            for q in every:
                 for other in q.stays:
                     at_once = stay.start_s < other.held_until_s and other.start_s < stay.held_until_s
                     if p is not q and at_once:
@@ -299,9 +300,11 @@ def test_raw_put_beside_ready_to_eat() -> None:
 
 
 def test_handled_behind_a_tall_item() -> None:
-    problem, plan = night()
+    crowd = small_night(("A1", "18:00", "18:20", ("chicken", "chicken", "pizza", "shrimp", "dip", "dip")))
+    problem = CHANGES["tall"](problem_of(small_house(cooks=3), crowd))
+    plan = search(problem, rounds=100)
     floor, tried = Floor(problem), 0
-    for p, number, q, other in meeting():
+    for p, number, q, other in meeting(plan):
         stay = p.stays[number]
         acts = [h for h in p.handlings if h.stage >= 0 and stay.start_s <= h.start_s < stay.held_until_s]
         if not q.item.tall or not any(other.start_s <= h.start_s < other.held_until_s for h in acts):

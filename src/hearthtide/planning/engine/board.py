@@ -53,13 +53,22 @@ def lay(problem: Problem, reality: Reality | None, running: Schedule | None, see
 
 
 def set_down(laid: Laid, stands: Iterable[Placed]) -> None:
-    """Book these items as they were booked before, those that have not begun and still fit so."""
+    """Book these items as they were booked before, where they still fit so; what has begun comes first."""
     b, row_of = laid.board, {item.key: n for n, item in enumerate(laid.items, int(laid.board.t[0, K.ITEM0]))}
-    for placed in stands:
-        i = row_of.get(placed.item.key)
-        if i is None or b.t[i, K.BEGUN] or b.t[i, K.PLACED] or not _as_before(laid, i, placed):
+    known = [(row_of[placed.item.key], placed) for placed in stands if placed.item.key in row_of]
+    for i, placed in sorted(known, key=lambda pair: not b.t[pair[0], K.BEGUN]):
+        if b.t[i, K.PLACED]:
             continue
-        K.take_again(b, i)
+        fits = _begun_so(b, i, placed, laid.zero_s) and _as_before(laid, i, placed)
+        if not (fits and K.take_again(b, i)) and b.t[i, K.BEGUN]:
+            K.book_begun(b, i, placed.leave_s + placed.item.rest_s - laid.zero_s)
+
+
+def _begun_so(b: Board, i: int, placed: Placed, zero_s: int) -> bool:
+    """Whether what has begun of an item is what was planned for it: place, begin and length of its stages."""
+    first, begun = int(b.t[i, K.ST0]), int(b.t[i, K.BEGUN])
+    stands: list[list[int]] = b.t[first : first + begun, [K.PLACE, K.BEGIN, K.ASKED]].tolist()
+    return stands == [[s.place, s.start_s - zero_s, s.asked_s] for s in placed.stays[:begun]]
 
 
 def _as_before(laid: Laid, i: int, placed: Placed) -> bool:
@@ -89,7 +98,7 @@ def _as_before(laid: Laid, i: int, placed: Placed) -> bool:
 
 
 def _fill(t: Ints, k: int, act: Handling | None, zero_s: int) -> None:
-    if act is not None:
+    if act is not None and not t[k, K.FIXED]:
         t[k, K.ACT], t[k, K.START], t[k, K.COOK] = NUMBER[act.act], act.start_s - zero_s, act.cook
 
 

@@ -37,7 +37,7 @@ class Footprint:
 def gap_m(a: Footprint, b: Footprint) -> float:
     """From edge to edge; negative by how deep two discs lie in one another.
 
-    >>> gap_m(Footprint(((0.0, 0.0),), 0.1), Footprint(((0.0, 0.5),), 0.1))
+    >>> round(gap_m(Footprint(((0.0, 0.0),), 0.1), Footprint(((0.0, 0.5),), 0.1)), 6)
     0.3
     """
     if any(_inside(p, b) for p in a.corners) or any(_inside(p, a) for p in b.corners):
