@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from hearthtide.house.models import House, NightFile
-from hearthtide.planning import limits
+from hearthtide.planning import again
+from hearthtide.planning.again import late_guest_s, total_late_s
 from hearthtide.planning.engine.search import Schedule, Unplaceable
-from hearthtide.planning.limits import WAYS_OUT, binding_limit, total_late_s
+from hearthtide.planning.limits import binding_limit
 from hearthtide.planning.plan import Limit
 from hearthtide.planning.problem import Problem
 from small_night import MIXED, small_house, small_night, solved
@@ -27,8 +28,7 @@ def test_hands_bind_when_one_pair_meets_six_pizzas() -> None:
     assert limit is not None
     assert limit.binds == "hands"
     assert limit.late_total_s == late
-    assert limit.late_without["hands"] < limit.late_without["stone"]
-    assert limit.ways_out == WAYS_OUT["hands"]
+    assert limit.without["hands"] < limit.without["stone"]
 
 
 def test_stone_binds_on_a_tiny_hearth_with_many_hands() -> None:
@@ -45,8 +45,8 @@ def test_stone_binds_on_a_tiny_hearth_with_many_hands() -> None:
     _, limit = limit_of(house, night)
     assert limit is not None
     assert limit.binds == "stone"
-    assert limit.late_without["stone"] < limit.late_without["hands"]
-    assert "platters" not in limit.late_without
+    assert limit.without["stone"] < limit.without["hands"]
+    assert "platters" not in limit.without
 
 
 def test_platters_bind_when_the_bank_holds_one() -> None:
@@ -55,7 +55,7 @@ def test_platters_bind_when_the_bank_holds_one() -> None:
     late, limit = limit_of(small_house(cooks=3, platters=1), night)
     assert limit is not None
     assert limit.binds == "platters"
-    assert limit.late_without["platters"] < late / 4
+    assert limit.without["platters"] < late / 4
 
 
 def test_minutes_bind_when_the_dish_cannot_be_done_in_time() -> None:
@@ -68,10 +68,10 @@ def test_minutes_bind_when_the_dish_cannot_be_done_in_time() -> None:
 
 def test_lifting_a_limit_never_makes_the_night_worse() -> None:
     night = small_night(*((f"A{n}", f"18:0{n}", f"18:1{4 + n}", ("pizza", "steak", "dip")) for n in range(3)))
-    late, limit = limit_of(small_house(platters=2), night)
+    _, limit = limit_of(small_house(platters=2), night)
     assert limit is not None
-    assert set(limit.late_without) == {"hands", "stone", "platters"}
-    assert max(limit.late_without.values()) <= late
+    assert set(limit.without) == {"floor", "hands", "stone", "platters", "minutes"}
+    assert max(limit.without.values()) <= limit.late_guest_s
 
 
 def test_an_order_without_room_under_a_lifted_limit_leaves_the_plan_as_it_is(monkeypatch) -> None:
@@ -81,7 +81,8 @@ def test_an_order_without_room_under_a_lifted_limit_leaves_the_plan_as_it_is(mon
     def no_room(lifted: Problem, *_: object, **__: object) -> Schedule:
         raise Unplaceable(lifted.orders[0])
 
-    monkeypatch.setattr(limits, "repair", no_room)
+    monkeypatch.setattr(again, "repair", no_room)
     limit = binding_limit(problem, schedule, seed=1)
     assert limit is not None and limit.binds == "minutes"
-    assert set(limit.late_without.values()) == {total_late_s(schedule)}
+    assert {v for k, v in limit.without.items() if k != "minutes"} == {late_guest_s(schedule)}
+    assert limit.ways_out == ()

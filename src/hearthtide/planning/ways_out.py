@@ -1,0 +1,251 @@
+"""Ways out of a late night: each a change of the problem that is planned and measured before it is told."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+from hearthtide.house.models import Act
+from hearthtide.house.weights_file import WeightsFile
+from hearthtide.planning.again import Again, late_courses, late_guest_s, late_orders
+from hearthtide.planning.money import schedule_parts
+from hearthtide.planning.plan import WayOut
+from hearthtide.planning.problem import Booked, Hands, Item, Order, Problem, Schedule, split
+from hearthtide.quantities.show import clock_text, duration_text
+
+SHOWN = 2
+HELPS = 0.05  # a way out takes at least a twentieth of the guests' lateness away; own choice
+APART_S = 360  # between the two drops of an order that is split (common practice, no source)
+SPLIT_TRIED = 3  # of the late orders, those whose guests wait longest
+MORE_PLATTERS = 2
+# What is in no house's weights, in guest-seconds, so that ways can be set side by side; own choices. A plate
+# taken off the hearth is as bad as its guest waiting ten minutes, past which patience is lost; a second of
+# another person's hands costs what a guest's second does; a platter heated takes somebody two minutes.
+OFF_S, HELPER_S, PLATTER_S = 600.0, 1.0, 120.0
+PASS_ACTS: tuple[tuple[frozenset[Act], str], ...] = (
+    (frozenset({"cut"}), "cutting and boxing"),
+    (frozenset({"dress"}), "dressing"),
+    (frozenset({"cut", "dress"}), "dressing, cutting and boxing"),
+)
+
+
+@dataclass(frozen=True)
+class FlameUp:
+    """The problem as a higher flame for a while makes it, and what that takes."""
+
+    problem: Problem
+    words: str
+    fuel_kWh: float
+
+
+class Stove(Protocol):
+    """The oven behind a problem's minutes."""
+
+    def at_top(self, problem: Problem) -> Problem:
+        """The problem read with the stone at the top of its band wherever it is colder."""
+        ...
+
+    def flame_up(self, problem: Problem, from_s: int, until_s: int) -> FlameUp | None:
+        """The problem under a flame one level higher; None where that cannot be, or leaves the band."""
+        ...
+
+
+@dataclass(frozen=True)
+class Way:
+    """A changed problem. `price` says what the change costs once planned [guest-seconds], and in words."""
+
+    kind: str
+    words: str
+    problem: Problem
+    price: Callable[[Schedule], tuple[float, str]]
+    fuel_kWh: float = 0.0
+
+
+def cheapest_ways(
+    problem: Problem, schedule: Schedule, again: Again, stove: Stove | None, weights: WeightsFile
+) -> tuple[tuple[WayOut, ...], int]:
+    """The two ways that leave the night cheapest, of those that help and are worth it; how many were planned.
+
+    Cheapest is by the plan's whole cost and the price of the change together.
+    """
+    measured = [_measured(way, problem, schedule, again, weights) for way in ways(problem, schedule, stove)]
+    least = HELPS * late_guest_s(schedule)
+    found = [way for way in measured if way is not None and way.taken_guest_s >= least and way.net_s > 0]
+    return tuple(sorted(found, key=lambda way: -way.net_s)[:SHOWN]), len(measured)
+
+
+def _measured(
+    way: Way, problem: Problem, schedule: Schedule, again: Again, weights: WeightsFile
+) -> WayOut | None:
+    """What a way does to the plan; None where an order then finds no room."""
+    found = again.plan(way.problem)
+    if found is None:
+        return None
+    price_s, price = way.price(found)
+    saved_s = cost_s(problem, schedule) - cost_s(way.problem, found)
+    minute, kWh = weights.guest_minute_costs, weights.fuel_costs
+    fuel_money = 0.0 if way.fuel_kWh == 0 else None if kWh is None else way.fuel_kWh * kWh
+    known = minute is not None and fuel_money is not None
+    if minute and fuel_money:
+        price_s += 60 * fuel_money / minute
+    left_s = late_guest_s(found)
+    return WayOut(
+        kind=way.kind,
+        words=way.words,
+        late_guest_s=left_s,
+        taken_guest_s=late_guest_s(schedule) - left_s,
+        saved_s=saved_s,
+        price_s=price_s,
+        price=price,
+        saved_money=(saved_s - price_s) / 60 * minute if known and minute is not None else None,
+        still=late_courses(way.problem, found),
+        currency=weights.currency,
+    )
+
+
+def cost_s(problem: Problem, schedule: Schedule) -> float:
+    """A schedule's cost in guest-seconds, summed anew."""
+    return sum(schedule_parts(problem, schedule).values())
+
+
+def ways(problem: Problem, schedule: Schedule, stove: Stove | None) -> Iterator[Way]:
+    """Every change that is tried on a late night.
+
+    In turn: a dish off the hearth, a drop split, bench work given to another person, more platters, a higher
+    flame, later minutes told.
+    """
+    late = late_orders(problem, schedule)
+    from_s = min(booked.order.called_s for booked in late)
+    until_s = max(booked.landing_s for booked in late)
+    yield from _without_a_dish(problem, late, from_s, until_s)
+    for booked in sorted(late, key=lambda b: -b.order.weight * b.late_s)[:SPLIT_TRIED]:
+        yield from _split(problem, booked.order)
+    yield from _at_the_pass(problem)
+    yield from _more_platters(problem)
+    if stove is not None:
+        yield from _flame(problem, stove, from_s, until_s)
+    yield _later(problem, late)
+
+
+def _without_a_dish(problem: Problem, late: tuple[Booked, ...], from_s: int, until_s: int) -> Iterator[Way]:
+    """Each dish off the hearth: for the late tables alone, and for every ticket called in the rush."""
+    rush = {o.key for o in problem.orders if from_s <= o.called_s <= until_s}
+    slow = {booked.order.key for booked in late}
+    dishes = sorted({item.dish for booked in late for item in booked.order.items})
+    for dish in dishes:
+        tried = set[frozenset[str]]()
+        for where, keys in (("for the late tables", slow), ("while they are late", rush)):
+            gone = [i for o in problem.orders if o.key in keys for i in o.items if i.dish == dish]
+            named = frozenset(item.key for item in gone)
+            orders = tuple(_left(problem.orders, named))
+            if named in tried or not orders:
+                continue
+            tried.add(named)
+            span = f"on tickets called {clock_text(from_s)} to {clock_text(until_s)}"
+            words = f"take {dish} off the hearth {where if keys is slow else span}: {_plates(gone)}"
+            yield Way("dish off", words, replace(problem, orders=orders), _fixed(*_off_price(gone)))
+
+
+def _left(orders: Iterable[Order], gone: frozenset[str]) -> Iterator[Order]:
+    """The orders without these items; a table waits as many guests as before while any plate is left it."""
+    for order in orders:
+        items = tuple(item for item in order.items if item.key not in gone)
+        if items:
+            yield order if items == order.items else replace(order, items=items)
+
+
+def _plates(gone: list[Item]) -> str:
+    tables = len({item.ticket for item in gone})
+    return f"{_many(len(gone), 'plate')} at {_many(tables, 'table')}"
+
+
+def _many(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
+def _off_price(gone: list[Item]) -> tuple[float, str]:
+    return OFF_S * len(gone), f"{_many(len(gone), 'plate')} cooked elsewhere or not sold"
+
+
+def _fixed(price_s: float, words: str) -> Callable[[Schedule], tuple[float, str]]:
+    return lambda _: (price_s, words)
+
+
+def _split(problem: Problem, order: Order) -> Iterator[Way]:
+    """An order in two drops, the second promised six minutes later."""
+    if len(order.items) < 2:
+        return
+    apart = replace(order, wished_drops=order.wished_drops + 1, drops_apart_s=APART_S)
+    drops = split(apart, 2)
+    at = problem.orders.index(order)
+    orders = (*problem.orders[:at], *drops, *problem.orders[at + 1 :])
+    guests_s = problem.weights.late * drops[1].weight * APART_S
+    words = f"land {order.ticket} in two drops, {len(drops[0].items)} plates and {_span(APART_S)} later "
+    words += f"{len(drops[1].items)}, told once"
+    price = f"the second drop's guests are told {_span(APART_S)} later"
+    yield Way("split", words, replace(problem, orders=orders), _fixed(guests_s, price))
+
+
+def _span(seconds: float) -> str:
+    return duration_text(round(seconds))
+
+
+def _at_the_pass(problem: Problem) -> Iterator[Way]:
+    """Bench work given to one more person who does nothing else."""
+    items = [item for order in problem.orders for item in order.items]
+    wanted = {
+        act for act, asked in (("cut", "cut"), ("dress", "dressed")) if any(getattr(i, asked) for i in items)
+    }
+    for acts, words in PASS_ACTS:
+        if acts <= wanted:
+            cooks = (*problem.cooks, Hands("another at the pass", acts))
+            yield Way(
+                "pass",
+                f"give {words} to one more person at the pass",
+                replace(problem, cooks=cooks),
+                _helping(len(problem.cooks)),
+            )
+
+
+def _helping(cook: int) -> Callable[[Schedule], tuple[float, str]]:
+    def price(found: Schedule) -> tuple[float, str]:
+        acts = [h for b in found.booked for p in b.placed for h in p.handlings if h.cook == cook]
+        if not acts:
+            return 0.0, "nothing of another person's time"
+        hands_s = sum(h.hands_s for h in acts)
+        first, last = min(h.start_s for h in acts), max(h.start_s + h.hands_s for h in acts)
+        span = f"{clock_text(first)} to {clock_text(last)}"
+        return HELPER_S * hands_s, f"{_span(hands_s)} of another person's hands, {span}"
+
+    return price
+
+
+def _more_platters(problem: Problem) -> Iterator[Way]:
+    if problem.bank is None or not any(i.from_bank for o in problem.orders for i in o.items):
+        return
+    bank = replace(problem.bank, count=problem.bank.count + MORE_PLATTERS)
+    words = f"{MORE_PLATTERS} more hot platters in the bank, {bank.count} in all"
+    price = f"{MORE_PLATTERS} platters heated"
+    yield Way("platters", words, replace(problem, bank=bank), _fixed(MORE_PLATTERS * PLATTER_S, price))
+
+
+def _flame(problem: Problem, stove: Stove, from_s: int, until_s: int) -> Iterator[Way]:
+    up = stove.flame_up(problem, from_s, until_s)
+    if up is not None:
+        price = _fixed(0.0, f"{up.fuel_kWh:.1f} kWh of fuel")
+        yield Way("flame", up.words, up.problem, price, up.fuel_kWh)
+
+
+def _later(problem: Problem, late: tuple[Booked, ...]) -> Way:
+    """Every late order told the next whole minute after it lands; its guests wait as long, but know it."""
+    told = {b.order.key: math.ceil(b.landing_s / 60) * 60 for b in late}
+    orders = tuple(replace(o, wanted_s=told.get(o.key, o.wanted_s)) for o in problem.orders)
+    waits_s = [(told[b.order.key] - b.order.wanted_s) * b.order.weight for b in late]
+    most_s = max(told[b.order.key] - b.order.wanted_s for b in late)
+    tables = _many(len({b.order.ticket for b in late}), "table")
+    words = f"tell {tables} a later minute, once, up to {_span(most_s)} later"
+    price = f"{sum(waits_s) / 60:.0f} guest-minutes of waiting that are told beforehand"
+    problem = replace(problem, orders=orders)
+    return Way("later", words, problem, _fixed(problem.weights.late * sum(waits_s), price))
