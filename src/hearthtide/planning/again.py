@@ -10,6 +10,7 @@ from hearthtide.planning.plan import Late
 from hearthtide.planning.problem import Booked, Problem, Schedule
 
 ROUNDS = 200  # of search after a change; own choice
+TWICE_UP_TO = 120  # plates, above which only the better of the two starts is tried, for the time it takes
 
 
 def total_late_s(schedule: Schedule) -> int:
@@ -39,22 +40,32 @@ def late_courses(problem: Problem, schedule: Schedule) -> tuple[Late, ...]:
 
 @dataclass(frozen=True)
 class Again:
-    """Plans changed problems from one plan: what lands in time stays as planned where it still can.
+    """Plans changed problems from one plan, twice, and takes the cheaper.
 
-    The late orders are placed anew, then the search goes on a little; the same seed gives the same plan.
+    Once only what lands in time stays as planned, where it still can, and the late orders are placed anew;
+    once, on nights that are not too long, all stays. The search goes on a little from each. The same seed
+    gives the same plan.
     """
 
-    keep: tuple[Booked, ...]
+    booked: tuple[Booked, ...]
+    in_time: tuple[Booked, ...]
     seed: int
 
     @classmethod
     def of(cls, problem: Problem, schedule: Schedule, seed: int) -> Again:
         late = {booked.order.ticket for booked in late_orders(problem, schedule)}
-        return cls(tuple(b for b in schedule.booked if b.order.ticket not in late), seed)
+        in_time = tuple(b for b in schedule.booked if b.order.ticket not in late)
+        return cls(schedule.booked, in_time, seed)
 
     def plan(self, problem: Problem) -> Schedule | None:
         """The schedule; None where an order then finds no room at all."""
+        small = sum(len(order.items) for order in problem.orders) <= TWICE_UP_TO
+        kept = (self.in_time, self.booked) if small else (self.in_time,)
+        found = [schedule for keep in kept if (schedule := self._from(problem, keep)) is not None]
+        return min(found, key=lambda schedule: schedule.cost, default=None)
+
+    def _from(self, problem: Problem, keep: tuple[Booked, ...]) -> Schedule | None:
         try:
-            return repair(problem, self.keep, seed=self.seed, effort=Effort(ROUNDS))
+            return repair(problem, keep, seed=self.seed, effort=Effort(ROUNDS))
         except Unplaceable:
             return None

@@ -167,7 +167,10 @@ class _Planner:
         figures = {name: round(seconds, 2) for name, seconds in self.spent.items()}
         figures |= {"rounds": float(verified), "tries": float(self.tries), "seed": float(self.seed)}
         problem = replace(problem, orders=schedule.orders)
-        ran = Night(self.house, self.night, problem, schedule, flame, seen, verifier, self.stove)
+        stove = (
+            None if self.stove is None else replace(self.stove, watched=QuickNight(self.nominal, seen.draw))
+        )
+        ran = Night(self.house, self.night, problem, schedule, flame, seen, verifier, stove)
         return with_left_out(assemble(ran, figures, self.seed), self.left_out)
 
     @contextmanager
@@ -200,8 +203,17 @@ class _Planner:
             if self.house.file.pizza_recovery is None:
                 choices = with_rests(self.nominal, self.house, self.places, moments, choices)
         self.stages = dish_stages(self.house, choices)
-        first_s = first_call_s(self.night)
-        self.stove = NightStove(self.house, self.places, ahead, flame, moments, self.stages, first_s)
+        self.stove = NightStove(
+            house=self.house,
+            places=self.places,
+            ahead=ahead,
+            flame=flame,
+            moments=moments,
+            stages=self.stages,
+            ambient_C=self.night.ambient,
+            lit_s=self.night.lit,
+            first_s=first_call_s(self.night),
+        )
         chores = flame_chores(self.house, flame, first_call_s(self.night), until_s)
         return build_problem(self.house, self.night, self.places, choices, chores)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, reduce
@@ -12,10 +13,10 @@ import numpy as np
 from hearthtide.house.models import House
 from hearthtide.oven.advance import advance
 from hearthtide.oven.design import FlameLevel
-from hearthtide.oven.model import Oven
+from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.zones import working_zone
 from hearthtide.planning.build import FLAME_GIVE_S, dish_stages
-from hearthtide.planning.flame import STEP_S, FlamePlan, Held, QuickNight, pattern_C
+from hearthtide.planning.flame import STEP_S, FlamePlan, Held, QuickNight, pattern_C, states_at
 from hearthtide.planning.judge import FLOOR_GIVE_C
 from hearthtide.planning.lifted import with_items
 from hearthtide.planning.places import Places
@@ -26,6 +27,7 @@ from hearthtide.planning.ways_out import FlameUp
 from hearthtide.quantities.show import clock_text
 
 LAG_S = 600  # the stone answers a flame after 5 to 10 minutes; it goes up so long before the rush
+SPANS_S = (2400, 1200)  # for which a flame is held higher where the stone does not bear the whole rush
 J_PER_KWH = 3.6e6
 
 
@@ -33,7 +35,8 @@ J_PER_KWH = 3.6e6
 class NightStove:
     """The oven as a night's minutes were asked of it: `moments` in the middle of each half hour.
 
-    `stages` are the dishes' by key, `ahead` the oven under what the night is expected to draw.
+    `stages` are the dishes' by key, `ahead` the oven under what the night is expected to draw, `watched`
+    under what its plan was then seen to draw. The night is lit at `lit_s`; `first_s` is its first call.
     """
 
     house: House
@@ -42,7 +45,10 @@ class NightStove:
     flame: FlamePlan
     moments: tuple[Moment, ...]
     stages: Mapping[str, tuple[Stage, ...]]
+    ambient_C: float
+    lit_s: float
     first_s: int
+    watched: QuickNight | None = None
 
     @property
     def oven(self) -> Oven:
@@ -62,46 +68,48 @@ class NightStove:
         return self.stages if found == self.moments else self._read(found, rests=False)
 
     def flame_up(self, problem: Problem, from_s: int, until_s: int) -> FlameUp | None:
-        """One level higher from ten minutes before `from_s` until ten before `until_s`.
+        """One level higher from ten minutes before `from_s`, for as long of the rush as the stone bears it.
 
-        None where the flame is at its highest, where no half hour's middle lies in between, and where the
-        free working stone would leave its band (by more than it is held to at all).
+        Until ten minutes before `until_s`, else 40 min, else 20. None where the flame is at its highest, and
+        where even so the free working stone would leave its band (by more than it is held to at all).
         """
-        start_s, end_s = max(self._middle_s(0), from_s - LAG_S), until_s - LAG_S
+        start_s = max(self.first_s, from_s - LAG_S)
+        ends = (until_s - LAG_S, *(start_s + span for span in SPANS_S))
         levels = tuple(sorted(self.oven.design.levels, key=lambda level: level.power_W))
-        higher = raised(self.flame, levels, start_s, end_s)
-        if higher is None:
-            return None
-        heated = self._heated(higher, start_s)
-        if heated is None or heated == self.moments:
-            return None
-        start_text, end_text = clock_text(start_s), clock_text(end_s)
-        fuel_J = sum(
-            (higher.power_W(t) - self.flame.power_W(t)) * STEP_S for t in range(start_s, end_s, STEP_S)
-        )
+        for end_s in sorted({end for end in ends if start_s < end <= until_s}, reverse=True):
+            higher = raised(self.flame, levels, start_s, end_s)
+            if higher is None:
+                continue
+            before = self._seen_at(start_s)
+            hot_C, limit_C = _hottest_C(*before, higher, start_s, end_s), self._limit_C
+            if hot_C <= limit_C or hot_C <= _hottest_C(*before, self.flame, start_s, end_s):
+                return self._up(problem, higher, start_s, end_s)
+        return None
+
+    @property
+    def _limit_C(self) -> float:
+        return self.house.oven.floor_band.high + FLOOR_GIVE_C
+
+    def _seen_at(self, start_s: int) -> tuple[QuickNight, OvenState]:
+        """The oven at that time under the night's flame and what its plan draws, its cold pattern known."""
+        night, lit_s = self.watched or self.ahead, round(self.lit_s)
+        before_s = max(lit_s, min(start_s, round(night.draw.first_s)) - STEP_S)
+        first, state = states_at(night, self.ambient_C, lit_s, self.flame, (before_s, start_s))
+        night.pattern_C = pattern_C(first.floor_C, night.zone)
+        return night, state
+
+    def _up(self, problem: Problem, higher: FlamePlan, start_s: int, end_s: int) -> FlameUp:
+        middles = tuple(self.first_s + BIN_S // 2 + n * BIN_S for n in range(len(self.moments)))
+        states = states_at(self.ahead, self.ambient_C, round(self.lit_s), higher, middles)
+        powers = (higher.mean_W(middle - BIN_S // 2, middle + BIN_S // 2) for middle in middles)
+        heated = tuple(Moment(state, power) for state, power in zip(states, powers, strict=True))
         stages = self._read(heated, rests=self.house.file.pizza_recovery is None)
-        read = self._restaged(problem, stages)
-        words = f"flame up one level {start_text} to {end_text}, in time for the rush"
-        return FlameUp(_with_chores(read, start_s, end_s), words, fuel_J / J_PER_KWH)
-
-    def _middle_s(self, half_hour: int) -> int:
-        return self.first_s + BIN_S // 2 + half_hour * BIN_S
-
-    def _heated(self, flame: FlamePlan, start_s: int) -> tuple[Moment, ...] | None:
-        """The moments under another flame from `start_s`; None where the free stone leaves its band."""
-        begin = max(n for n in range(len(self.moments)) if self._middle_s(n) <= start_s)
-        state, now = self.moments[begin].state, self._middle_s(begin)
-        self.ahead.pattern_C = pattern_C(self.moments[0].state.floor_C, self.ahead.zone)
-        found, high_C = list(self.moments[: begin + 1]), self.house.oven.floor_band.high + FLOOR_GIVE_C
-        for n in range(begin + 1, len(self.moments)):
-            for at in range(now, self._middle_s(n), STEP_S):
-                load = self.ahead.load(at)
-                state = advance(self.oven, state, flame.power_W(at), float(STEP_S), load).state
-                if at >= start_s and self.ahead.free_C(state, at) > high_C:
-                    return None
-            now = self._middle_s(n)
-            found.append(Moment(state, flame.mean_W(now - BIN_S // 2, now + BIN_S // 2)))
-        return tuple(found)
+        seconds = range(start_s, end_s, STEP_S)
+        fuel_J = STEP_S * sum(higher.power_W(t) - self.flame.power_W(t) for t in seconds)
+        words = f"flame up one level {clock_text(start_s)} to {clock_text(end_s)}"
+        return FlameUp(
+            _with_chores(self._restaged(problem, stages), start_s, end_s), words, fuel_J / J_PER_KWH
+        )
 
     def _restaged(self, problem: Problem, stages: Mapping[str, tuple[Stage, ...]]) -> Problem:
         return with_items(problem, lambda item: restaged(item, self.stages[item.dish], stages[item.dish]))
@@ -126,6 +134,15 @@ def _raised(moment: Moment, by_C: float) -> Moment:
     state = moment.state
     warmer = replace(state, floor_C=state.floor_C + by_C, floor_nodes_C=state.floor_nodes_C + by_C)
     return replace(moment, state=warmer)
+
+
+def _hottest_C(night: QuickNight, state: OvenState, flame: FlamePlan, start_s: int, end_s: int) -> float:
+    """The free working stone at its hottest from `start_s` until the flame has been down for a while."""
+    hottest_C = -math.inf
+    for at in range(start_s, end_s + 2 * LAG_S, STEP_S):
+        state = advance(night.oven, state, flame.power_W(at), float(STEP_S), night.load(at)).state
+        hottest_C = max(hottest_C, night.free_C(state, at))
+    return hottest_C
 
 
 def restaged(item: Item, before: tuple[Stage, ...], after: tuple[Stage, ...]) -> Item:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Protocol
@@ -18,6 +19,7 @@ from hearthtide.quantities.show import clock_text, duration_text
 SHOWN = 2
 HELPS = 0.05  # a way out takes at least a twentieth of the guests' lateness away; own choice
 APART_S = 360  # between the two drops of an order that is split (common practice, no source)
+DISHES_TRIED = 6
 SPLIT_TRIED = 3  # of the late orders, those whose guests wait longest
 MORE_PLATTERS = 2
 # What is in no house's weights, in guest-seconds, so that ways can be set side by side; own choices. A plate
@@ -63,28 +65,42 @@ class Way:
     fuel_kWh: float = 0.0
 
 
+@dataclass(frozen=True)
+class AsIs:
+    """What the night costs and how late its guests are without any change [guest-seconds]."""
+
+    cost_s: float
+    late_guest_s: float
+
+
 def cheapest_ways(
-    problem: Problem, schedule: Schedule, again: Again, stove: Stove | None, weights: WeightsFile
+    problem: Problem,
+    schedule: Schedule,
+    base_s: float,
+    again: Again,
+    stove: Stove | None,
+    weights: WeightsFile,
 ) -> tuple[tuple[WayOut, ...], int]:
-    """The two ways that leave the night cheapest, of those that help and are worth it; how many were planned.
+    """The two cheapest ways of those that help and are worth their price; how many were planned.
 
-    Cheapest is by the plan's whole cost and the price of the change together.
+    Cheapest is by the price of each second of lateness taken away. Of each kind only its best is shown: the
+    one that leaves the whole plan cheapest, its own price included. Lateness is taken away from `base_s`.
     """
-    measured = [_measured(way, problem, schedule, again, weights) for way in ways(problem, schedule, stove)]
-    least = HELPS * late_guest_s(schedule)
+    as_is = AsIs(cost_s(problem, schedule), base_s)
+    measured = [_measured(way, as_is, again, weights) for way in ways(problem, schedule, stove)]
+    least = HELPS * base_s
     found = [way for way in measured if way is not None and way.taken_guest_s >= least and way.net_s > 0]
-    return tuple(sorted(found, key=lambda way: -way.net_s)[:SHOWN]), len(measured)
+    best = {way.kind: way for way in sorted(found, key=lambda way: way.net_s)}
+    return tuple(sorted(best.values(), key=lambda w: w.price_s / w.taken_guest_s)[:SHOWN]), len(measured)
 
 
-def _measured(
-    way: Way, problem: Problem, schedule: Schedule, again: Again, weights: WeightsFile
-) -> WayOut | None:
+def _measured(way: Way, as_is: AsIs, again: Again, weights: WeightsFile) -> WayOut | None:
     """What a way does to the plan; None where an order then finds no room."""
     found = again.plan(way.problem)
     if found is None:
         return None
     price_s, price = way.price(found)
-    saved_s = cost_s(problem, schedule) - cost_s(way.problem, found)
+    saved_s = as_is.cost_s - cost_s(way.problem, found)
     minute, kWh = weights.guest_minute_costs, weights.fuel_costs
     fuel_money = 0.0 if way.fuel_kWh == 0 else None if kWh is None else way.fuel_kWh * kWh
     known = minute is not None and fuel_money is not None
@@ -95,7 +111,7 @@ def _measured(
         kind=way.kind,
         words=way.words,
         late_guest_s=left_s,
-        taken_guest_s=late_guest_s(schedule) - left_s,
+        taken_guest_s=as_is.late_guest_s - left_s,
         saved_s=saved_s,
         price_s=price_s,
         price=price,
@@ -119,7 +135,7 @@ def ways(problem: Problem, schedule: Schedule, stove: Stove | None) -> Iterator[
     late = late_orders(problem, schedule)
     from_s = min(booked.order.called_s for booked in late)
     until_s = max(booked.landing_s for booked in late)
-    yield from _without_a_dish(problem, late, from_s, until_s)
+    yield from _without_a_dish(problem, late)
     for booked in sorted(late, key=lambda b: -b.order.weight * b.late_s)[:SPLIT_TRIED]:
         yield from _split(problem, booked.order)
     yield from _at_the_pass(problem)
@@ -129,22 +145,15 @@ def ways(problem: Problem, schedule: Schedule, stove: Stove | None) -> Iterator[
     yield _later(problem, late)
 
 
-def _without_a_dish(problem: Problem, late: tuple[Booked, ...], from_s: int, until_s: int) -> Iterator[Way]:
-    """Each dish off the hearth: for the late tables alone, and for every ticket called in the rush."""
-    rush = {o.key for o in problem.orders if from_s <= o.called_s <= until_s}
+def _without_a_dish(problem: Problem, late: tuple[Booked, ...]) -> Iterator[Way]:
+    """Each of the dishes most ordered by the late tables, off the hearth for these."""
     slow = {booked.order.key for booked in late}
-    dishes = sorted({item.dish for booked in late for item in booked.order.items})
-    for dish in dishes:
-        tried = set[frozenset[str]]()
-        for where, keys in (("for the late tables", slow), ("while they are late", rush)):
-            gone = [i for o in problem.orders if o.key in keys for i in o.items if i.dish == dish]
-            named = frozenset(item.key for item in gone)
-            orders = tuple(_left(problem.orders, named))
-            if named in tried or not orders:
-                continue
-            tried.add(named)
-            span = f"on tickets called {clock_text(from_s)} to {clock_text(until_s)}"
-            words = f"take {dish} off the hearth {where if keys is slow else span}: {_plates(gone)}"
+    ordered = Counter(item.dish for booked in late for item in booked.order.items)
+    for dish, _ in sorted(ordered.items(), key=lambda pair: (-pair[1], pair[0]))[:DISHES_TRIED]:
+        gone = [i for o in problem.orders if o.key in slow for i in o.items if i.dish == dish]
+        orders = tuple(_left(problem.orders, frozenset(item.key for item in gone)))
+        if orders:
+            words = f"take {dish} off the hearth for the late tables: {_plates(gone)}"
             yield Way("dish off", words, replace(problem, orders=orders), _fixed(*_off_price(gone)))
 
 
@@ -182,8 +191,10 @@ def _split(problem: Problem, order: Order) -> Iterator[Way]:
     at = problem.orders.index(order)
     orders = (*problem.orders[:at], *drops, *problem.orders[at + 1 :])
     guests_s = problem.weights.late * drops[1].weight * APART_S
-    words = f"land {order.ticket} in two drops, {len(drops[0].items)} plates and {_span(APART_S)} later "
-    words += f"{len(drops[1].items)}, told once"
+    of_several = sum(o.ticket == order.ticket for o in problem.orders) > 1
+    which = f"{order.ticket}, drop {order.drop}," if of_several else order.ticket
+    first, second = (_many(len(drop.items), "plate") for drop in drops)
+    words = f"land {which} in two: {first}, and {second} {_span(APART_S)} later, told once"
     price = f"the second drop's guests are told {_span(APART_S)} later"
     yield Way("split", words, replace(problem, orders=orders), _fixed(guests_s, price))
 
