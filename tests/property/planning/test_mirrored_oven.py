@@ -65,23 +65,26 @@ def across(hearth: str) -> tuple[Places, tuple[int, ...]]:
     return theirs, tuple(image)
 
 
-def mask_across(mask: int, image: tuple[int, ...]) -> int:
+@cache
+def mask_across(mask: int, hearth: str) -> int:
+    """The mirror images of a mask's places."""
+    _, image = across(hearth)
     return sum(1 << image[p] for p in bits(mask))
 
 
-def problem_across(problem: Problem, theirs: Places, image: tuple[int, ...]) -> Problem:
+def problem_across(problem: Problem, hearth: str) -> Problem:
     """The same night on the mirrored hearth."""
 
     def stage(own: Stage) -> Stage:
-        rows = (tuple(replace(c, places=mask_across(c.places, image)) for c in row) for row in own.choices)
+        rows = (tuple(replace(c, places=mask_across(c.places, hearth)) for c in row) for row in own.choices)
         return replace(own, choices=tuple(rows))
 
     def item(own: Item) -> Item:
         return replace(own, stages=tuple(map(stage, own.stages)))
 
     orders = tuple(replace(o, items=tuple(map(item, o.items))) for o in problem.orders)
-    closed = tuple(replace(c, places=mask_across(c.places, image)) for c in problem.closed)
-    return replace(problem, orders=orders, closed=closed, places=theirs)
+    closed = tuple(replace(c, places=mask_across(c.places, hearth)) for c in problem.closed)
+    return replace(problem, orders=orders, closed=closed, places=across(hearth)[0])
 
 
 def schedule_across(schedule: Schedule, problem: Problem, image: tuple[int, ...]) -> Schedule:
@@ -113,16 +116,16 @@ def test_the_mirrored_hearth_has_the_mirrored_places(hearth: str) -> None:
         assert other.flame_m == pytest.approx(spot.flame_m, abs=1e-9)
     for relation in ("conflicts", "splash"):
         for p, mask in enumerate(getattr(own, relation)):
-            assert mask_across(mask, image) == getattr(theirs, relation)[image[p]]
+            assert mask_across(mask, hearth) == getattr(theirs, relation)[image[p]]
 
 
 @pytest.mark.parametrize("hearth", sorted(HEARTHS))
 def test_every_stage_may_stand_at_the_mirrored_places(hearth: str) -> None:
-    house, (theirs, image) = house_of(hearth, False), across(hearth)
+    house, (theirs, _) = house_of(hearth, False), across(hearth)
     own = places_of(house)
     for dish in house.dishes.values():
         for n in range(len(dish.stages)):
-            found = tuple(mask_across(mask, image) for mask in stage_masks(dish, n, own))
+            found = tuple(mask_across(mask, hearth) for mask in stage_masks(dish, n, own))
             assert found == stage_masks(dish, n, theirs)
 
 
@@ -134,7 +137,6 @@ def test_a_mirrored_plan_is_proven_on_the_mirrored_hearth_at_the_same_cost(
     hearth = next(name for name in HEARTHS if places_of(house_of(name, False)).spots == problem.places.spots)
     schedule = search(problem, rounds=40, seed=seed)
     problem = replace(problem, orders=schedule.orders)
-    theirs, image = across(hearth)
-    other = problem_across(problem, theirs, image)
-    plan = schedule_across(schedule, other, image)
+    other = problem_across(problem, hearth)
+    plan = schedule_across(schedule, other, across(hearth)[1])
     assert prove(other, plan) == ()  # what it costs is counted anew there, to the last second
