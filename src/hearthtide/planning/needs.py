@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import reduce
+from operator import or_
 
 import numpy as np
 
 from hearthtide.house.places import Outline
-from hearthtide.planning.places import Places
+from hearthtide.planning.places import bits
 from hearthtide.planning.plan import Need
 from hearthtide.planning.problem import Placed, Problem, Schedule, rest_s
 
@@ -21,13 +23,13 @@ Spans = list[tuple[int, int, float]]
 def needs_of(problem: Problem, free: Schedule) -> tuple[Need, ...]:
     """The needs of a schedule in which nothing binds, against what the problem has.
 
-    Stone counts what stands on it and its rest after bare dough, against all that anything may stand on: no
-    hearth can be filled to its last corner, so that it may bind well below its whole.
+    Stone counts what stands on it and its rest after bare dough, against all that the night's dishes may
+    stand on: no hearth can be filled to its last corner, so that it may bind well below its whole.
     """
     placed = [p for booked in free.booked for p in booked.placed]
     hands = [(h.start_s, h.start_s + h.hands_s, 1.0) for p in placed for h in p.handlings]
     hands += [(h.start_s, h.start_s + h.hands_s, 1.0) for h in free.chores]
-    stone_m2 = usable_m2(problem.places)
+    stone_m2 = usable_m2(problem)
     found = [
         _busiest("hands", hands, len(problem.cooks), "min"),
         _busiest("stone", _on_stone(problem, placed), stone_m2, "m² min"),
@@ -37,13 +39,17 @@ def needs_of(problem: Problem, free: Schedule) -> tuple[Need, ...]:
     return tuple(found)
 
 
-def usable_m2(places: Places) -> float:
-    """The stone that something may stand on somewhere, to some per cent."""
-    x_m = max((abs(s.x_m) + _out_m(s.outline) for s in places.spots), default=0.0)
-    y_m = max((s.y_m + _out_m(s.outline) for s in places.spots), default=0.0)
+def usable_m2(problem: Problem) -> float:
+    """The stone that any of the night's dishes may stand on, to some per cent."""
+    items = {item.dish: item for order in problem.orders for item in order.items}.values()
+    rows = (row for item in items for stage in item.stages for row in stage.choices)
+    mask = reduce(or_, (choice.places for row in rows for choice in row), 0)
+    spots = [problem.places.spots[p] for p in bits(mask)]
+    x_m = max((abs(s.x_m) + _out_m(s.outline) for s in spots), default=0.0)
+    y_m = max((s.y_m + _out_m(s.outline) for s in spots), default=0.0)
     x, y = np.meshgrid(np.arange(-x_m, x_m, GRID_M), np.arange(0.0, y_m, GRID_M))
     under = np.zeros(x.shape, dtype=np.bool_)
-    for spot in places.spots:
+    for spot in spots:
         o = spot.outline
         dx = np.maximum(np.abs(x - spot.x_m) - o.width_m / 2, 0.0)
         dy = np.maximum(np.abs(y - spot.y_m) - o.depth_m / 2, 0.0)
@@ -56,9 +62,11 @@ def _out_m(outline: Outline) -> float:
 
 
 def _on_stone(problem: Problem, placed: Iterable[Placed]) -> Spans:
+    """What stands when, with the rest that its stone has in this problem."""
     spots = problem.places.spots
+    own = {item.key: item for order in problem.orders for item in order.items}
     return [
-        (s.start_s, s.held_until_s + rest_s(problem, p.item, s), spots[s.place].outline.area_m2)
+        (s.start_s, s.held_until_s + rest_s(problem, own[s.item], s), spots[s.place].outline.area_m2)
         for p in placed
         for s in p.stays
     ]

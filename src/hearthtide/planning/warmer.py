@@ -93,7 +93,7 @@ class NightStove:
     def _seen_at(self, start_s: int) -> tuple[QuickNight, OvenState]:
         """The oven at that time under the night's flame and what its plan draws, its cold pattern known."""
         night, lit_s = self.watched or self.ahead, round(self.lit_s)
-        before_s = max(lit_s, min(start_s, round(night.draw.first_s)) - STEP_S)
+        before_s = max(lit_s, round(min(start_s, night.draw.first_s)) - STEP_S)
         first, state = states_at(night, self.ambient_C, lit_s, self.flame, (before_s, start_s))
         night.pattern_C = pattern_C(first.floor_C, night.zone)
         return night, state

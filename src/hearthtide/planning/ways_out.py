@@ -146,14 +146,14 @@ def ways(problem: Problem, schedule: Schedule, stove: Stove | None) -> Iterator[
 
 
 def _without_a_dish(problem: Problem, late: tuple[Booked, ...]) -> Iterator[Way]:
-    """Each of the dishes most ordered by the late tables, off the hearth for these."""
+    """Each of the dishes most ordered in the late orders, off the hearth for these."""
     slow = {booked.order.key for booked in late}
     ordered = Counter(item.dish for booked in late for item in booked.order.items)
     for dish, _ in sorted(ordered.items(), key=lambda pair: (-pair[1], pair[0]))[:DISHES_TRIED]:
         gone = [i for o in problem.orders if o.key in slow for i in o.items if i.dish == dish]
         orders = tuple(_left(problem.orders, frozenset(item.key for item in gone)))
         if orders:
-            words = f"take {dish} off the hearth for the late tables: {_plates(gone)}"
+            words = f"take {dish} off the hearth for what would land late: {_plates(gone)}"
             yield Way("dish off", words, replace(problem, orders=orders), _fixed(*_off_price(gone)))
 
 
