@@ -34,7 +34,7 @@ def binding_limit(
     Lateness is every guest's. What more search alone takes away is counted for no limit and no way out.
     Where no limit alone helps but several together do, the two that help most are named (`hands and stone`);
     where none does, or the dishes' own minutes weigh more than any limit, `minutes`. `stove` reads the
-    minutes on warmer stone and under another flame.
+    minutes on warmer stone and, where that takes a twentieth away, under a higher flame.
     """
     if not late_courses(problem, schedule):
         return None
@@ -49,7 +49,8 @@ def binding_limit(
     if binds is None:
         unlimited = base if free is None else late_guest_s(free)
         binds = "minutes" if base - unlimited < WORTH * base else _two(again, problem, changes, base)
-    ways, tried = cheapest_ways(problem, start, base, again, stove, weights or WeightsFile())
+    hotter = stove if base - without.get("floor", base) >= WORTH * base else None
+    ways, tried = cheapest_ways(problem, start, base, again, hotter, weights or WeightsFile())
     return Limit(
         binds=binds,
         late_total_s=total_late_s(schedule),

@@ -210,6 +210,7 @@ class _Planner:
             flame=flame,
             moments=moments,
             stages=self.stages,
+            ordered=frozenset(key for ticket in self.night.tickets for key in ticket.dishes),
             ambient_C=self.night.ambient,
             lit_s=self.night.lit,
             first_s=first_call_s(self.night),

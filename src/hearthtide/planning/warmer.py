@@ -26,6 +26,8 @@ from hearthtide.planning.response import Moment, night_choices
 from hearthtide.planning.ways_out import FlameUp
 from hearthtide.quantities.show import clock_text
 
+Rows = tuple[tuple[Choice, ...], ...]
+
 LAG_S = 600  # the stone answers a flame after 5 to 10 minutes; it goes up so long before the rush
 SPANS_S = (2400, 1200)  # for which a flame is held higher where the stone does not bear the whole rush
 J_PER_KWH = 3.6e6
@@ -35,8 +37,9 @@ J_PER_KWH = 3.6e6
 class NightStove:
     """The oven as a night's minutes were asked of it: `moments` in the middle of each half hour.
 
-    `stages` are the dishes' by key, `ahead` the oven under what the night is expected to draw, `watched`
-    under what its plan was then seen to draw. The night is lit at `lit_s`; `first_s` is its first call.
+    `stages` are the dishes' by key, `ordered` the night's dishes; `ahead` is the oven under what the night
+    is expected to draw, `watched` under what its plan was then seen to draw. The night is lit at `lit_s`;
+    `first_s` is its first call.
     """
 
     house: House
@@ -45,6 +48,7 @@ class NightStove:
     flame: FlamePlan
     moments: tuple[Moment, ...]
     stages: Mapping[str, tuple[Stage, ...]]
+    ordered: frozenset[str]
     ambient_C: float
     lit_s: float
     first_s: int
@@ -114,18 +118,33 @@ class NightStove:
     def _restaged(self, problem: Problem, stages: Mapping[str, tuple[Stage, ...]]) -> Problem:
         return with_items(problem, lambda item: restaged(item, self.stages[item.dish], stages[item.dish]))
 
-    def _read(self, moments: tuple[Moment, ...], rests: bool) -> dict[str, tuple[Stage, ...]]:
-        """The dishes' stages with the minutes of other moments; as they are where a dish then has none."""
-        choices, stuck = night_choices(self.oven, self.house, self.places, moments)
+    def _read(self, moments: tuple[Moment, ...], rests: bool) -> Mapping[str, tuple[Stage, ...]]:
+        """The dishes' stages with the minutes of other moments; as they are where a dish then has none.
+
+        Only half hours that are no longer alike (`Moment.kind`) are asked anew.
+        """
+        both = enumerate(zip(self.moments, moments, strict=True))
+        changed = [n for n, (own, new) in both if own.kind != new.kind]
+        asked = tuple(moments[n] for n in changed)
+        dishes = {key: dish for key, dish in self.house.dishes.items() if key in self.ordered}
+        house = self.house.model_copy(update={"dishes": dishes})
+        choices, stuck = night_choices(self.oven, house, self.places, asked)
         usable = {key: rows for key, rows in choices.items() if key not in stuck}
         if rests:
-            usable = dict(with_rests(self.oven, self.house, self.places, moments, usable))
+            usable = dict(with_rests(self.oven, house, self.places, asked, usable))
         known = {
-            (key, n): usable.get((key, n), stage.choices)
+            (key, n): self._merged(stage.choices, usable.get((key, n)), changed)
             for key, own in self.stages.items()
             for n, stage in enumerate(own)
         }
         return dish_stages(self.house, known)
+
+    def _merged(self, rows: Rows, asked: Rows | None, changed: list[int]) -> Rows:
+        """A stage's rows, those of changed half hours in place; the house's own minutes have but one."""
+        if asked is None or len(rows) < len(self.moments):
+            return rows
+        new = dict(zip(changed, asked, strict=True))
+        return tuple(new.get(n, row) for n, row in enumerate(rows))
 
 
 def _raised(moment: Moment, by_C: float) -> Moment:

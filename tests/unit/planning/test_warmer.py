@@ -72,6 +72,7 @@ def stove_of(house: House, state: OvenState, name: str) -> tuple[NightStove, Pro
         flame=FlamePlan((Held(LIT, level),), None),
         moments=moments,
         stages=dish_stages(house, choices),
+        ordered=frozenset({"pizza"}),
         ambient_C=25.0,
         lit_s=LIT,
         first_s=FIRST,

@@ -126,14 +126,24 @@ def test_a_way_is_worth_money_where_the_house_says_what_a_guests_minute_costs(la
 
 
 class Warmer:
-    """A stove whose higher flame, for two kilowatt-hours, stands in for a second pair of hands."""
+    """A stove whose warmer stone, or higher flame for two kWh, stands in for a second pair of hands."""
+
+    def at_top(self, problem: Problem) -> Problem:
+        return replace(problem, cooks=problem.cooks * 2)
+
+    def flame_up(self, problem: Problem, from_s: int, until_s: int) -> FlameUp | None:
+        assert clock("18:00") == from_s < until_s
+        return FlameUp(self.at_top(problem), "flame up one level", 2.0)
+
+
+class Indifferent(Warmer):
+    """A stove that warmer stone does nothing for."""
 
     def at_top(self, problem: Problem) -> Problem:
         return problem
 
     def flame_up(self, problem: Problem, from_s: int, until_s: int) -> FlameUp | None:
-        assert clock("18:00") == from_s < until_s
-        return FlameUp(replace(problem, cooks=problem.cooks * 2), "flame up one level", 2.0)
+        raise AssertionError("asked for a higher flame where the floor does not bind")
 
 
 @pytest.mark.parametrize(("fuel", "price_s"), [(None, 0.0), (0.25, 60.0)])
@@ -145,6 +155,11 @@ def test_a_higher_flame_costs_its_fuel_where_the_house_says_what_that_is(late_ni
     way = next(way for way in limit.ways_out if way.kind == "flame")
     assert way.price_s == pytest.approx(price_s) and "2.0 kWh" in way.price
     assert (way.saved_money is None) is (fuel is None)
+
+
+def test_no_higher_flame_is_tried_where_warmer_stone_would_not_help(late_night) -> None:
+    limit = binding_limit(*late_night, seed=1, stove=Indifferent())
+    assert limit is not None and limit.tried == len(list(ways(*late_night, None)))
 
 
 def test_a_dish_whose_minutes_do_not_fit_can_only_be_told_later() -> None:
