@@ -13,7 +13,7 @@ from hearthtide.cli.plan_json import plan_body
 from hearthtide.cli.shared import err, out, print_json, progress
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import take_house, take_night
-from hearthtide.planning.limit_words import limit_lines, way_lines
+from hearthtide.planning.limit_words import limit_lines, way_words, ways_note
 from hearthtide.planning.night import plan_night
 from hearthtide.planning.plan import (
     OWN_MINUTES,
@@ -194,8 +194,9 @@ def _print_limit(limit: Limit) -> None:
     _heading(f"What binds: {limit.binds}")
     for line in limit_lines(limit):
         out.print(f"  {escape(line)}", soft_wrap=True)
-    for line in way_lines(limit):
-        out.print(f"  Way out: {escape(line)}" if limit.ways_out else f"  {escape(line)}", soft_wrap=True)
+    for way in limit.ways_out:
+        out.print(f"  Way out: {escape(way_words(way))}", soft_wrap=True)
+    out.print(f"  {escape(ways_note(limit))}", soft_wrap=True)
 
 
 def _print_figures(figures: dict[str, float]) -> None:

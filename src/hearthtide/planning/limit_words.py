@@ -38,16 +38,11 @@ def limit_lines(limit: Limit) -> Iterator[str]:
     yield f"Late: {late_words(limit.late)}."
 
 
-def way_lines(limit: Limit) -> Iterator[str]:
-    """The ways out, the cheapest first, or that none is worth it."""
-    for way in limit.ways_out:
-        yield way_words(way)
+def ways_note(limit: Limit) -> str:
+    """What the ways out were chosen from, or that none is worth it."""
     if not limit.ways_out:
-        yield f"None of {limit.tried} ways that were planned takes a twentieth away and is worth its price."
-    else:
-        yield (
-            f"{limit.tried} ways were planned, on the minutes of this plan; the models have verified none."
-        )
+        return f"None of {limit.tried} ways that were planned takes a twentieth away and is worth its price."
+    return f"{limit.tried} ways were planned, on the minutes of this plan; the models have verified none."
 
 
 def need_words(need: Need) -> str:

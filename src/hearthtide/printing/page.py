@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from html import escape
 
 from hearthtide.house.models import House
-from hearthtide.planning.limit_words import limit_lines, way_lines
+from hearthtide.planning.limit_words import limit_lines, way_words, ways_note
 from hearthtide.planning.plan import Plan
 from hearthtide.printing.handling import moves_section
 from hearthtide.printing.html import around, element, items, section
@@ -97,7 +97,8 @@ def _limit(plan: Plan) -> str:
     if limit is None:
         return ""
     words = element("p", f"What binds: {limit.binds}.") + items(limit_lines(limit))
-    return words + element("p", "Ways out, the cheapest first:") + items(way_lines(limit))
+    ways = element("p", "Ways out, the cheapest first:") + items(map(way_words, limit.ways_out))
+    return words + (ways if limit.ways_out else "") + element("p", ways_note(limit))
 
 
 def _stone(pictures: Pictures) -> str:

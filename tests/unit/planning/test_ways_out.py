@@ -8,7 +8,7 @@ import pytest
 
 from hearthtide.house.weights_file import WeightsFile
 from hearthtide.planning.again import Again, late_guest_s, late_orders
-from hearthtide.planning.limit_words import late_words, need_words, way_lines, way_words
+from hearthtide.planning.limit_words import late_words, need_words, way_words, ways_note
 from hearthtide.planning.limits import binding_limit
 from hearthtide.planning.plan import Late, Limit, Need
 from hearthtide.planning.problem import Problem, Schedule
@@ -180,15 +180,15 @@ def test_the_cost_is_the_searchs_own(late_night) -> None:
 
 def test_the_words_name_figures_and_who_slips() -> None:
     limit = printed_limit()
-    later, helped, last = way_lines(limit)
+    later, helped = map(way_words, limit.ways_out)
     assert later == (
         "Tell 1 table a later minute. Takes 17 guest-minutes of lateness away, 0 guest-minutes stay. Price: "
         "told. Worth 8 guest-minutes, 4.50 money by the house's weights. Late then: nobody."
     )
     assert "Late then: C7 by 4:20 (wanted 19:20)" in helped
-    assert last.startswith("9 ways were planned") and "models have verified none" in last
+    assert ways_note(limit).startswith("9 ways were planned, on the minutes of this plan")
     none = replace(limit, ways_out=())
-    assert next(way_lines(none)).startswith("None of 9 ways")
+    assert ways_note(none).startswith("None of 9 ways")
 
 
 def test_no_more_than_four_of_those_who_slip_are_named() -> None:
