@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hearthtide.planning.plan import Late, Limit, Need, WayOut
+from hearthtide.planning.plan import SEARCH, Late, Limit, Need, WayOut
 from hearthtide.quantities.show import clock_text, duration_text
 
 LIFTED = {
@@ -40,6 +40,8 @@ def limit_lines(limit: Limit) -> Iterator[str]:
 
 def ways_note(limit: Limit) -> str:
     """What the ways out were chosen from, or that none is worth it."""
+    if limit.binds == SEARCH:
+        return "Nothing binds: searched for longer, all land in time. Plan it again with another --seed."
     if not limit.ways_out:
         return f"None of {limit.tried} ways that were planned takes a twentieth away and is worth its price."
     return f"{limit.tried} ways were planned, on the minutes of this plan; the models have verified none."

@@ -10,7 +10,7 @@ from hearthtide.house.weights_file import WeightsFile
 from hearthtide.planning.again import Again, late_courses, late_guest_s, total_late_s
 from hearthtide.planning.lifted import Change, all_lifted, lifts
 from hearthtide.planning.needs import needs_of
-from hearthtide.planning.plan import Limit
+from hearthtide.planning.plan import SEARCH, Limit
 from hearthtide.planning.problem import Order, Problem, Schedule
 from hearthtide.planning.ways_out import Stove, cheapest_ways
 
@@ -33,13 +33,17 @@ def binding_limit(
 
     Lateness is every guest's. What more search alone takes away is counted for no limit and no way out.
     Where no limit alone helps but several together do, the two that help most are named (`hands and stone`);
-    where none does, or the dishes' own minutes weigh more than any limit, `minutes`. `stove` reads the
+    where none does, or the dishes' own minutes weigh more than any limit, `minutes`. Where more search alone
+    lands all in time, nothing but the search binds. `stove` reads the
     minutes on warmer stone and, where that takes a twentieth away, under a higher flame.
     """
     if not late_courses(problem, schedule):
         return None
     start, base = _searched_on(problem, schedule, seed)
     problem = replace(problem, orders=start.orders)
+    if not late_courses(problem, start):
+        late = late_courses(problem, schedule)
+        return Limit(SEARCH, total_late_s(schedule), late_guest_s(schedule), {}, late, (), (), 0)
     again = Again.of(problem, start, seed)
     changes = lifts(problem, None if stove is None else stove.at_top)
     without = {name: _late_with(again, change(problem), base) for name, change in changes.items()}

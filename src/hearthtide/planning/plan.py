@@ -176,6 +176,9 @@ class Comparison:
     rows: tuple[Beside, ...]
 
 
+SEARCH = "search"
+
+
 @dataclass(frozen=True)
 class Late:
     """A table's course that lands later than the house allows, and by how much its last plates are late."""
@@ -238,7 +241,8 @@ class Limit:
 
     `late_total_s` is all landings' lateness, `late_guest_s` every guest's; `without` is the latter with one
     limit lifted alone, and under `minutes` what the dishes' own minutes make late whatever is lifted.
-    `ways_out` are the cheapest of the `tried` ways that were planned.
+    `ways_out` are the cheapest of the `tried` ways that were planned. `binds` is `search` where nothing else
+    does: more of it lands all in time.
     """
 
     binds: str

@@ -11,6 +11,7 @@ from typing import Protocol
 from hearthtide.house.models import Act
 from hearthtide.house.weights_file import WeightsFile
 from hearthtide.planning.again import Again, late_courses, late_guest_s, late_orders
+from hearthtide.planning.lifted import with_items
 from hearthtide.planning.money import schedule_parts
 from hearthtide.planning.plan import WayOut
 from hearthtide.planning.problem import Booked, Hands, Item, Order, Problem, Schedule, split
@@ -127,10 +128,10 @@ def cost_s(problem: Problem, schedule: Schedule) -> float:
 
 
 def ways(problem: Problem, schedule: Schedule, stove: Stove | None) -> Iterator[Way]:
-    """Every change that is tried on a late night.
+    """Every change that is tried on a night with orders that land later than the house allows.
 
-    In turn: a dish off the hearth, a drop split, bench work given to another person, more platters, a higher
-    flame, later minutes told.
+    In turn: a dish off the hearth, a drop split, bench work given to another person, more platters, vessels
+    heated elsewhere, a higher flame, later minutes told.
     """
     late = late_orders(problem, schedule)
     from_s = min(booked.order.called_s for booked in late)
@@ -140,6 +141,7 @@ def ways(problem: Problem, schedule: Schedule, stove: Stove | None) -> Iterator[
         yield from _split(problem, booked.order)
     yield from _at_the_pass(problem)
     yield from _more_platters(problem)
+    yield from _heated_elsewhere(problem)
     if stove is not None:
         yield from _flame(problem, stove, from_s, until_s)
     yield _later(problem, late)
@@ -240,6 +242,25 @@ def _more_platters(problem: Problem) -> Iterator[Way]:
     words = f"{MORE_PLATTERS} more hot platters in the bank, {bank.count} in all"
     price = f"{MORE_PLATTERS} platters heated"
     yield Way("platters", words, replace(problem, bank=bank), _fixed(MORE_PLATTERS * PLATTER_S, price))
+
+
+def _heated_elsewhere(problem: Problem) -> Iterator[Way]:
+    """Vessels that preheat on the stone come hot from elsewhere, and are launched with their food."""
+    first = [item for o in problem.orders for item in o.items if _preheats(item)]
+    if first:
+        words = f"heat {_many(len(first), 'vessel')} on the ledge or elsewhere than on the stone, as hot"
+        price = f"{_many(len(first), 'vessel')} heated"
+        changed = with_items(problem, lambda item: _food_on_at_once(item) if _preheats(item) else item)
+        yield Way("preheat", words, changed, _fixed(PLATTER_S * len(first), price))
+
+
+def _preheats(item: Item) -> bool:
+    return len(item.stages) > 1 and item.stages[1].stays
+
+
+def _food_on_at_once(item: Item) -> Item:
+    stages = (replace(item.stages[1], stays=False), *item.stages[2:])
+    return replace(item, stages=stages, pace=item.pace[1:], prefer=item.prefer[1:])
 
 
 def _flame(problem: Problem, stove: Stove, from_s: int, until_s: int) -> Iterator[Way]:

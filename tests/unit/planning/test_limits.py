@@ -11,6 +11,7 @@ from hearthtide.house.models import House, NightFile
 from hearthtide.planning import again
 from hearthtide.planning.again import late_guest_s, total_late_s
 from hearthtide.planning.engine.search import Schedule, Unplaceable, search
+from hearthtide.planning.limit_words import ways_note
 from hearthtide.planning.limits import binding_limit
 from hearthtide.planning.plan import Limit
 from hearthtide.planning.problem import Item, Problem
@@ -121,6 +122,15 @@ def test_two_limits_that_only_help_together_are_named_together(monkeypatch) -> N
     monkeypatch.setattr(again, "repair", only_together)
     limit = binding_limit(problem, schedule, seed=1)
     assert limit is not None and limit.binds == "hands and stone"
+
+
+def test_where_more_search_lands_all_in_time_nothing_else_binds() -> None:
+    problem, good = solved(small_house(), MIXED)
+    worse = replace(good, booked=tuple(replace(b, landing_s=b.landing_s + 600) for b in good.booked))
+    limit = binding_limit(problem, replace(worse, cost=good.cost + 1e6), seed=1)
+    assert limit is not None and limit.binds == "search"
+    assert limit.ways_out == () and len(limit.late) == 4
+    assert "--seed" in ways_note(limit)
 
 
 def test_who_slips_is_each_course_by_its_latest_drop_the_worst_first() -> None:

@@ -8,14 +8,16 @@ import pytest
 
 from hearthtide.house.weights_file import WeightsFile
 from hearthtide.planning.again import Again, late_guest_s, late_orders
+from hearthtide.planning.engine.search import search
 from hearthtide.planning.limit_words import late_words, need_words, way_words, ways_note
 from hearthtide.planning.limits import binding_limit
 from hearthtide.planning.plan import Late, Limit, Need
 from hearthtide.planning.problem import Problem, Schedule
 from hearthtide.planning.proof.prove import prove
-from hearthtide.planning.ways_out import APART_S, OFF_S, FlameUp, Way, cost_s, ways
+from hearthtide.planning.ways_out import APART_S, OFF_S, PLATTER_S, FlameUp, Way, cost_s, ways
 from printed_plan import limit as printed_limit
-from small_night import clock, small_house, small_night, solved
+from rich_night import preheated, with_items
+from small_night import clock, problem_of, small_house, small_night, solved
 
 RUSH = small_night(
     ("A1", "18:00", "18:07", ("pizza", "pizza", "pizza", "pizza")),
@@ -84,6 +86,23 @@ def test_a_person_at_the_pass_does_nothing_else_and_costs_what_their_hands_take(
         ]
         assert {h.act for h in theirs} <= way.problem.cooks[-1].acts
         assert way.price(planned)[0] == sum(h.hands_s for h in theirs)
+
+
+def test_vessels_that_preheat_on_the_stone_may_come_hot_from_elsewhere() -> None:
+    """Each then stands on it for its two minutes of preheating less."""
+    house = small_house(cooks=3, platters=None)
+    problem = with_items(
+        problem_of(house, small_night(*((f"A{n}", "18:00", "18:12", ("steak",)) for n in range(3)))),
+        lambda item: preheated(replace(item, from_bank=False)),
+    )
+    schedule = search(problem, rounds=50)
+    (way,) = (way for way in ways(problem, schedule, None) if way.kind == "preheat")
+    before, after = (p.orders[0].items[0] for p in (problem, way.problem))
+    assert before.shortest_s - after.shortest_s == 120
+    assert way.price(schedule)[0] == 3 * PLATTER_S
+    found = Again.of(problem, schedule, seed=1).plan(way.problem)
+    assert found is not None and prove(way.problem, found) == ()
+    assert late_guest_s(found) < late_guest_s(schedule)
 
 
 def test_later_minutes_cost_the_waiting_that_is_told(late_night) -> None:
