@@ -31,36 +31,36 @@ def binding_limit(
 ) -> Limit | None:
     """Which limit, lifted alone, takes most lateness away; None when nothing is later than the house allows.
 
-    Lateness is every guest's. What more search alone takes away is counted for no limit and no way out.
-    Where no limit alone helps but several together do, the two that help most are named (`hands and stone`);
-    where none does, or the dishes' own minutes weigh more than any limit, `minutes`. Where more search alone
-    lands all in time, nothing but the search binds. `stove` reads the
-    minutes on warmer stone and, where that takes a twentieth away, under a higher flame.
+    Lateness is every guest's. What more search alone takes away is counted for no limit and no way out; where
+    it lands all in time, nothing but the search binds. Where no limit alone helps but several together do,
+    the two that help most are named (`hands and stone`); where none does, or the dishes' own minutes weigh
+    more than any limit, `minutes`. `stove` reads the minutes on warmer stone and, where that takes a
+    twentieth away, under a higher flame.
     """
-    if not late_courses(problem, schedule):
+    late = late_courses(problem, schedule)
+    if not late:
         return None
-    start, base = _searched_on(problem, schedule, seed)
+    said = Limit(SEARCH, total_late_s(schedule), late_guest_s(schedule), {}, late, (), (), 0)
+    found = _searched_on(problem, schedule, seed)
+    if not all(late_courses(problem, one) for one in found):
+        return said
+    start, base = min(found, key=lambda one: one.cost), min(map(late_guest_s, found))
     problem = replace(problem, orders=start.orders)
-    if not late_courses(problem, start):
-        late = late_courses(problem, schedule)
-        return Limit(SEARCH, total_late_s(schedule), late_guest_s(schedule), {}, late, (), (), 0)
     again = Again.of(problem, start, seed)
     changes = lifts(problem, None if stove is None else stove.at_top)
     without = {name: _late_with(again, change(problem), base) for name, change in changes.items()}
     free = again.plan(all_lifted(problem, changes))
     minutes = own_minutes_s(problem)
-    binds = _binds(without | {"minutes": base - minutes}, base)
+    binds = _binds(without, minutes, base)
     if binds is None:
-        unlimited = base if free is None else late_guest_s(free)
-        binds = "minutes" if base - unlimited < WORTH * base else _two(again, problem, changes, base)
+        helped = free is not None and base - late_guest_s(free) >= WORTH * base
+        binds = _two(again, problem, changes, base) if helped else "minutes"
     hotter = stove if base - without.get("floor", base) >= WORTH * base else None
     ways, tried = cheapest_ways(problem, start, base, again, hotter, weights or WeightsFile())
-    return Limit(
+    return replace(
+        said,
         binds=binds,
-        late_total_s=total_late_s(schedule),
-        late_guest_s=late_guest_s(schedule),
         without=without | {"minutes": minutes},
-        late=late_courses(problem, schedule),
         needs=() if free is None else needs_of(problem, free),
         ways_out=ways,
         tried=tried,
@@ -78,12 +78,11 @@ def _soonest_s(problem: Problem, order: Order) -> int:
     return max(order.called_s + longest + problem.plating_s, order.not_before_s)
 
 
-def _searched_on(problem: Problem, schedule: Schedule, seed: int) -> tuple[Schedule, float]:
-    """The cheapest plan that more search alone finds, and the least lateness of any it found."""
+def _searched_on(problem: Problem, schedule: Schedule, seed: int) -> list[Schedule]:
+    """The plan, and what more search alone makes of it."""
     problem = replace(problem, orders=schedule.orders)
     tries = (Again.of(problem, schedule, seed + n).plan(problem) for n in range(SEARCHED_ON))
-    found = [schedule, *(one for one in tries if one is not None)]
-    return min(found, key=lambda one: one.cost), min(map(late_guest_s, found))
+    return [schedule, *(one for one in tries if one is not None)]
 
 
 def _late_with(again: Again, lifted: Problem, base_s: float) -> float:
@@ -92,14 +91,15 @@ def _late_with(again: Again, lifted: Problem, base_s: float) -> float:
     return base_s if found is None else min(base_s, late_guest_s(found))
 
 
-def _binds(without: Mapping[str, float], base_s: float) -> str | None:
+def _binds(without: Mapping[str, float], minutes_s: float, base_s: float) -> str | None:
     """The limit that takes most away, a narrower one that does nearly as much before it; None without one."""
     gains = {name: base_s - late_s for name, late_s in without.items()}
     most = max(gains.values())
-    if most < WORTH * base_s:
+    if max(most, minutes_s) < WORTH * base_s:
         return None
-    narrower = (name for name in NARROWER if gains.get(name, 0.0) >= NEARLY * most)
-    return next(narrower, "minutes") if gains["minutes"] < most else "minutes"
+    if minutes_s >= most:
+        return "minutes"
+    return next(name for name in NARROWER if gains.get(name, 0.0) >= NEARLY * most)
 
 
 def _two(again: Again, problem: Problem, changes: Mapping[str, Change], base_s: float) -> str:
