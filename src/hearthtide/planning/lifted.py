@@ -19,6 +19,7 @@ def lifts(problem: Problem, warm: Change | None = None) -> Mapping[str, Change]:
     """What lifting each limit that this problem has means.
 
     - `rule`: nothing spits and nothing is guarded. For the sum only: no way out lifts a rule.
+    - `closed stone`: no part of it is shut.
     - `platters`: hot platters without end.
     - `floor`: stone needs no rest after bare dough; with `warm`, stages that the models time are read with
       the stone at the top of its band wherever it is colder.
@@ -29,6 +30,8 @@ def lifts(problem: Problem, warm: Change | None = None) -> Mapping[str, Change]:
     items = [item for order in problem.orders for item in order.items]
     if any(item.spits for item in items) and any(item.guards for item in items):
         found["rule"] = _unruled
+    if problem.closed:
+        found["closed stone"] = lambda p: replace(p, closed=())
     if problem.bank is not None and any(item.from_bank for item in items):
         found["platters"] = lambda p: replace(p, bank=None)
     if warm is not None or any(item.on_stone for item in items):

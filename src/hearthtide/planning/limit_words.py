@@ -12,6 +12,7 @@ LIFTED = {
     "stone": "With stone without end, rules and closed spots lifted too",
     "platters": "With hot platters without end",
     "floor": "With a floor at the top of its band that needs no rest",
+    "closed stone": "With no part of the stone shut",
     "rule": "With nothing kept apart, which no way out does",
     "minutes": "With nobody in the way, by the dishes' own minutes alone",
 }
@@ -49,11 +50,17 @@ def ways_note(limit: Limit) -> str:
 
 def need_words(need: Need) -> str:
     """What is needed of one limit, in a line."""
-    of = f"{need.needed:.0f} of {need.there:.0f} {need.unit}"
+    of = f"{_figure(need.needed)} of {_figure(need.there)} {need.unit}"
     when = f"at {clock_text(need.from_s)}"
     if need.limit != "platters":
         when, of = f"in the half hour from {clock_text(need.from_s)}", f"{of} of {need.limit}"
+    if need.dishes:
+        of += f" where {', '.join(need.dishes)} may stand"
     return f"To land all as wanted takes {of} ({100 * need.share:.0f} %) {when}."
+
+
+def _figure(much: float) -> str:
+    return f"{much:.0f}" if much >= 10 or much == round(much) else f"{much:.1f}"
 
 
 def late_words(late: tuple[Late, ...]) -> str:

@@ -19,7 +19,7 @@ WORTH = 0.05  # a limit binds when lifting it takes at least a twentieth of the 
 # Stone without end lifts a rule and the stone's rest with it. Where the narrower limit alone does nearly as
 # much, that one binds. Own choice.
 NEARLY = 0.9
-NARROWER = ("rule", "platters", "floor", "hands", "stone")
+NARROWER = ("rule", "closed stone", "platters", "floor", "hands", "stone")
 
 
 def binding_limit(

@@ -193,7 +193,8 @@ class Late:
 class Need:
     """What a night without limits would ask of one limit in its busiest half hour, and what there is of it.
 
-    `needed` and `there` are minutes of hands, m2 min of stone, or platters out at once.
+    `needed` and `there` are minutes of hands, m2 min of stone, or platters out at once; of stone `dishes` are
+    those that may stand on no other.
     """
 
     limit: str
@@ -201,6 +202,7 @@ class Need:
     needed: float
     there: float
     unit: str
+    dishes: tuple[str, ...] = ()
 
     @property
     def share(self) -> float:
