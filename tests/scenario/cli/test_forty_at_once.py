@@ -38,7 +38,7 @@ def test_forty_pizzas_wanted_in_a_minute_are_planned_late_and_hands_bind(tmp_pat
     assert plan["limit"]["binds"] == "hands"
     limit = plan["limit"]
     assert limit["without"]["hands"] < limit["without"]["stone"]
-    # Until two minutes past the wanted one, less 45 s of plating, those hands have time for 14 pizzas at most.
+    # By two minutes past the wanted one, less 45 s of plating, those hands have made 14 pizzas at most.
     assert len(limit["late"]) >= 40 - 14
     assert limit["late"][0]["late_s"] == last - (18 * 3600 + 15 * 60)
     assert 1 <= len(limit["ways_out"]) <= 2
