@@ -27,6 +27,7 @@ ONLY_LATE = Weights(
     beyond=0.0,
     long=0.0,
     early=0.0,
+    hasty=0.0,
     spread=0.0,
     close=0.0,
     overheld=0.0,

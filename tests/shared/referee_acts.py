@@ -13,7 +13,7 @@ from itertools import pairwise
 from ortools.sat.python import cp_model
 
 from hearthtide.house.models import Act
-from hearthtide.planning.cost import LONG_S
+from hearthtide.planning.cost import HASTY_S, LONG_S
 from hearthtide.planning.problem import (
     Booked,
     Choice,
@@ -246,6 +246,7 @@ class NightVars:
             (w.beyond, late - problem.late_after_s),
             (w.long, late - LONG_S),
             (w.early, -late),
+            (w.hasty, -late - HASTY_S),
         ):
             self._pay(order.weight * price, [over])
         longest = [i.ready + rest_slack_s(i.item) for i in items]

@@ -21,6 +21,7 @@ class WeightsFile(Written):
     beyond: Worth | None = Field(default=None, description="more, past late_after")
     long: Worth | None = Field(default=None, description="more again, past ten minutes")
     early: Worth | None = Field(default=None, description="per guest and second before the wanted minute")
+    hasty: Worth | None = Field(default=None, description="more, earlier than by five minutes")
     spread: Worth | None = Field(default=None, description="per second plates meet later than together")
     close: Worth | None = Field(default=None, description="per second between a table's plates at all")
     overheld: Worth | None = Field(default=None, description="per plate and second past its hold")

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from hearthtide.planning.problem import Booked, Placed, Problem, Schedule, Stay
 
 LONG_S = 600  # lateness past which a table is lost patience with (common practice, no source)
+HASTY_S = 300  # guests are not ready for plates that come this much before their minute; own choice
 TOLD_S, TOLD_FAR_S = 60, 180  # how far ahead moves have been told closely, and at all; own choice
 SAME_S = 2  # an act moved by no more than this is the act that was told; own choice
 
@@ -29,7 +30,7 @@ def order_parts(problem: Problem, booked: Booked) -> dict[str, float]:
     last = booked.landing_s - problem.plating_s
     return {
         "late": order.weight * (w.late * late + w.beyond * beyond + w.long * long),
-        "early": order.weight * w.early * early,
+        "early": order.weight * (w.early * early + w.hasty * max(0, early - HASTY_S)),
         "spread": order.weight * (w.spread * apart + w.close * (max(off_hearth) - min(off_hearth))),
         "overheld": w.overheld * sum(max(0, last - p.ready_s - p.item.hold_s) for p in booked.placed),
         "off": w.off * sum(_off(problem, p, stay) for p in booked.placed for stay in p.stays),

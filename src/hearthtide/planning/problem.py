@@ -200,18 +200,19 @@ class Weights:
     """What a second costs, in cost-seconds: one is one guest waiting one second longer than promised.
 
     A house's own; these are our choice until it writes its own. `late` counts from the wanted minute,
-    `beyond` more past the house's limit, `long` more again past ten minutes, `early` before it. `spread`
-    past the minute plates should meet in, `close` for all of it (rests not stretched); per plate
-    `overheld` past its hold; `off` scales each stage's own price of missing its minutes, `reach` is for a
-    hand over another item. For what has begun: `overrun` past its band, `parked` for a wait off the
-    hearth. For what was told: `told` and `told_far` per second an act moves within one and three minutes,
-    `changed` for another place.
+    `beyond` more past the house's limit, `long` more again past ten minutes, `early` before it, `hasty`
+    more before it by over five minutes. `spread` past the minute plates should meet in, `close` for all of
+    it (rests not stretched); per plate `overheld` past its hold; `off` scales each stage's own price of
+    missing its minutes, `reach` is for a hand over another item. For what has begun: `overrun` past its
+    band, `parked` for a wait off the hearth. For what was told: `told` and `told_far` per second an act
+    moves within one and three minutes, `changed` for another place.
     """
 
     late: float = 1.0
     beyond: float = 2.0
     long: float = 3.0
     early: float = 0.2
+    hasty: float = 2.0
     spread: float = 10.0
     close: float = 0.05
     overheld: float = 5.0

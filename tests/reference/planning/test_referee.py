@@ -39,7 +39,16 @@ CP_SAT = "OR-Tools CP-SAT 9.15, the same night on the same few places"
 T = 68_400  # 19:00
 WINDOWS = [(seed, dishes) for dishes in (2, 3, 4, 5) for seed in range(1, 7)]
 PRICES = Weights(
-    late=1.0, beyond=2.0, long=3.0, early=0.2, spread=2.0, close=0.05, overheld=5.0, off=1.0, reach=0.0
+    late=1.0,
+    beyond=2.0,
+    long=3.0,
+    early=0.2,
+    hasty=0.0,
+    spread=2.0,
+    close=0.05,
+    overheld=5.0,
+    off=1.0,
+    reach=0.0,
 )
 """What the sums by hand count with, whatever a house's own are."""
 

@@ -20,6 +20,7 @@ PRICES = Weights(
     beyond=2.0,
     long=3.0,
     early=0.2,
+    hasty=2.0,
     spread=2.0,
     close=0.05,
     overheld=5.0,
@@ -87,6 +88,10 @@ def test_one_table_late_early_apart_and_kept_waiting() -> None:
     assert plan.parts == pytest.approx(dict.fromkeys(plan.parts, 0.0) | expected)
     early = replace(on, orders=(replace(one, wanted_s=SIX + 600),))
     assert schedule(early, *plan.booked[0].placed).parts["early"] == pytest.approx(2.0 * 0.2 * 55)
+    hasty = replace(on, orders=(replace(one, wanted_s=SIX + 905),))  # lands six minutes early
+    assert cost_of(hasty, schedule(hasty, *plan.booked[0].placed))["early"] == pytest.approx(
+        2.0 * (0.2 * 360 + 2.0 * 60)
+    )
     long = replace(on, orders=(replace(one, called_s=SIX - 900, wanted_s=SIX - 100),))  # 645 s late
     parts = cost_of(long, schedule(long, *plan.booked[0].placed))
     assert parts["late"] == pytest.approx(2.0 * (645 + 2.0 * 525 + 3.0 * 45))

@@ -266,7 +266,7 @@ class _Laying:
         if not self.problem.closed:
             return
         nobody = len(self.item)
-        self.item.append([0] * K.COLUMNS)
+        self.item.append([0] * (K.RECOURSE_S + 1))
         for number, shut in enumerate(self.problem.closed):
             from_, until = shut.from_s - self.zero_s, shut.until_s - self.zero_s
             row = [nobody] + [0] * K.TOLD_AT
@@ -281,7 +281,7 @@ class _Laying:
         table, real = self._table(n_items, span)
         w = self.problem.weights
         weights = [w.late, w.beyond, w.long, w.early, w.spread, w.close, w.overheld, w.off, w.reach]
-        weights += [w.overrun, w.parked, w.told, w.told_far, w.changed]
+        weights += [w.overrun, w.parked, w.told, w.told_far, w.changed, w.hasty]
         return Board(
             t=table,
             kept=table.copy(),
@@ -291,6 +291,7 @@ class _Laying:
             bits=self._bit_rows(table),
             busy=np.zeros((len(self.problem.cooks) + 1, span), dtype=np.int16),
             hung=np.zeros((span // K.BUCKET_S + 2, len(self.stage) + 1), dtype=np.int64),
+            gaps=np.zeros((12 * len(self.slot) + 40 * len(self.stage), 3), dtype=np.int64),
         )
 
     def _table(self, n_items: int, span: int) -> tuple[Ints, Floats]:
@@ -309,15 +310,19 @@ class _Laying:
         table[s:r, [K.ITEM, K.ROW0, K.H0, K.S_BEGIN, K.S_OUT, K.CHOICE]] += [i, r, h, k, k, c]
         table[r:c, 0] += c
         table[h:k, K.H_SLOT] += k
+        table[k:end, K.LINE] = range(k, end)
         real[o:i, K.WEIGHT] = [order.weight for order in self.problem.orders]
         real[i:s, K.KEY] = 1.0
         real[c:h, 0], real[h:k, 0] = self.price, self.fraction
         for cook in range(len(self.problem.cooks)):
             table[1 + cook, : len(ACTS)] = [self._hands_s(cook, act) for act in ACTS]
+        for cook, until_s in enumerate(self.reality.busy_until_s):
+            table[1 + cook, K.FREE_FROM] = until_s - self.zero_s
         one_handed = self.problem.one_handed
         table[K.NEED, : len(ACTS)] = [1 if act in one_handed else 2 for act in ACTS]
         table[0, : K.N_COOKS + 1] = self._globals(span)
         table[0, K.ORDER0 : K.STAGE1 + 1] = [o, i, i, i + n_items, s, r]
+        table[0, K.SLOT0] = k
         return table, real
 
     def _globals(self, span: int) -> list[int]:

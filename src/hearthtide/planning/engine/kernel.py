@@ -30,7 +30,16 @@ EARLY_S = 900  # plates are not planned to be ready earlier than this before the
 LATE_S = 4 * 3600  # nobody waits longer for a table; own choice
 DRESS_WAIT_S = 90  # a dressed base left on the peel longer than this sticks (common practice, no source)
 RESTED_S = 600  # a pizza has left the stone only some 5 to 10 K low by then (trials of this oven model)
+ATTEMPTS = 4  # common ready times tried for an order before plates stay apart; own choice
+SOONER_S = 300  # so early a table may land for a moment while others slide; own choice
+PASSES = 60  # over the gaps until none binds; a few do, and a slide that needs more is left
+BETWEEN = 6  # orders between where one lands and where it wants to that make way at once; own choice
+CONTENT = 60.0  # an order that costs no more is looked at no further in a first schedule; own choice
+GIVE = 1.0  # share by which a way back may be dearer before it slides; own choice
+LOOSE = 1e9  # on the key of items that were not booked before
+FAR_SHIFT_S = 600  # no try jumps further; for speed only
 OVERRUN_S = 1800  # what has begun is looked after this far past its band; own choice
+HASTY_S = 300  # guests are not ready for plates that come this much before their minute; own choice
 LONG_S = 600  # lateness past which a table is lost patience with (common practice, no source)
 TURN_SLACK, TURN_SLACK_S = 0.15, 20  # how far a turn may miss its moment: share of the stage, at least
 
@@ -41,6 +50,7 @@ NEED, FIRST_ROW = COOKS + 1, COOKS + 2
 NOW, BIN0, PLATING, TOGETHER, LATE_AFTER, PLATTERS, TURNAROUND, STONE_BINDS = range(8)
 HORIZON, LONGEST_RECOVERY, RANDOM, TRIES, CROSSED, USE_REACH, BIN_SECONDS, N_COOKS = range(8, 16)
 ORDER0, ORDER1, ITEM0, ITEM1, STAGE0, STAGE1, SPLASH0, REACH0, SHADOW0 = range(16, 25)
+WAY, JUMP, SLOT0 = range(25, 28)  # a try that fails notes the least shift that way after which it may not
 # of an order
 I0, N_ITEMS, CALLED, WANTED, NOT_BEFORE, LISTED, LANDING = range(7)
 # of an item: what it is, then (from PLACED on) how it is booked
@@ -55,7 +65,10 @@ SECONDS, EARLY, LATE, C_RECOVERY, MASK, WORD0, WORD1 = range(7)
 H_ACT, H_SLOT = range(2)
 # of an act slot: what is given, then (from ACT on) how it is booked
 FIXED, TOLD, ACT, START, COOK = range(5)
-COLUMNS = 27
+# While acts slide: a slot's shift (none of row 0) and the line of slots by start; whether an item moves;
+# from when on a cook is free.
+SHIFT, LINE, COLUMNS = range(28, 31)
+MOVES, FREE_FROM = 28, 10
 # Columns of the table of real numbers: of orders, of items; choices and handles use the first
 COST, WEIGHT = range(2)
 OWN, KEY = range(2)
@@ -63,7 +76,7 @@ OWN, KEY = range(2)
 FREE, WANT, CONFLICT0 = range(3)
 # weights, as `problem.Weights`
 W_LATE, W_BEYOND, W_LONG, W_EARLY, W_SPREAD, W_CLOSE, W_OVERHELD, W_OFF, W_REACH = range(9)
-W_OVERRUN, W_PARKED, W_TOLD, W_TOLD_FAR, W_CHANGED = range(9, 14)
+W_OVERRUN, W_PARKED, W_TOLD, W_TOLD_FAR, W_CHANGED, W_HASTY = range(9, 15)
 # acts by number, and kinds of recourse
 DRESS, LAUNCH, LOAD, TURN, SPIN, FLIP, MOVE, PULL, CUT, FLAME = range(10)
 NONE, OVERRUN, PULLED_EARLY, PARKED = range(4)
@@ -77,7 +90,8 @@ class Board(NamedTuple):
     trial, `best` those of the best found; `f` the real numbers of the same rows: each order's cost and
     weight, each item's own cost. `w` are the weights. `bits` are masks of places, one row each. `busy`
     counts hands in use by cook and second (two each) and, in its last row, platters away. `hung` lists
-    the stages that stand in each bucket of time, their number first.
+    the stages that stand in each bucket of time, their number first. `gaps` are room to note, while tables
+    slide, how far one act may shift past another.
     """
 
     t: Ints
@@ -88,6 +102,7 @@ class Board(NamedTuple):
     bits: Ints
     busy: NDArray[np.int16]
     hung: Ints
+    gaps: Ints
 
 
 @compiled
@@ -170,6 +185,23 @@ def give_hands(b: Board, k: int) -> None:
         b.t[k, START] = -1
 
 
+@compiled
+def miss(b: Board, act: int, low: int, high: int) -> None:
+    """No hands for the act in low..high: note the least shift of that span that finds some."""
+    if b.t[0, WAY] > 0:
+        found = find_hands(b, act, high + 1, high + 1, high + FAR_SHIFT_S)
+        shift = found // COOKS - high
+    else:
+        found = find_hands(b, act, low - 1, low - FAR_SHIFT_S, low - 1)
+        shift = low - found // COOKS
+    note(b, shift if found >= 0 else FAR_SHIFT_S)
+
+
+@compiled
+def note(b: Board, shift: int) -> None:
+    b.t[0, JUMP] = min(b.t[0, JUMP], shift)
+
+
 # --- stone ---------------------------------------------------------------------------------------
 
 
@@ -200,7 +232,8 @@ def clear_places(b: Board, i: int, from_: int, until: int, recovery: int, w0: in
     """Of the places in `want`, those free for item i during [from_, until), into `free`.
 
     Returns -1 when there is one, else the first second after `from_` at which something in the way has
-    gone. On bare stone what lay there before must have recovered, and this must before what comes next.
+    gone, and notes by how much to shift past one thing in the way at the least. On bare stone what lay
+    there before must have recovered, and this must before what comes next.
     """
     for n in range(w0, w1):
         b.bits[FREE, n] = b.bits[WANT, n]
@@ -209,7 +242,7 @@ def clear_places(b: Board, i: int, from_: int, until: int, recovery: int, w0: in
     bare, tall = b.t[i, ON_STONE], b.t[i, TALL]
     pause = b.t[0, LONGEST_RECOVERY] if bare else 0
     first, last = max(0, from_ - pause) // BUCKET_S, (until + (recovery if bare else 0)) // BUCKET_S
-    gone = until + LATE_S
+    gone, shift = until + LATE_S, FAR_SHIFT_S
     for k in range(first, min(last, b.hung.shape[0] - 1) + 1):
         for n in range(1, b.hung[k, 0] + 1):
             s = b.hung[k, n]
@@ -221,6 +254,8 @@ def clear_places(b: Board, i: int, from_: int, until: int, recovery: int, w0: in
             if b.t[s, BEGIN] >= until + (recovery if both else 0) or from_ >= held:
                 continue
             gone = min(gone, held)
+            before = until + (recovery if both else 0) - b.t[s, BEGIN]
+            shift = min(shift, held - from_ if b.t[0, WAY] > 0 else before)
             p = b.t[s, PLACE]
             kept_apart = (b.t[i, SPITS] & b.t[j, GUARDS]) | (b.t[i, GUARDS] & b.t[j, SPITS])
             standing = b.t[s, BEGIN] < until and from_ < b.t[s, HELD]
@@ -238,6 +273,7 @@ def clear_places(b: Board, i: int, from_: int, until: int, recovery: int, w0: in
     for m in range(w0, w1):
         if b.bits[FREE, m]:
             return -1
+    note(b, max(1, shift))
     return max(gone, from_ + 1)
 
 
@@ -320,6 +356,8 @@ def passed_over(b: Board, i: int) -> int:
             for n in range(1, b.hung[k, 0] + 1):
                 t = b.hung[k, n]
                 if b.t[t, ITEM] == i or max(first, b.t[t, BEGIN] // BUCKET_S) != k:
+                    continue
+                if b.t[b.t[t, ITEM], PLACED] == 0:
                     continue
                 q = b.t[t, PLACE]
                 if b.bits[b.t[0, REACH0] + p, q // WORD] >> (q % WORD) & 1:
@@ -493,11 +531,14 @@ def book_back(b: Board, i: int, leave: int, step: int, until: int) -> bool:
     """Book item i back from a pull in (leave - step, leave]; on False nothing stays booked.
 
     What cannot bend comes first: pull, cut, begin acts and places from the last stage to the first;
-    then turns, spins and flips find gaps.
+    then turns, spins and flips find gaps. Where that fails, `JUMP` holds a shift short of which it would
+    again.
     """
     b.t[0, TRIES] += 1
+    b.t[0, JUMP] = FAR_SHIFT_S
     pull = find_hands(b, PULL, leave, leave - step + 1, leave)
     if pull < 0:
+        miss(b, PULL, leave - step + 1, leave)
         return False
     if rigid(b, i, pull, until) and turns(b, i):
         b.t[i, LEAVE] = pull // COOKS
@@ -515,6 +556,7 @@ def rigid(b: Board, i: int, pull: int, until: int) -> bool:
     if b.t[i, CUT_IT]:
         cut = find_hands(b, CUT, held, held, until)
         if cut < 0:
+            note(b, 1)
             return False
         b.t[i, LAST_ACT] = take_hands(b, b.t[i, S_CUT], CUT, cut)
     s, joint_held, in_group = last, held, 0
@@ -551,6 +593,7 @@ def stage_back(b: Board, i: int, s: int, c: int, end: int, held: int, in_group: 
     wish = end - seconds
     found = find_hands(b, act, wish, max(floor, wish - b.t[c, LATE]), wish + b.t[c, EARLY])
     if found < 0:
+        miss(b, act, wish - b.t[c, LATE], wish + b.t[c, EARLY])
         return False
     begin = found // COOKS
     w0, w1, m = b.t[c, WORD0], b.t[c, WORD1], b.t[c, MASK]
@@ -596,6 +639,7 @@ def dress(b: Board, i: int, launch: int) -> bool:
                 best, best_end = t * COOKS + cook, t + seconds
             t = t - 1 if bad < 0 else bad - seconds
     if best < 0:
+        note(b, 1)
         return False
     take_hands(b, b.t[i, S_DRESS], DRESS, best)
     return True
@@ -615,18 +659,21 @@ def turns(b: Board, i: int) -> bool:
 @compiled
 def stage_turns(b: Board, s: int, begin: int, end: int, after: int) -> bool:
     seconds = end - begin
-    slack = max(TURN_SLACK_S, round(TURN_SLACK * seconds))
+    slack = turn_slack(seconds)
     for h in range(b.t[s, H0], b.t[s, H0] + b.t[s, N_HANDLES]):
         k, act = b.t[h, H_SLOT], b.t[h, H_ACT]
         if b.t[k, FIXED]:
             after = max(after, b.t[k, START] + b.t[1 + b.t[k, COOK], act])
             continue
         wish = begin + round(b.f[h, 0] * seconds)
-        found = find_hands(b, act, wish, max(after, wish - slack), min(wish + slack, end - b.t[1, act]))
+        low, high = max(after, wish - slack), min(wish + slack, end - b.t[1, act])
+        found = find_hands(b, act, wish, low, high)
         if found < 0:
+            miss(b, act, low, high)
             return False
         after = take_hands(b, k, act, found)
         if after > end:
+            note(b, 1)
             return False
     return True
 
@@ -905,7 +952,7 @@ def late_cost(b: Board, o: int, landing: int) -> float:
     """Lateness or earliness of an order that lands then."""
     late = landing - b.t[o, WANTED]
     if late < 0:
-        return b.f[o, WEIGHT] * b.w[W_EARLY] * -late
+        return b.f[o, WEIGHT] * (b.w[W_EARLY] * -late + b.w[W_HASTY] * max(0, -late - HASTY_S))
     found = b.w[W_LATE] * late
     found += b.w[W_BEYOND] * max(0, late - b.t[0, LATE_AFTER]) + b.w[W_LONG] * max(0, late - LONG_S)
     return b.f[o, WEIGHT] * found
@@ -939,7 +986,8 @@ def order_cost(b: Board, o: int) -> float:
 def place_item(b: Board, i: int, target: int, ceiling: float) -> bool:
     """Book item i ready as near `target` as costs least; False when that would cost `ceiling` or more.
 
-    Early and late ready times are tried by what they cost the table at the least, ever more coarsely.
+    Early and late ready times are tried by what they cost the table at the least; a try that fails says
+    how far to the next that may not, and after many they grow coarser.
     """
     o = b.t[i, ORDER]
     if b.t[i, BEGUN]:
@@ -954,8 +1002,7 @@ def place_item(b: Board, i: int, target: int, ceiling: float) -> bool:
     soonest = max(b.t[0, NOW], b.t[o, CALLED]) + b.t[i, SHORT] + b.t[i, REST]
     target = max(target, soonest)
     base = late_cost(b, o, target + b.t[0, PLATING])
-    early, step, tried = 0, 5, 0
-    late = step - draw(b, 3)
+    early, late, least, tried = 0, 1, 1, 0
     while True:
         by_early = FAR
         if target - early >= soonest and early <= EARLY_S:
@@ -965,21 +1012,21 @@ def place_item(b: Board, i: int, target: int, ceiling: float) -> bool:
             by_late = late_cost(b, o, target + late + b.t[0, PLATING]) - base
         if min(by_early, by_late) >= ceiling:
             return False
-        if by_early <= by_late:
-            ready = target - early
-            early += step
-        else:
-            ready = target + late
-            late += step
-        leave = ready - b.t[i, REST]
+        b.t[0, WAY] = -1 if by_early <= by_late else 1
+        ready = target - early if by_early <= by_late else target + late
         lands = max(ready, target) + b.t[0, PLATING]
-        if book_back(b, i, leave, step, lands + 60):
+        if book_back(b, i, ready - b.t[i, REST], least, lands + 60):
             if move_platter(b, i, b.t[b.t[i, ST0], BEGIN], lands + b.t[0, TURNAROUND]):
                 break
             remove_item(b, i)
+            b.t[0, JUMP] = 1
+        if by_early <= by_late:
+            early += max(least, b.t[0, JUMP])
+        else:
+            late += max(least, b.t[0, JUMP])
         tried += 1
-        if tried % 16 == 0 and step < 40:
-            step += step
+        if tried % 32 == 0 and least < 40:
+            least += least
     settle(b, i)
     return True
 
@@ -999,22 +1046,24 @@ def place_order(b: Board, o: int, target: int, ceiling: float) -> float:
     Longest first, with a little noise. On FAR some items may be booked: the caller takes them off.
     """
     first, n = b.t[o, I0], b.t[o, N_ITEMS]
-    noise = 3.0 if draw(b, 4) == 0 else 0.3
+    noise, loose = 3.0 if draw(b, 4) == 0 else 0.3, False
     for i in range(first, first + n):
+        b.f[i, KEY] = b.t[i, SHORT] * (1 + noise * chance(b)) + (1e6 if b.t[i, BEGUN] else 0.0)
         if b.t[i, PLACED]:
             target = max(target, b.t[i, LEAVE] + b.t[i, REST])
-        b.f[i, KEY] = b.t[i, SHORT] * (1 + noise * chance(b)) + (1e6 if b.t[i, BEGUN] else 0.0)
-    while True:
-        next_ = -1
-        for i in range(first, first + n):
-            if b.t[i, PLACED] == 0 and (next_ < 0 or b.f[i, KEY] > b.f[next_, KEY]):
-                next_ = i
-        if next_ < 0:
-            break
-        certain = late_cost_at(b, o, target)
-        if certain >= ceiling or not place_item(b, next_, target, ceiling - certain):
+        else:
+            b.f[i, KEY] += LOOSE
+            loose = True
+    for attempt in range(ATTEMPTS if loose else 0):
+        reached = place_around(b, o, target, ceiling)
+        if reached < 0:
             return FAR
-        target = max(target, b.t[next_, LEAVE] + b.t[next_, REST])
+        if reached <= target + b.t[0, TOGETHER] or attempt == ATTEMPTS - 1:
+            break
+        for i in range(first, first + n):
+            if b.f[i, KEY] >= LOOSE and b.t[i, BEGUN] == 0:
+                remove_item(b, i)
+        target = reached
     found = order_cost(b, o)
     back = b.t[o, LANDING] + b.t[0, TURNAROUND]
     for i in range(first, first + n):
@@ -1026,10 +1075,415 @@ def place_order(b: Board, o: int, target: int, ceiling: float) -> float:
 
 
 @compiled
+def place_around(b: Board, o: int, target: int, ceiling: float) -> int:
+    """Book what of an order is not booked around `target`; when the last is ready, -1 when over `ceiling`."""
+    first, n = b.t[o, I0], b.t[o, N_ITEMS]
+    while True:
+        next_ = -1
+        for i in range(first, first + n):
+            if b.t[i, PLACED] == 0 and (next_ < 0 or b.f[i, KEY] > b.f[next_, KEY]):
+                next_ = i
+        if next_ < 0:
+            return target
+        certain = late_cost_at(b, o, target)
+        if certain >= ceiling or not place_item(b, next_, target, ceiling - certain):
+            return -1
+        target = max(target, b.t[next_, LEAVE] + b.t[next_, REST])
+
+
+@compiled
 def late_cost_at(b: Board, o: int, target: int) -> float:
     """Lateness that is certain once plates are ready at `target`; earliness may still go away."""
     landing = target + b.t[0, PLATING]
     return late_cost(b, o, landing) if landing > b.t[o, WANTED] else 0.0
+
+
+# --- sliding: the best times for the order things stand in -----------------------------------------
+
+
+@compiled
+def slides(b: Board) -> None:
+    """Slide what is late earlier, then what need not be early later again.
+
+    At times orders in time may land up to `SOONER_S` early on the way, to make room for the late ones.
+    """
+    if slide(b, -1, draw(b, SOONER_S) if draw(b, 2) else 0):
+        slide(b, 1, 0)
+
+
+@compiled
+def slide(b: Board, way: int, most_early: int) -> bool:
+    """Shift acts as far as they go, earlier (-1) or later (1), on their stone, in their turn and bands.
+
+    Nothing overtakes anything: two acts of one cook and two stays on the same stone keep their order. Then
+    the greatest shifts under "no more than this" and "no more than that one's plus the gap between" are
+    shortest paths, found by going over the gaps until none binds (Bellman 1958; simple temporal problems,
+    Dechter, Meiri and Pearl 1991). Earlier go late orders, others until they land `most_early` before they
+    are wanted; later goes what lands early. What was moved can be put back. False when nothing was.
+    """
+    n = caps(b, way, most_early)
+    if n < 0:
+        return False
+    n = gaps_of_hands(b, way, n)
+    n = gaps_of_tables(b, way, gaps_of_stone(b, way, n))
+    left = PASSES if n < b.gaps.shape[0] else 0
+    while left and tighten(b, n):
+        left -= 1
+    return left > 0 and shifted(b, way)
+
+
+@compiled
+def tighten(b: Board, n: int) -> bool:
+    """Go over all gaps forth and back; whether one made a shift smaller."""
+    changed = False
+    for k in range(2 * n):
+        g = k if k < n else 2 * n - 1 - k
+        most = b.t[b.gaps[g, 0], SHIFT] + b.gaps[g, 2]
+        if b.t[b.gaps[g, 1], SHIFT] > most:
+            b.t[b.gaps[g, 1], SHIFT], changed = most, True
+    return changed
+
+
+@compiled
+def hold(b: Board, n: int, by: int, held: int, between: int) -> int:
+    """Act slot `held` shifts no further than `by` and what is between them; how many such are noted."""
+    if by == held or between >= b.t[held, SHIFT] or n == b.gaps.shape[0]:
+        return n
+    b.gaps[n, 0], b.gaps[n, 1], b.gaps[n, 2] = by, held, max(0, between)
+    return n + 1
+
+
+@compiled
+def apart(b: Board, n: int, way: int, first: int, then: int, seconds: int) -> int:
+    """Act `then` starts no less than so many seconds after act `first` does."""
+    slack = b.t[then, START] - b.t[first, START] - seconds
+    return hold(b, n, first, then, slack) if way < 0 else hold(b, n, then, first, slack)
+
+
+@compiled
+def near(b: Board, n: int, way: int, first: int, then: int, seconds: int) -> int:
+    """Act `then` starts no more than so many seconds after act `first` does."""
+    slack = b.t[first, START] + seconds - b.t[then, START]
+    return hold(b, n, then, first, slack) if way < 0 else hold(b, n, first, then, slack)
+
+
+@compiled
+def caps(b: Board, way: int, most_early: int) -> int:
+    """How far each act may shift at the most; how many gaps items have within, -1 when no table moves."""
+    some, n = False, 0
+    for k in range(b.t[0, SLOT0], b.t.shape[0]):
+        b.t[k, SHIFT] = 0
+    for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
+        most = b.t[o, WANTED] - b.t[o, LANDING]
+        if way < 0:
+            most = min(most_early - most, b.t[o, LANDING] - b.t[o, NOT_BEFORE])
+        some = some or most > 0
+        for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
+            b.t[i, MOVES] = 1 - min(1, b.t[i, BEGUN] + b.t[i, ASAP] + 1 - b.t[i, PLACED])
+            for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+                b.t[i, MOVES] = 0 if b.t[k, FIXED] else b.t[i, MOVES]
+            if b.t[i, MOVES]:
+                n = caps_of_item(b, i, way, max(0, most), n)
+    return n if some else -1
+
+
+@compiled
+def caps_of_item(b: Board, i: int, way: int, most: int, n: int) -> int:
+    """Acts not before the call, stages not out of their row, the pull by `most` (later: or to the last).
+
+    The item's own gaps are noted from `n` on, where they may bind; how many gaps there are then.
+    """
+    o = b.t[i, ORDER]
+    floor = max(b.t[0, NOW], b.t[o, CALLED])
+    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+        if b.t[k, START] >= 0:
+            b.t[k, SHIFT] = b.t[k, START] - floor if way < 0 else b.t[0, HORIZON] - b.t[k, START]
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        k = ends_with(b, i, s)
+        if b.t[s, N_ROWS] > 1:
+            within = (b.t[s, END] - b.t[0, BIN0]) % b.t[0, BIN_SECONDS]
+            most_here = within if way < 0 else b.t[0, BIN_SECONDS] - 1 - within
+            b.t[k, SHIFT] = min(b.t[k, SHIFT], most_here)
+    ready = b.t[o, LANDING] - b.t[0, PLATING]
+    pull = b.t[b.t[i, ST0] + b.t[i, N_STAGES] - 1, S_OUT]
+    spare = 0 if way < 0 else max(0, ready - b.t[i, LEAVE] - b.t[i, REST])
+    b.t[pull, SHIFT] = min(b.t[pull, SHIFT], most + spare)
+    k = b.t[i, S_CUT]
+    if way > 0 and b.t[k, START] >= 0:
+        done = b.t[k, START] + b.t[1 + b.t[k, COOK], CUT]
+        b.t[k, SHIFT] = min(b.t[k, SHIFT], most + b.t[o, LANDING] - done)
+    if b.t[i, BANK]:
+        k = b.t[b.t[i, ST0], S_BEGIN]
+        b.t[k, SHIFT] = min(b.t[k, SHIFT], platter_free(b, i, way, b.t[k, SHIFT]))
+    end = gaps_of_item(b, i, way, n)
+    for g in range(end - 1, n - 1, -1):
+        b.t[b.gaps[g, 1], SHIFT] = min(b.t[b.gaps[g, 1], SHIFT], b.t[b.gaps[g, 0], SHIFT] + b.gaps[g, 2])
+    for g in range(n, end):
+        if b.gaps[g, 2] < b.t[b.gaps[g, 1], SHIFT]:
+            b.gaps[n, 0], b.gaps[n, 1], b.gaps[n, 2] = b.gaps[g, 0], b.gaps[g, 1], b.gaps[g, 2]
+            n += 1
+    return n
+
+
+@compiled
+def platter_free(b: Board, i: int, way: int, most: int) -> int:
+    """How far the platter of item i may be taken sooner, or all of it be later, while the bank has one."""
+    begin = b.t[i, OUT_FROM] if way < 0 else b.t[i, OUT_TO] - 1
+    for shift in range(1, most + 1):
+        t = begin + way * shift
+        if t < 0 or t >= b.busy.shape[1] or b.busy[b.t[0, N_COOKS], t] >= b.t[0, PLATTERS]:
+            return shift - 1
+    return most
+
+
+@compiled
+def ends_with(b: Board, i: int, s: int) -> int:
+    """The slot of the act whose start ends stage s: its pull, or the begin of the next."""
+    return b.t[s, S_OUT] if s == b.t[i, ST0] + b.t[i, N_STAGES] - 1 else b.t[s + 1, S_BEGIN]
+
+
+@compiled
+def line_up(b: Board) -> None:
+    """Acts in the order they start; there is a line from before, so that few change places."""
+    for k in range(b.t[0, SLOT0] + 1, b.t.shape[0]):
+        slot = b.t[k, LINE]
+        start, j = b.t[slot, START], k - 1
+        while j >= b.t[0, SLOT0] and b.t[b.t[j, LINE], START] > start:
+            b.t[j + 1, LINE] = b.t[j, LINE]
+            j -= 1
+        b.t[j + 1, LINE] = slot
+
+
+@compiled
+def gaps_of_hands(b: Board, way: int, n: int) -> int:
+    """Gaps between each act and those before it of the same cook: the last to start, the last to end."""
+    line_up(b)
+    for cook in range(b.t[0, N_COOKS]):
+        before = longest = 0
+        before_end = longest_end = b.t[1 + cook, FREE_FROM]
+        for place in range(b.t[0, SLOT0], b.t.shape[0]):
+            k = b.t[place, LINE]
+            if b.t[k, START] < 0 or b.t[k, COOK] != cook:
+                continue
+            start = b.t[k, START]
+            end = start + b.t[1 + cook, b.t[k, ACT]]
+            if way < 0:
+                n = hold(b, n, before, k, start - before_end)
+                n = hold(b, n, longest, k, start - longest_end) if longest != before else n
+            else:
+                n = hold(b, n, k, before, start - before_end)
+                n = hold(b, n, k, longest, start - longest_end) if longest != before else n
+            before, before_end = k, end
+            if end > longest_end:
+                longest, longest_end = k, end
+    return n
+
+
+@compiled
+def gaps_of_item(b: Board, i: int, way: int, n: int) -> int:
+    """What item i asks of its own acts: dressed in time, stages within their bands, cut after the pull.
+
+    No stage becomes shorter than asked: bands are for the hands, not for beating the clock.
+    """
+    first = b.t[i, ST0]
+    if b.t[i, DRESSED]:
+        k, launch = b.t[i, S_DRESS], b.t[first, S_BEGIN]
+        seconds = b.t[1 + b.t[k, COOK], DRESS]
+        n = near(b, apart(b, n, way, k, launch, seconds), way, k, launch, seconds + DRESS_WAIT_S)
+    for s in range(first, first + b.t[i, N_STAGES]):
+        begin, end, c = b.t[s, S_BEGIN], ends_with(b, i, s), b.t[s, CHOICE]
+        seconds = b.t[s, END] - b.t[s, BEGIN]
+        least, most = min(b.t[s, ASKED], seconds), max(b.t[s, ASKED] + b.t[c, LATE], seconds)
+        if not turns_bend(b, s, least, most):
+            least = most = seconds
+        n = gaps_of_turns(b, s, way, n, least, most)
+        n = near(b, apart(b, n, way, begin, end, least), way, begin, end, most)
+    if b.t[i, CUT_IT]:
+        pull = b.t[first + b.t[i, N_STAGES] - 1, S_OUT]
+        n = apart(b, n, way, pull, b.t[i, S_CUT], b.t[1 + b.t[pull, COOK], PULL])
+    return n
+
+
+@compiled
+def turn_slack(seconds: int) -> int:
+    return max(TURN_SLACK_S, round(TURN_SLACK * seconds))
+
+
+@compiled
+def soonest_turn(b: Board, h: int, most: int) -> int:
+    """How long after its stage begins handle h may come soonest, however long up to `most` the stage is.
+
+    The longer the stage the later, for a fraction above `TURN_SLACK`.
+    """
+    return round(b.f[h, 0] * most) - turn_slack(most)
+
+
+@compiled
+def latest_turn(b: Board, h: int, least: int) -> int:
+    """How long after its stage begins handle h may come latest, however short down to `least` that is."""
+    return round(b.f[h, 0] * least) + turn_slack(least)
+
+
+@compiled
+def turns_bend(b: Board, s: int, least: int, most: int) -> bool:
+    """Whether every turn of the stage stays near its moment at any length in that range."""
+    bend = True
+    for h in range(b.t[s, H0], b.t[s, H0] + b.t[s, N_HANDLES]):
+        after = b.t[b.t[h, H_SLOT], START] - b.t[s, BEGIN]
+        within = soonest_turn(b, h, most) <= after <= latest_turn(b, h, least)
+        bend = bend and within and b.f[h, 0] > TURN_SLACK
+    return bend
+
+
+@compiled
+def gaps_of_turns(b: Board, s: int, way: int, n: int, least: int, most: int) -> int:
+    """Each turn near its moment however long the stage becomes, after the act before it, before the end."""
+    i, begin = b.t[s, ITEM], b.t[s, S_BEGIN]
+    before, hands = begin, b.t[1 + b.t[begin, COOK], b.t[begin, ACT]]
+    for h in range(b.t[s, H0], b.t[s, H0] + b.t[s, N_HANDLES]):
+        k = b.t[h, H_SLOT]
+        low, high = soonest_turn(b, h, most), latest_turn(b, h, least)
+        n = near(b, apart(b, n, way, begin, k, low), way, begin, k, high)
+        n = apart(b, n, way, before, k, hands)
+        before, hands = k, b.t[1 + b.t[k, COOK], b.t[k, ACT]]
+    return apart(b, n, way, before, ends_with(b, i, s), hands)
+
+
+@compiled
+def gaps_of_stone(b: Board, way: int, n: int) -> int:
+    """Gaps between stays where one stands in the way of the other."""
+    for s in range(b.t[0, STAGE0], b.t[0, STAGE1]):
+        i = b.t[s, ITEM]
+        begin = 0 if i == b.t[0, ITEM1] else b.t[s, S_BEGIN]
+        if b.t[s, STANDS] == 0 or (way < 0 and b.t[begin, SHIFT] == 0):
+            continue
+        for t in range(b.t[0, STAGE0], b.t[0, STAGE1]):
+            if b.t[t, BEGIN] >= b.t[s, BEGIN] or b.t[t, STANDS] == 0:
+                continue
+            j = b.t[t, ITEM]
+            end = 0 if j == b.t[0, ITEM1] else ends_with(b, j, t)
+            slack = b.t[s, BEGIN] - b.t[t, HELD]
+            if b.t[i, ON_STONE] and b.t[j, ON_STONE]:
+                slack -= b.t[t, RECOVERY]
+            if slack < b.t[begin if way < 0 else end, SHIFT] and j != i and in_the_way(b, t, s):
+                n = hold(b, n, end, begin, slack) if way < 0 else hold(b, n, begin, end, slack)
+    return n
+
+
+@compiled
+def in_the_way(b: Board, s: int, t: int) -> bool:
+    """Whether stages s and t, where they stand, may not do so at the same time."""
+    i, j, p, q = b.t[s, ITEM], b.t[t, ITEM], b.t[s, PLACE], b.t[t, PLACE]
+    word, bit = q // WORD, q % WORD
+    taken = b.bits[CONFLICT0 + p, word] | (b.bits[CONFLICT0 + q, p // WORD] >> (p % WORD) & 1) << bit
+    if (b.t[i, SPITS] & b.t[j, GUARDS]) | (b.t[i, GUARDS] & b.t[j, SPITS]):
+        taken |= b.bits[b.t[0, SPLASH0] + p, word]
+    if b.t[i, TALL]:
+        taken |= b.bits[b.t[0, SHADOW0] + p, word]
+    if b.t[j, TALL]:
+        taken |= b.bits[b.t[0, REACH0] + p, word]
+    return (taken >> bit) & 1 != 0
+
+
+@compiled
+def gaps_of_tables(b: Board, way: int, n: int) -> int:
+    """The last plate of a table leads on its way earlier, the others on their way later; none passes it.
+
+    Later, what is cut is cut by the time the table lands.
+    """
+    for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
+        first, end = b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]
+        last = first
+        for i in range(first, end):
+            if b.t[i, LEAVE] + b.t[i, REST] > b.t[last, LEAVE] + b.t[last, REST]:
+                last = i
+        lead = b.t[b.t[last, ST0] + b.t[last, N_STAGES] - 1, S_OUT]
+        for i in range(first, end):
+            behind = b.t[last, LEAVE] + b.t[last, REST] - b.t[i, LEAVE] - b.t[i, REST]
+            pull = b.t[b.t[i, ST0] + b.t[i, N_STAGES] - 1, S_OUT]
+            n = hold(b, n, lead, pull, 0 if way < 0 else behind)
+            n = hold(b, n, pull, lead, behind if way < 0 else 0)
+            k = b.t[i, S_CUT]
+            if way > 0 and b.t[k, START] >= 0:
+                done = b.t[k, START] + b.t[1 + b.t[k, COOK], CUT]
+                n = hold(b, n, lead, k, b.t[o, LANDING] - done)
+    return n
+
+
+@compiled
+def shifted(b: Board, way: int) -> bool:
+    """Move every act by its shift; the round is undone where platters are too few. False when none moved."""
+    moved = False
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        goes = False
+        for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+            goes = goes or b.t[k, SHIFT] > 0
+        b.t[i, MOVES] = goes
+        if goes:
+            moved = True
+            keep(b, i)
+            lift(b, i)
+    if not moved:
+        return False
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        if b.t[i, MOVES]:
+            move_times(b, i, way)
+            b.t[i, PLACED] = 1
+            book_again(b, i)
+            b.f[i, OWN] = own_cost(b, i)
+    for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
+        changed = False
+        for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
+            changed = changed or b.t[i, MOVES] > 0
+        if changed and not land_again(b, o):
+            put_back(b)
+            return False
+    return True
+
+
+@compiled
+def land_again(b: Board, o: int) -> bool:
+    """What an order costs after it has moved, its platters back after it lands; False when too few are."""
+    b.f[o, COST] = order_cost(b, o)
+    back, enough = b.t[o, LANDING] + b.t[0, TURNAROUND], True
+    for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
+        enough = move_platter(b, i, b.t[b.t[i, ST0], BEGIN], back) and enough
+    return enough
+
+
+@compiled
+def lift(b: Board, i: int) -> None:
+    """Give back what item i holds while its rows go on saying how it was booked."""
+    if b.t[0, USE_REACH]:
+        b.t[0, CROSSED] -= passed_over(b, i)
+    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+        start = b.t[k, START]
+        give_hands(b, k)
+        b.t[k, START] = start
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        stands = b.t[s, STANDS]
+        unhang(b, s)
+        b.t[s, STANDS] = stands
+    move_platter(b, i, -1, -1)
+    b.t[i, PLACED] = 0
+
+
+@compiled
+def move_times(b: Board, i: int, way: int) -> None:
+    """The rows of a lifted item say the shifted times."""
+    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+        if b.t[k, START] >= 0:
+            b.t[k, START] += way * b.t[k, SHIFT]
+    last = b.t[i, ST0] + b.t[i, N_STAGES] - 1
+    for s in range(b.t[i, ST0], last + 1):
+        out = b.t[s, HELD] - b.t[s, END]
+        b.t[s, BEGIN] = b.t[b.t[s, S_BEGIN], START]
+        b.t[s, END] = b.t[ends_with(b, i, s), START]
+        b.t[s, HELD] = b.t[s, END] + out
+    b.t[i, LEAVE], b.t[i, LAST_ACT] = b.t[last, END], b.t[last, HELD]
+    k = b.t[i, S_CUT]
+    if b.t[i, CUT_IT]:
+        b.t[i, LAST_ACT] = b.t[k, START] + b.t[1 + b.t[k, COOK], CUT]
 
 
 # --- ruin and recreate ---------------------------------------------------------------------------
@@ -1038,16 +1492,16 @@ def late_cost_at(b: Board, o: int, target: int) -> float:
 @compiled
 def copy_item(b: Board, i: int, to: Ints, back: int) -> None:
     """How an item is booked, to the given table, or (`back`) from it."""
-    copy_row(b, i, PLACED, to, back)
+    copy_row(b, i, PLACED, RECOURSE_S, to, back)
     for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
-        copy_row(b, s, PLACE, to, back)
+        copy_row(b, s, PLACE, STANDS, to, back)
     for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
-        copy_row(b, k, ACT, to, back)
+        copy_row(b, k, ACT, COOK, to, back)
 
 
 @compiled
-def copy_row(b: Board, row: int, first: int, to: Ints, back: int) -> None:
-    for n in range(first, COLUMNS):
+def copy_row(b: Board, row: int, first: int, last: int, to: Ints, back: int) -> None:
+    for n in range(first, last + 1):
         if back:
             b.t[row, n] = to[row, n]
         else:
@@ -1063,10 +1517,11 @@ def total_cost(b: Board) -> float:
 
 
 @compiled
-def construct(b: Board, tries: int) -> int:
+def construct(b: Board, tries: int, sliding: int) -> int:
     """Book all that is not booked: what has begun first, then orders as they stand in `list`.
 
-    Each order gets its wanted minute. Returns -1, or the order for which nothing was found in four hours.
+    After each the others make room, when `sliding`. Returns -1, or the order for which nothing was found in
+    four hours.
     """
     for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
         if b.t[i, BEGUN] and b.t[i, PLACED] == 0:
@@ -1076,16 +1531,39 @@ def construct(b: Board, tries: int) -> int:
         o = b.t[b.t[0, ORDER0] + n, LISTED]
         if not missing(b, o):
             b.f[o, COST] = order_cost(b, o)
-            continue
-        done = False
-        for _ in range(tries):
-            if place_order(b, o, b.t[o, WANTED] - b.t[0, PLATING], FAR) < FAR:
-                done = True
-                break
-            take_off(b, o)
-        if not done:
+        elif not place_best(b, o, tries):
             return o
+        elif sliding and b.f[o, COST] > CONTENT:
+            slides(b)
+            for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+                b.t[i, DIRTY] = 0
     return -1
+
+
+@compiled
+def place_best(b: Board, o: int, tries: int) -> bool:
+    """Book an order the cheapest of so many ways, at its minute or a little before; False when none is found.
+
+    A way is its target and where the draws stood: the best is gone once more.
+    """
+    wish = b.t[o, WANTED] - b.t[0, PLATING]
+    best, best_target, best_draw = FAR, wish, 0
+    for n in range(tries):
+        if best <= CONTENT:
+            break
+        target = wish - draw(b, HASTY_S) if n % 2 else wish
+        drawn = b.t[0, RANDOM]
+        cost = place_order(b, o, target, best)
+        take_off(b, o)
+        if cost < best:
+            best, best_target, best_draw = cost, target, drawn
+    if best >= FAR:
+        return False
+    drawn = b.t[0, RANDOM]
+    b.t[0, RANDOM] = best_draw
+    place_order(b, o, best_target, FAR)
+    b.t[0, RANDOM] = drawn
+    return True
 
 
 @compiled
@@ -1128,7 +1606,7 @@ def restore_best(b: Board) -> None:
 
 @compiled
 def improve(b: Board, rounds: int, hot: float, cool: float, best: float) -> float:
-    """So many rounds of ruin and recreate, annealed from `hot` to `cool`; the best cost found."""
+    """So many rounds of ruin, recreate and slide, annealed from `hot` to `cool`; the best cost found."""
     now = total_cost(b)
     for n in range(rounds):
         heat = hot * (cool / hot) ** (n / max(1, rounds - 1))
@@ -1141,61 +1619,87 @@ def improve(b: Board, rounds: int, hot: float, cool: float, best: float) -> floa
 
 @compiled
 def one_round(b: Board, now: float, heat: float) -> float:
-    """Take a few items off and put them back another way; the cost that stands afterwards."""
-    n_orders = ruin(b)
-    before, crossed = 0.0, b.t[0, CROSSED]
+    """Take a few items off, put them back another way and slide; the cost that stands afterwards.
+
+    What goes back may cost `GIVE` more than is allowed in the end: sliding then takes some of it away.
+    """
+    n_orders, before = ruin(b), 0.0
     for n in range(n_orders):
         before += b.f[b.t[b.t[0, ORDER0] + n, LISTED], COST]
-    limit = before - heat * math.log(chance(b))
+    more = -heat * math.log(chance(b))
     for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
         if b.f[i, KEY] < 0:
-            copy_item(b, i, b.kept, 0)
-            b.t[i, DIRTY] |= 2
+            keep(b, i)
     for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
         if b.t[i, DIRTY] & 2:
             remove_item(b, i)
             reserve(b, i)
-    spent, failed = 0.0, False
+    give = GIVE * before if draw(b, 2) else 0.0
+    if recreate(b, n_orders, before + more + give):
+        found = total_cost(b)
+        if found > now + more or draw(b, 4) == 0:
+            slides(b)
+            found = total_cost(b)
+        if found <= now + more:
+            for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+                b.t[i, DIRTY] = 1 if b.t[i, DIRTY] else 0
+            return found
+    put_back(b)
+    return now
+
+
+@compiled
+def keep(b: Board, i: int) -> None:
+    """How item i is booked is kept until the round ends."""
+    if b.t[i, DIRTY] & 2 == 0:
+        copy_item(b, i, b.kept, 0)
+        b.t[i, DIRTY] |= 2
+
+
+@compiled
+def recreate(b: Board, n_orders: int, limit: float) -> bool:
+    """Book the listed orders one after the other; False where that costs more than `limit`."""
+    spent, crossed = 0.0, b.t[0, CROSSED]
     for n in range(n_orders):
         o = b.t[b.t[0, ORDER0] + n, LISTED]
         was = b.t[o, LANDING] - b.t[0, PLATING]
         cost = place_order(b, o, aim(b, o, was), limit - spent)
         spent += cost
         if cost >= FAR or spent + b.w[W_REACH] * (b.t[0, CROSSED] - crossed) > limit:
-            failed = True
-            break
-    if failed:
-        for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
-            if b.t[i, DIRTY] & 2:
-                remove_item(b, i)
-        for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
-            if b.t[i, DIRTY] & 2:
-                copy_item(b, i, b.kept, 1)
-                book_again(b, i)
-                b.f[i, OWN] = own_cost(b, i)
-                b.t[i, DIRTY] &= 1
-        for n in range(n_orders):
-            o = b.t[b.t[0, ORDER0] + n, LISTED]
-            b.f[o, COST] = order_cost(b, o)
-        return now
+            return False
+    return True
+
+
+@compiled
+def put_back(b: Board) -> None:
+    """What a round has moved stands as it was before."""
     for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
         if b.t[i, DIRTY] & 2:
-            b.t[i, DIRTY] = 1
-    return total_cost(b)
+            remove_item(b, i)
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        if b.t[i, DIRTY] & 2:
+            copy_item(b, i, b.kept, 1)
+            book_again(b, i)
+            b.f[i, OWN] = own_cost(b, i)
+            b.t[i, DIRTY] &= 1
+    for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
+        b.f[o, COST] = order_cost(b, o)
 
 
 @compiled
 def aim(b: Board, o: int, was: int) -> int:
-    """The ready time to try for an order: its wish, where it was, or somewhere about."""
+    """The ready time to try for an order: its wish, where it was, or somewhere about, early more often."""
     wish = b.t[o, WANTED] - b.t[0, PLATING]
-    pick = draw(b, 10)
-    if pick < 5:
+    pick = draw(b, 20)
+    if pick < 6:
         return wish
-    if pick < 7:
+    if pick < 8:
         return was
-    if pick < 9:
+    if pick < 11:
         return min(wish, was) + draw(b, abs(was - wish) + 60)
-    return wish - 60 + draw(b, 460)
+    if pick < 12:
+        return 0
+    return wish - draw(b, HASTY_S)
 
 
 @compiled
@@ -1223,7 +1727,10 @@ def ruin(b: Board) -> int:
         b.f[i, KEY] = 1.0
     worst = choose_costly(b)
     pick = draw(b, 100) if b.t[0, ORDER1] - b.t[0, ORDER0] > 1 else 99
-    if pick < 45:
+    if pick < 15:
+        mark_order(b, worst)
+        mark_between(b, worst)
+    elif pick < 45:
         middle = b.t[worst, WANTED] if pick < 30 else b.t[worst, LANDING]
         mark_order(b, worst)
         for _ in range(draw(b, 4)):
@@ -1264,6 +1771,19 @@ def ruin(b: Board) -> int:
 def mark_order(b: Board, o: int) -> None:
     for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
         b.f[i, KEY] = -1.0
+
+
+@compiled
+def mark_between(b: Board, o: int) -> None:
+    """Orders landing between when this one does and when it wants to."""
+    low, high = min(b.t[o, LANDING], b.t[o, WANTED]) - 60, max(b.t[o, LANDING], b.t[o, WANTED]) + 60
+    first, n = b.t[0, ORDER0], b.t[0, ORDER1] - b.t[0, ORDER0]
+    start, left = draw(b, n), 1 + draw(b, BETWEEN)
+    for k in range(n):
+        other = first + (start + k) % n
+        if left and other != o and low <= b.t[other, LANDING] <= high:
+            mark_order(b, other)
+            left -= 1
 
 
 @compiled

@@ -14,9 +14,12 @@ from hearthtide.planning.engine.schedule import read
 from hearthtide.planning.problem import Booked, Order, Placed, Problem, Reality, Schedule, split
 
 CHUNK = 20  # rounds between two looks at the clock and at `stop`; a few milliseconds
-HOT, COOL = 150.0, 1.0  # guest-seconds a change for the worse may cost at first and at last; own choice
+# Guest-seconds a change for the worse may cost: at first what an order of the first schedule costs, within
+# these, a tenth of it where a plan is repaired; at last `COOL`. Own choice.
+HOT, COOL = (100.0, 3000.0), 1.0
+STARTS, START_SHARE = 4, 0.4  # a search from nothing is begun so often, in so much of its effort; own choice
 ALONE_ROUNDS, TOGETHER_COST = 60, 20.0  # for one order on an empty hearth; own choice
-TRIES = 4  # so often an order that fits nowhere is tried, items in other orders, before it is cut in two
+TRIES = 8  # ways an order is booked in a first schedule, before it is cut in two where none is found
 
 
 class Unplaceable(Exception):
@@ -66,16 +69,15 @@ def search(
         A single item fits nowhere.
     """
     if running is None:
-        effort = Effort(rounds, budget_s, stop, on_progress)
-        return _searched(problem, reality, None, (), seed, effort, HOT)
+        return _searched(problem, reality, None, (), seed, Effort(rounds, budget_s, stop, on_progress))
     half_s = None if budget_s is None else budget_s / 2
     warm_effort = Effort(rounds - rounds // 2, half_s, stop, lambda share: on_progress(share / 2))
     cold_effort = Effort(rounds // 2, half_s, stop, lambda share: on_progress((1 + share) / 2))
     stands = tuple(placed for booked in running.booked for placed in booked.placed)
-    warm = _searched(problem, reality, running, stands, seed, warm_effort, HOT / 10)
+    warm = _searched(problem, reality, running, stands, seed, warm_effort)
     if rounds < 2 or stop() or warm.cost <= 1e-6:
         return warm
-    cold = _searched(problem, reality, running, (), seed, cold_effort, HOT)
+    cold = _searched(problem, reality, running, (), seed, cold_effort)
     return min(warm, cold, key=lambda found: found.cost)
 
 
@@ -85,7 +87,7 @@ def repair(problem: Problem, keep: Iterable[Booked], *, seed: int, effort: Effor
     Raises `Unplaceable` as `search` does.
     """
     stands = tuple(placed for booked in keep for placed in booked.placed)
-    return _searched(problem, None, None, stands, seed, effort, HOT / 10)
+    return _searched(problem, None, None, stands, seed, effort)
 
 
 def fits_alone(problem: Problem, order: Order) -> bool:
@@ -93,7 +95,7 @@ def fits_alone(problem: Problem, order: Order) -> bool:
     later = replace(order, wanted_s=order.called_s + max(i.shortest_s for i in order.items) + 3600)
     alone = replace(problem, orders=(later,), chores=(), closed=())
     try:
-        found = _searched(alone, None, None, (), 1, Effort(ALONE_ROUNDS, content_cost=TOGETHER_COST), HOT)
+        found = _searched(alone, None, None, (), 1, Effort(ALONE_ROUNDS, content_cost=TOGETHER_COST))
     except Unplaceable:
         return False
     booked = found.booked[0]
@@ -105,6 +107,34 @@ def _held(problem: Problem, booked: Booked) -> bool:
     return all(last - p.ready_s <= p.item.hold_s for p in booked.placed)
 
 
+class _Annealing:
+    """Rounds of one search, shared out over its starts."""
+
+    def __init__(self, effort: Effort) -> None:
+        self.effort, self.done, self.began = effort, 0, time.perf_counter()
+
+    def share(self) -> float:
+        """How much of the effort is spent, 0..1 and a little over."""
+        by_rounds = self.done / self.effort.rounds if self.effort.rounds else 1.0
+        if self.effort.budget_s is None:
+            return by_rounds
+        return max(by_rounds, (time.perf_counter() - self.began) / self.effort.budget_s)
+
+    def run(self, laid: Laid, best: float, hot: float, until: float) -> float:
+        """Anneal from `hot` down until that share of the effort is spent; the best cost found."""
+        effort, first = self.effort, self.share()
+        while best > effort.content_cost and not effort.stop():
+            share = self.share()
+            if share >= until:
+                break
+            effort.on_progress(share)
+            heat = hot * (COOL / hot) ** ((share - first) / (until - first))
+            n = min(CHUNK, effort.rounds - self.done)
+            best = K.improve(laid.board, n, heat, heat, best)
+            self.done += n
+        return best
+
+
 def _searched(
     problem: Problem,
     reality: Reality | None,
@@ -112,27 +142,28 @@ def _searched(
     stands: tuple[Placed, ...],
     seed: int,
     effort: Effort,
-    hot: float,
 ) -> Schedule:
-    laid = _constructed(problem, reality, running, stands, seed)
-    b = laid.board
-    best = K.total_cost(b)
-    K.save_best(b, 1)
-    began, done = time.perf_counter(), 0
-    while done < effort.rounds and best > effort.content_cost and not effort.stop():
-        spent = time.perf_counter() - began
-        share = done / effort.rounds
-        if effort.budget_s is not None:
-            share = max(share, spent / effort.budget_s)
-        if share >= 1:
+    """The best of a few short searches taken further; what stands already is searched on from once."""
+    annealing, found = _Annealing(effort), []
+    starts = 1 if stands or effort.rounds < STARTS * CHUNK else STARTS
+    for n in range(starts):
+        laid = _constructed(problem, reality, running, stands, seed + n)
+        best = float(K.total_cost(laid.board))
+        K.save_best(laid.board, 1)
+        if starts > 1:
+            best = annealing.run(laid, best, _hot(laid, best), START_SHARE * (n + 1) / starts)
+        found.append((best, n, laid))
+        if best <= effort.content_cost or effort.stop() or annealing.share() >= 1:
             break
-        effort.on_progress(share)
-        n = min(CHUNK, effort.rounds - done)
-        heat = hot * (COOL / hot) ** share
-        best = K.improve(b, n, heat, heat, best)
-        done += n
-    K.restore_best(b)
-    return read(laid, done)
+    best, _, laid = min(found)
+    K.restore_best(laid.board)
+    annealing.run(laid, best, _hot(laid, best) * (0.1 if stands else 1.0), 1.0)
+    K.restore_best(laid.board)
+    return read(laid, annealing.done)
+
+
+def _hot(laid: Laid, cost: float) -> float:
+    return min(max(HOT[0], cost / max(1, len(laid.orders))), HOT[1])
 
 
 def _constructed(
@@ -150,7 +181,7 @@ def _constructed(
         first, end = int(table[0, K.ORDER0]), int(table[0, K.ORDER1])
         by_wanted = sorted(range(len(problem.orders)), key=lambda n: _urgency(problem.orders[n], n))
         table[first:end, K.LISTED] = np.array(by_wanted) + first
-        stuck = K.construct(laid.board, TRIES) - first
+        stuck = K.construct(laid.board, TRIES, not stands) - first
         if stuck < 0:
             return laid
         order = problem.orders[stuck]

@@ -7,6 +7,7 @@ from hearthtide.planning.proof.floor import BORDER_M, SAME_M, Floor
 from hearthtide.planning.proof.reading import BEGINS, TURNS, Night, Row
 
 PATIENCE_S = 600  # lateness past which a table is lost patience with (common practice, no source)
+READY_S = 300  # guests are not ready for plates that come this much before their minute; own choice
 TOLD_S, TOLD_FAR_S = 60, 180  # how far ahead moves are told closely, and at all
 UNMOVED_S = 2  # an act moved by no more than this is the one that was told
 
@@ -45,7 +46,7 @@ def _table(night: Night, booked: Booked, parts: dict[str, float]) -> None:
     problem, w, guests = night.problem, night.problem.weights, booked.order.weight
     off_s = booked.landing_s - booked.order.wanted_s
     if off_s < 0:
-        parts["early"] += guests * w.early * -off_s
+        parts["early"] += guests * (w.early * -off_s + w.hasty * max(0, -off_s - READY_S))
     else:
         parts["late"] += guests * w.late * off_s
         parts["late"] += guests * w.beyond * max(0, off_s - problem.late_after_s)
