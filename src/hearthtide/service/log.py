@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from threading import Lock
 from typing import Protocol
 
 from hearthtide.errors import HearthtideError
@@ -81,16 +82,18 @@ class MemoryLog:
         self._entries: list[Entry] = []
         self._by_id: dict[str, Entry] = {}
         self._snapshot: Snapshot | None = None
+        self._lock = Lock()
 
     def append(self, id: str, body: str, after: int) -> Entry:
-        if after != len(self._entries):
-            raise LogMoved(after, len(self._entries))
-        if id in self._by_id:
-            raise AlreadyThere(self._by_id[id])
-        entry = Entry(after + 1, id, body)
-        self._entries.append(entry)
-        self._by_id[id] = entry
-        return entry
+        with self._lock:
+            if after != len(self._entries):
+                raise LogMoved(after, len(self._entries))
+            if id in self._by_id:
+                raise AlreadyThere(self._by_id[id])
+            entry = Entry(after + 1, id, body)
+            self._entries.append(entry)
+            self._by_id[id] = entry
+            return entry
 
     def read(self, after: int = 0) -> Sequence[Entry]:
         return tuple(self._entries[after:])
