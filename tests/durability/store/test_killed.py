@@ -22,7 +22,9 @@ from hearthtide.service.state import folded, snapshot_of
 from hearthtide.store.database import open_database
 from told_night import Told
 
-LONGEST_S = 0.08  # from the start of a writer to its end: opening takes some 10 ms, a command 1 to 10
+# Half of the writers are killed so long after their start, which is while they open the file; the others so
+# long after some command was acknowledged, which is while the next is written. A command takes 1 to 10 ms.
+OPENING_S, WRITING_S, MOST_ACKS = 0.04, 0.008, 12
 
 
 class Kitchen:
@@ -34,8 +36,8 @@ class Kitchen:
             [sys.executable, str(script)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
         )
 
-    def killed_after(self, path: Path, run: int, wait_s: float, unanswered: str = "none") -> list[str]:
-        """Starts a writer, kills it that much later; the ids it acknowledged, in order."""
+    def killed(self, path: Path, run: int, acks: int, wait_s: float, unanswered: str = "none") -> list[str]:
+        """Starts a writer, kills it `wait_s` after so many acknowledgements; gives all that were."""
         assert self.process.stdin is not None and self.process.stdout is not None
         self.process.stdin.write(f"{path}\t{run}\t{unanswered}\n")
         self.process.stdin.flush()
@@ -43,8 +45,11 @@ class Kitchen:
         while not any(line.startswith("pid ") for line in lines):
             lines.append(self.process.stdout.readline().rstrip("\n"))
         pid = next(int(line[4:]) for line in lines if line.startswith("pid "))
+        while sum(line.startswith("ack ") for line in lines) < acks and lines[-1] != "dead":
+            lines.append(self.process.stdout.readline().rstrip("\n"))
         time.sleep(wait_s)
-        os.kill(pid, signal.SIGKILL)
+        if lines[-1] != "dead":
+            os.kill(pid, signal.SIGKILL)
         while lines[-1] != "dead":
             lines.append(self.process.stdout.readline().rstrip("\n"))
         assert not [line for line in lines if line.startswith("failed")], lines
@@ -66,8 +71,9 @@ def test_no_acknowledged_command_is_lost_and_none_is_applied_twice(killed, tmp_p
     path, acknowledged, unanswered = tmp_path / "nights.db", [], "none"
     lost_answers = 0
     for run in range(kills):
-        acks = killed.killed_after(path, run, rng.uniform(0.0, LONGEST_S), unanswered)
-        acknowledged += [id for id in acks if id != unanswered]
+        acks, wait_s = rng.choice(((0, OPENING_S), (rng.randint(1, MOST_ACKS), WRITING_S)))
+        told = killed.killed(path, run, acks, rng.uniform(0.0, wait_s), unanswered)
+        acknowledged += [id for id in told if id != unanswered]
         if not path.exists():
             continue
         with open_database(path) as database:
@@ -97,7 +103,7 @@ def test_killed_while_the_tables_are_made_the_file_opens_again(killed, tmp_path,
     rng = random.Random(8)
     for run in range(max(5, request.config.getoption("--kills") // 10)):
         path = tmp_path / f"nights-{run}.db"
-        acks = killed.killed_after(path, run, rng.uniform(0.0, 0.02))
+        acks = killed.killed(path, run, 0, rng.uniform(0.0, OPENING_S))
         with open_database(path) as database:
             night = Told(database.log("tonight"))
             assert {entry.id for entry in night.log.read()} >= set(acks)
