@@ -10,6 +10,7 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError
 
 from hearthtide.errors import StoreError
+from hearthtide.store.door import SqlDoor
 from hearthtide.store.faults import told_plainly
 from hearthtide.store.schema import REVISION
 from hearthtide.store.sql_log import SqlLog
@@ -33,6 +34,10 @@ class Database:
         if not 0 < len(night) <= 200:
             raise ValueError(f"night {night!r}: expected a name of 1 to 200 characters")
         return SqlLog(self._engine, self._where, night)
+
+    def door(self) -> SqlDoor:
+        """Who may tell nights of this database something."""
+        return SqlDoor(self._engine, self._where)
 
     def close(self) -> None:
         """Lets go of the file or the server."""

@@ -1,4 +1,4 @@
-"""The tables: every night's entries, and its last snapshot. One schema for both databases.
+"""The tables: every night's entries and its last snapshot; people and passes. One schema for both databases.
 
 Bodies are text, not the database's own JSON: what is read is byte for byte what was written. `migrations`
 makes and changes the tables; a test holds that both say the same.
@@ -6,9 +6,9 @@ makes and changes the tables; a test holds that both say the same.
 
 from __future__ import annotations
 
-from sqlalchemy import Column, Integer, MetaData, String, Table, Text, UniqueConstraint
+from sqlalchemy import Column, Float, Integer, MetaData, String, Table, Text, UniqueConstraint
 
-REVISION = "0001"  # the last of migrations/versions
+REVISION = "0002"  # the last of migrations/versions
 
 METADATA = MetaData()
 
@@ -29,4 +29,23 @@ SNAPSHOTS = Table(
     Column("seq", Integer, nullable=False),
     Column("fold", Integer, nullable=False),
     Column("body", Text, nullable=False),
+)
+
+# A pin is kept as what scrypt makes of it, a pass as the SHA-256 of its token: neither can be read back.
+PEOPLE = Table(
+    "people",
+    METADATA,
+    Column("name", String(80), primary_key=True),
+    Column("role", String(20), nullable=False),
+    Column("pin", String(200), nullable=False),
+)
+
+PASSES = Table(
+    "passes",
+    METADATA,
+    Column("hash", String(64), primary_key=True),
+    Column("kind", String(20), nullable=False),
+    Column("name", String(80), nullable=False),
+    Column("role", String(20), nullable=False),
+    Column("until_s", Float, nullable=False),
 )
