@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from threading import Lock
 from typing import Literal, Protocol, get_args
 
-from hearthtide.errors import HearthtideError
+from hearthtide.errors import Finding, HearthtideError, InputError
 from hearthtide.quantities.show import duration_text
 
 Role = Literal["cook", "pass", "chef", "owner", "inspector"]
@@ -22,7 +22,7 @@ PassKind = Literal["device", "session", "feed"]
 TELLS: frozenset[str] = frozenset({"cook", "pass", "chef", "owner"})  # an inspector reads only
 MANAGES: frozenset[str] = frozenset({"chef", "owner"})  # who enrols devices and writes people down
 
-# The setting with 16 MB of OWASP's password storage cheat sheet (from memory, not re-read): some 0.2 s a guess.
+# OWASP's password storage cheat sheet, the setting with 16 MB (from memory, not re-read): some 0.2 s a guess.
 SCRYPT_N, SCRYPT_R, SCRYPT_P = 2**14, 8, 5
 CODE_S = 300.0  # a device is enrolled within five minutes of its code; own choice
 SESSION_S = 14 * 3600.0  # a long night; own choice
@@ -151,13 +151,13 @@ class Access:
         return self._given("feed", name, "", DEVICE_S)
 
     def person(self, by: Pass | None, name: str, role: Role, pin: str) -> None:
-        """Writes somebody down with a PIN; without `by` only the first. Raises NotAllowed, ValueError."""
+        """Writes somebody down with a PIN; without `by` only the first. Raises NotAllowed, InputError."""
         if by is not None or self._door.people():
             self._managed(by)
         if role not in get_args(Role):
-            raise ValueError(f"role {role}: expected one of {', '.join(get_args(Role))}")
+            raise _wrong("role", role, f"one of {', '.join(get_args(Role))}")
         if not (4 <= len(pin) <= 12 and pin.isdecimal() and pin.isascii()) or len(set(pin)) == 1:
-            raise ValueError("pin: expected 4 to 12 digits that are not all the same")
+            raise _wrong("pin", "", "4 to 12 digits that are not all the same")
         self._door.put_person(name, role, pin_kept(pin, self._token()))
 
     def names(self) -> tuple[tuple[str, str], ...]:
@@ -184,6 +184,10 @@ class Access:
         token = self._token()
         self._door.give(_hash(token), kind, name, role, self._clock() + for_s)
         return token
+
+
+def _wrong(field: str, value: str, expected: str) -> InputError:
+    return InputError((Finding("people", 0, field, value, expected, "Choose another."),))
 
 
 def _hash(token: str) -> str:

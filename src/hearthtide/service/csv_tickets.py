@@ -14,9 +14,9 @@ from dataclasses import dataclass, field
 from io import StringIO
 
 from hearthtide.errors import Finding, InputError
-from hearthtide.house.night_file import TicketFile
-from hearthtide.house.validate import close_to, validated
+from hearthtide.house.validate import close_to
 from hearthtide.house.yaml_lines import MAX_BYTES, Document, KeyPath, Plain, shown
+from hearthtide.service.tickets import Ticket, read_ticket
 
 NEEDED = ("table", "covers", "called", "wanted", "dish")
 OF_TICKET = ("covers", "called", "priority", "refire_of")
@@ -26,7 +26,7 @@ MOST_LINES = 5000  # own choice: some twelve for each of the 400 tickets a night
 MOST_ALIKE = 60  # plates of a course, as in a night's file
 
 
-def tickets_of_csv(content: bytes, file: str) -> tuple[tuple[TicketFile, ...], tuple[Finding, ...]]:
+def tickets_of_csv(content: bytes, file: str) -> tuple[tuple[Ticket, ...], tuple[Finding, ...]]:
     """The tickets of a table, and what is wrong with those that had to be set aside, by file and line.
 
     Raises
@@ -44,7 +44,7 @@ def tickets_of_csv(content: bytes, file: str) -> tuple[tuple[TicketFile, ...], t
     found = []
     for lines in tickets.values():
         read = lines.ticket()
-        if isinstance(read, TicketFile):
+        if isinstance(read, Ticket):
             found.append(read)
         else:
             wrong += read
@@ -141,14 +141,14 @@ class _Lines:
             self._same(self.courses[name], (*at, key), row[key], number)
         self._dishes(name, at, row, number)
 
-    def ticket(self) -> TicketFile | tuple[Finding, ...]:
+    def ticket(self) -> Ticket | tuple[Finding, ...]:
         """The ticket, or all that is wrong with its lines."""
         if self.wrong:
             return tuple(self.wrong)
         self.data["courses"] = [
             {**course, "dishes": self.plates[name]} for name, course in self.courses.items()
         ]
-        return validated(TicketFile, Document(self.file, self.data, self.lines, self.texts))
+        return read_ticket(Document(self.file, self.data, self.lines, self.texts))
 
     def _put(self, into: dict[str, Plain], path: KeyPath, text: str, number: int) -> None:
         into[str(path[-1])] = self.texts[path] = text

@@ -20,10 +20,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from hearthtide.errors import Finding, InputError
-from hearthtide.house.night_file import TicketFile
-from hearthtide.house.validate import close_to, validated
+from hearthtide.house.validate import close_to
 from hearthtide.house.yaml_lines import Document, KeyPath, Plain, shown
 from hearthtide.quantities.show import clock_text
+from hearthtide.service.tickets import Ticket, read_ticket
 
 LONGEST = 2000  # characters of a line; own choice, some ten times a ticket of sixty plates in courses
 MOST_ALIKE = 60  # plates of a course, as in a night's file
@@ -40,7 +40,7 @@ _DROPS = re.compile(r"(?P<plates>[^/]*)/\s*(?P<drops>[0-9]{1,3})\s*(?:each\s+(?P
 _PLATE = re.compile(r"\s*(?:(?P<count>[0-9]{1,3})\s+)?(?P<dish>[^!0-9][^!]*?)\s*(?P<allergy>(?:![^!]*)*)")
 
 
-def ticket_of_line(line: str, dishes: Mapping[str, str], called_s: float) -> TicketFile:
+def ticket_of_line(line: str, dishes: Mapping[str, str], called_s: float) -> Ticket:
     """The ticket that a line means, called at `called_s`; `dishes` are the house's names by key.
 
     Raises
@@ -52,15 +52,14 @@ def ticket_of_line(line: str, dishes: Mapping[str, str], called_s: float) -> Tic
     --------
     >>> line = "B4 x2 +20 2 pizza, str; 19:50 cheese dip"
     >>> dishes = {"pizza": "Pizza", "strip_steak": "Strip steak", "cheese_dip": "Cheese dip"}
-    >>> ticket_of_line(line, dishes, 19 * 3600.0).dishes
-    ('pizza', 'pizza', 'strip_steak', 'cheese_dip')
+    >>> [[plate.dish for plate in course.plates] for course in ticket_of_line(line, dishes, 68_400.0).courses]
+    [['pizza', 'pizza', 'strip_steak'], ['cheese_dip']]
     """
     reading = _Reading(dishes, called_s)
     reading.read(line)
     if reading.wrong:
         raise InputError(tuple(reading.wrong))
-    document = Document("ticket", reading.data, {}, reading.texts)
-    found = validated(TicketFile, document)
+    found = read_ticket(Document("ticket", reading.data, {}, reading.texts))
     if isinstance(found, tuple):
         raise InputError(found)
     return found

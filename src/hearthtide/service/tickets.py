@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict, Field, ValidationError
 from pydantic.dataclasses import dataclass
+from pydantic_core import ErrorDetails
 
+from hearthtide.errors import Finding, InputError
 from hearthtide.house.night_file import CourseFile, PlateFile, SpotFile, Table, TicketFile
+from hearthtide.house.validate import validated
+from hearthtide.house.yaml_lines import Document, shown
 from hearthtide.quantities.parse import LAST_CLOCK_S
 
 # Unknown keys are refused, so that nothing sent is silently ignored.
@@ -69,13 +74,52 @@ class Ticket:
     refire_of: Table | None = None
 
 
+def read_ticket(document: Document) -> Ticket | tuple[Finding, ...]:
+    """The ticket that a document describes in a house's words, or all that keeps it from being one."""
+    file = validated(TicketFile, document)
+    if isinstance(file, tuple):
+        return file
+    try:
+        return ticket_of(file)
+    except InputError as err:
+        return tuple(replace(one, file=document.file, line=document.line(())) for one in err.findings)
+
+
 def ticket_of(file: TicketFile) -> Ticket:
-    """A ticket written in a house's words."""
+    """A ticket written in a house's words. Raises InputError where these hold signs that no name has."""
+    try:
+        return _ticket(file)
+    except ValidationError as err:
+        raise InputError(tuple(map(_sign_finding, err.errors()))) from None
+
+
+def _sign_finding(error: ErrorDetails) -> Finding:
+    field = ".".join(str(step + 1) if isinstance(step, int) else step for step in error["loc"])
+    value = shown(str(error["input"]))
+    remedy = "Use letters, digits, spaces and - _ . , ' & alone."
+    return Finding("ticket", 0, field, value, error["msg"], remedy)
+
+
+def _ticket(file: TicketFile) -> Ticket:
     courses = tuple(
-        Course(part.wanted, tuple(map(_plate, part.plates)), part.drops, part.drops_apart, part.drag)
+        Course(
+            wanted_s=part.wanted,
+            plates=tuple(map(_plate, part.plates)),
+            drops=part.drops,
+            drops_apart_s=part.drops_apart,
+            drag_s=part.drag,
+        )
         for part in file.parts
     )
-    return Ticket(file.table, file.covers, file.called, courses, file.priority, file.allergy, file.refire_of)
+    return Ticket(
+        table=file.table,
+        covers=file.covers,
+        called_s=file.called,
+        courses=courses,
+        priority=file.priority,
+        allergy=file.allergy,
+        refire_of=file.refire_of,
+    )
 
 
 def file_of(ticket: Ticket) -> TicketFile:
@@ -103,7 +147,7 @@ def file_of(ticket: Ticket) -> TicketFile:
 
 def _plate(file: PlateFile) -> Plate:
     spot = None if file.spot is None else Spot(file.spot.x, file.spot.y)
-    return Plate(file.dish, spot, file.allergy)
+    return Plate(dish=file.dish, spot=spot, allergy=file.allergy)
 
 
 def _plate_file(plate: Plate) -> PlateFile:

@@ -48,12 +48,13 @@ def test_any_line_is_read_or_refused_in_words(line):
     except InputError as err:
         assert all("\n" not in str(finding) for finding in err.findings) and err.findings
     else:
-        assert set(ticket.dishes) <= set(DISHES)
+        plates = [plate for course in ticket.courses for plate in course.plates]
+        assert {plate.dish for plate in plates} <= set(DISHES)
         # Nothing that may harm a guest is dropped: every `!` of the line has its word on some plate.
-        said = {word for part in ticket.parts for plate in part.plates for word in ticket.allergy_of(plate)}
+        said = {word for plate in plates for word in (*ticket.allergy, *plate.allergy)}
         assert all(word.strip() for word in said)
         assert said if "!" in line else not said
-        assert ticket_of(file_of(ticket_of(ticket))) == ticket_of(ticket)
+        assert ticket_of(file_of(ticket)) == ticket
 
 
 courses = st.lists(
@@ -82,10 +83,10 @@ def test_a_line_written_from_a_ticket_reads_as_that_ticket(table, covers, allerg
     line = f"{table} x{covers} {''.join(f'!{w} ' for w in allergy)}{'; '.join(texts)}"
     ticket = ticket_of_line(line, DISHES, CALLED_S)
     assert (ticket.table, ticket.covers, ticket.allergy) == (table, covers, tuple(allergy))
-    assert [part.wanted for part in ticket.parts] == [
+    assert [course.wanted_s for course in ticket.courses] == [
         CALLED_S + 60 * minutes * n for n in range(1, len(courses) + 1)
     ]
-    assert [[(p.dish, p.allergy) for p in part.plates] for part in ticket.parts] == [
+    assert [[(p.dish, p.allergy) for p in course.plates] for course in ticket.courses] == [
         [(dish, tuple(own)) for dish, count, own in plates for _ in range(count)] for plates in courses
     ]
 
@@ -108,4 +109,4 @@ def test_any_table_is_read_or_refused_in_words(content):
         assert err.findings
     else:
         assert all(finding.remedy for finding in wrong)
-        assert all(ticket_of(file_of(ticket_of(t))) == ticket_of(t) for t in tickets)
+        assert all(ticket_of(file_of(ticket)) == ticket for ticket in tickets)

@@ -16,6 +16,7 @@ from hearthtide.board.access import (
     pin_fits,
     pin_kept,
 )
+from hearthtide.errors import InputError
 from hearthtide.store.database import open_database
 
 
@@ -150,5 +151,5 @@ def test_only_chef_and_owner_write_people_down_and_make_feeds(front):
 
 @pytest.mark.parametrize("pin", ["123", "1" * 4, "12a4", "1" * 13, "", "１２３４"])
 def test_a_pin_is_four_to_twelve_digits(front, pin):
-    with pytest.raises(ValueError, match="4 to 12 digits"):
+    with pytest.raises(InputError, match="4 to 12 digits"):
         front.access.person(front.who(front.session()), "Ben", "cook", pin)

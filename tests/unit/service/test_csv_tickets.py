@@ -4,6 +4,7 @@ import pytest
 
 from hearthtide.errors import InputError
 from hearthtide.service.csv_tickets import tickets_of_csv
+from hearthtide.service.tickets import Plate
 
 HEAD = "table,covers,called,wanted,course,dish,count,allergy\n"
 
@@ -24,12 +25,12 @@ def test_lines_of_a_table_are_one_ticket_in_courses():
     assert wrong == ()
     b4, c1 = tickets
     assert (b4.table, b4.covers, b4.allergy) == ("B4", 4, ("nuts", "milk", "egg"))
-    assert [tuple(p.dish for p in part.plates) for part in b4.parts] == [
+    assert [tuple(p.dish for p in course.plates) for course in b4.courses] == [
         ("pizza", "pizza", "strip_steak"),
         ("cheese_dip",),
     ]
-    assert [part.wanted for part in b4.parts] == [19 * 3600 + 22 * 60, 19 * 3600 + 45 * 60]
-    assert (c1.dishes, c1.allergy) == (("shrimp",), ())
+    assert [course.wanted_s for course in b4.courses] == [19 * 3600 + 22 * 60, 19 * 3600 + 45 * 60]
+    assert (c1.courses[0].plates, c1.allergy) == ((Plate("shrimp"),), ())
 
 
 @pytest.mark.parametrize("sign", [";", "\t"])
@@ -40,7 +41,7 @@ def test_other_signs_between_fields_and_columns_in_any_order(sign):
     ]
     (ticket,), wrong = read("\ufeff" + "\r\n".join(sign.join(row) for row in rows))
     assert wrong == ()
-    assert (ticket.priority, ticket.parts[0].drops, ticket.parts[0].drops_apart) == (2, 2, 360)
+    assert (ticket.priority, ticket.courses[0].drops, ticket.courses[0].drops_apart_s) == (2, 2, 360)
 
 
 GOOD = "A1,2,19:00,19:20,1,pizza,1,\n"
@@ -55,6 +56,7 @@ GOOD = "A1,2,19:00,19:20,1,pizza,1,\n"
         ("B4,4,19:05,19:22,1,pizza,0,", 3, "count", "1 to 60"),
         ("B4,4,19:05,19:22,1,pizza,61,", 3, "count", "1 to 60"),
         ("B4,4,19:05,19:22,1,pizza,1,nuts//milk", 3, "allergy", "both sides"),
+        ("B4,4,19:05,19:22,1,pizza\u2603,1,", 3, "dish", "pattern"),
         (",4,19:05,19:22,1,pizza,1,", 3, "table", "the table's name"),
         ("B4,4,19:05,19:22,1,pizza,1,\nB4,5,,,1,pizza,1,", 4, "covers", "4, as on line 3"),
         ("B4,4,19:05,19:22,1,pizza,1,\nB4,,,19:25,1,pizza,1,", 4, "wanted", "19:22, as on line 3"),
