@@ -10,6 +10,7 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from hearthtide.board.access import NotAllowed, NotLetIn
+from hearthtide.board.guard import HEADERS
 from hearthtide.board.said import Trouble, Wrong, wrong_of
 from hearthtide.errors import InputError, StoreError
 from hearthtide.house.yaml_lines import shown
@@ -51,7 +52,9 @@ def add_troubles(app: FastAPI) -> None:
 
     @app.exception_handler(Exception)
     def mistaken(_: Request, err: Exception) -> JSONResponse:
-        return _told(500, "The board made a mistake; its own log says more. Tell it again.")
+        # Told from outside the guard, which sets the headers of all other answers.
+        words = "The board made a mistake; its own log says more. Tell it again."
+        return _told(500, words, headers=HEADERS)
 
     @app.exception_handler(HTTPException)
     def not_there(_: Request, err: HTTPException) -> JSONResponse:
