@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from itertools import count
 from pathlib import Path
 
@@ -19,18 +20,18 @@ PINS = {"Ana": ("chef", "2580"), "Ben": ("cook", "1470"), "Iva": ("inspector", "
 class LiveBoard:
     """A board with Ana (chef), Ben (cook) and Iva (inspector), and one enrolled tablet."""
 
-    def __init__(self, folder: Path, shared: bool = False) -> None:
+    def __init__(self, folder: Path, name: str = "token", shared: bool = False) -> None:
         self.now_s, self.wall_s = AT_S, 1e9
         self.database = open_database(folder / "nights.db")
         tokens, codes = count(1), count(12345678)
         self.access = Access(
             self.database.door(),
             lambda: self.wall_s,
-            lambda: f"token-{next(tokens):06}",
+            lambda: f"{name}-{next(tokens):06}",
             lambda: str(next(codes)),
         )
-        for name, (role, pin) in PINS.items():
-            self.database.door().put_person(name, role, _kept(pin))
+        for person, (role, pin) in PINS.items():
+            self.database.door().put_person(person, role, _kept(pin))
         self.device = self.access.enrolled(self.access.new_code(), "tablet at the mouth")
         house = kitchen().house
         self.night = Night(self.database.log("tonight"), kitchen(), lambda: self.now_s)
@@ -50,8 +51,6 @@ class LiveBoard:
 
 def _kept(pin: str) -> str:
     """A PIN kept with a setting that is quick: the tests log in often."""
-    import hashlib
-
     salt = "00" * 16
     return (
         f"scrypt:2:8:1:{salt}:{hashlib.scrypt(pin.encode(), salt=bytes.fromhex(salt), n=2, r=8, p=1).hex()}"

@@ -1,0 +1,68 @@
+"""Running the board: on this machine alone, or on the house's network when asked for."""
+
+from __future__ import annotations
+
+import socket
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from hearthtide.board.serve import ServeError
+
+if TYPE_CHECKING:
+    import uvicorn
+
+GRACE_S = 1  # open streams are given this long when the board stops; a stream never ends by itself
+
+
+def board_server(
+    app: Any, at: socket.socket, certificate: Path | None = None, key: Path | None = None
+) -> uvicorn.Server:
+    """A server of the application; `.run(sockets=[at])` answers until it is stopped.
+
+    `certificate` and `key` are files of a TLS certificate and its key; without them it speaks plain HTTP.
+    """
+    import uvicorn
+
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        proxy_headers=False,
+        timeout_graceful_shutdown=GRACE_S,
+        ssl_certfile=None if certificate is None else str(certificate),
+        ssl_keyfile=None if key is None else str(key),
+    )
+    return uvicorn.Server(config)
+
+
+def bound(host: str, port: int) -> socket.socket:
+    """A socket at that address. Raises ServeError when it cannot be had."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    at = socket.socket(family, socket.SOCK_STREAM)
+    at.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        at.bind((host, port))
+    except (OSError, OverflowError) as err:
+        at.close()
+        why = getattr(err, "strerror", None) or str(err)
+        raise ServeError(f"{host} port {port} cannot be used: {why}. Choose another port.") from err
+    return at
+
+
+def run(
+    app: Any,
+    host: str,
+    port: int,
+    certificate: Path | None = None,
+    key: Path | None = None,
+    on_ready: Callable[[int], None] = lambda _port: None,
+) -> None:
+    """Serves until an interrupt or SIGTERM; `on_ready` is told the port. Raises ServeError."""
+    at = bound(host, port)
+    try:
+        on_ready(at.getsockname()[1])
+        board_server(app, at, certificate, key).run(sockets=[at])
+    finally:
+        at.close()
