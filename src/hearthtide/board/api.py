@@ -7,6 +7,7 @@ same. Every error has one shape (`said.Trouble`).
 from __future__ import annotations
 
 import asyncio
+import logging
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import asdict, dataclass
@@ -38,6 +39,7 @@ from hearthtide.board.said import (
     Trouble,
 )
 from hearthtide.board.troubles import add_troubles
+from hearthtide.errors import StoreError
 from hearthtide.service.commands import Command, Id, TicketCalled, What, event_of
 from hearthtide.service.csv_tickets import tickets_of_csv
 from hearthtide.service.facts import Facts
@@ -45,7 +47,9 @@ from hearthtide.service.night import Answer, Night
 from hearthtide.service.shorthand import ticket_of_line
 from hearthtide.service.tickets import NightS, ticket_of
 
+log = logging.getLogger("hearthtide.board")
 COOKIE = "hearthtide_session"
+SNAPSHOT_S, SNAPSHOT_EVERY = 30.0, 500  # looked at so often, kept after so many events; own choice
 OTHERS_S = 0.5  # so often a board looks for what others wrote to a shared log; own choice
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "[::1]"})
 
@@ -58,8 +62,8 @@ class Board:
     access: Access
     dishes: dict[str, str]
     clock: Callable[[], float]
-    shared: bool = False
-    secure: bool = False
+    shared: bool = False  # whether other boards write to the same log
+    secure: bool = False  # whether it is reached by TLS, so that the cookie goes by nothing else
     hub: Hub | None = None
 
 
@@ -279,13 +283,16 @@ def make_app(board: Board, names: frozenset[str] = LOOPBACK) -> FastAPI:
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         board.hub = Hub(asyncio.get_running_loop())
         end = board.night.listen(board.hub.heard)
-        others = asyncio.create_task(_read_others(board)) if board.shared else None
+        tasks = [asyncio.create_task(_keep_snapshots(board))]
+        if board.shared:
+            tasks.append(asyncio.create_task(_read_others(board)))
         try:
             yield
         finally:
             end()
-            if others is not None:
-                others.cancel()
+            for task in tasks:
+                task.cancel()
+            await asyncio.to_thread(_keep, board)
 
     app = FastAPI(
         title="Hearthtide board",
@@ -306,6 +313,25 @@ def make_app(board: Board, names: frozenset[str] = LOOPBACK) -> FastAPI:
     add_troubles(app)
     app.add_middleware(Guard, names=names)
     return app
+
+
+async def _keep_snapshots(board: Board) -> None:
+    """Keeps a snapshot now and then, so that the night opens soon after a crash too."""
+    kept = board.night.state.seq
+    while True:
+        await asyncio.sleep(SNAPSHOT_S)
+        if board.night.state.seq - kept >= SNAPSHOT_EVERY and await asyncio.to_thread(_keep, board):
+            kept = board.night.state.seq
+
+
+def _keep(board: Board) -> bool:
+    """Keeps a snapshot; without one the night only opens slower, so a full disk is told and no more."""
+    try:
+        board.night.keep()
+    except StoreError as err:
+        log.warning("no snapshot was kept: %s", err)
+        return False
+    return True
 
 
 async def _read_others(board: Board) -> None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import signal
 import socket
-from collections.abc import Callable
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -34,7 +37,23 @@ def board_server(
         ssl_certfile=None if certificate is None else str(certificate),
         ssl_keyfile=None if key is None else str(key),
     )
-    return uvicorn.Server(config)
+
+    class Server(uvicorn.Server):
+        """Stops on SIGINT or SIGTERM and returns; the library's own ends the process by the signal."""
+
+        @contextmanager
+        def capture_signals(self) -> Iterator[None]:
+            if threading.current_thread() is not threading.main_thread():
+                yield
+                return
+            before = {one: signal.signal(one, self.handle_exit) for one in (signal.SIGINT, signal.SIGTERM)}
+            try:
+                yield
+            finally:
+                for one, handler in before.items():
+                    signal.signal(one, handler)
+
+    return Server(config)
 
 
 def bound(host: str, port: int) -> socket.socket:
@@ -44,6 +63,7 @@ def bound(host: str, port: int) -> socket.socket:
     at.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         at.bind((host, port))
+        at.listen(2048)  # who comes before the server is up waits instead of being refused
     except (OSError, OverflowError) as err:
         at.close()
         why = getattr(err, "strerror", None) or str(err)
