@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from hearthtide.house.models import House
 from hearthtide.house.night_checks import PlateAt, check_plate, words_known
-from hearthtide.house.night_file import PlateFile, TicketFile
+from hearthtide.house.night_file import PlateFile
 from hearthtide.house.oven_design import design_of
 from hearthtide.house.places import Outline, fits_at
 from hearthtide.house.validate import close_to
@@ -49,13 +49,14 @@ class Kitchen:
         return next(self._wrong(table, plates, allergy), "")
 
     def _wrong(self, table: str, plates: tuple[Plate, ...], allergy: tuple[str, ...]) -> Iterator[str]:
-        ticket, document = _only(table, plates, allergy), Document(table, {})
-        for plate in ticket.parts[0].plates:
-            # The ticket's words on every plate, so that each of them is looked up too.
+        document = Document(table, {})
+        for one in plates:
+            ticket = file_of(Ticket(table, 1, 0.0, (Course(0.0, (one,)),), allergy=allergy))
+            (part,) = ticket.parts
+            (plate,) = part.plates
+            # The ticket's words on the plate, so that each of them is looked up too.
             whole = plate.model_copy(update={"allergy": ticket.allergy_of(plate)})
-            for wrong in check_plate(
-                PlateAt(ticket, ticket.parts[0], whole, ()), document, self.house, self._known
-            ):
+            for wrong in check_plate(PlateAt(ticket, part, whole, ()), document, self.house, self._known):
                 yield f"{plate.dish}: expected {wrong.finding.expected}. {wrong.finding.remedy}"
             yield from self._off_hearth(plate)
 
@@ -87,8 +88,3 @@ class Kitchen:
     def platters(self) -> int:
         """How many platters the bank holds when all are whole."""
         return 0 if self.house.file.platters is None else self.house.file.platters.count
-
-
-def _only(table: str, plates: tuple[Plate, ...], allergy: tuple[str, ...]) -> TicketFile:
-    """A ticket of these plates alone, for checks that look at no minutes."""
-    return file_of(Ticket(table, 1, 0.0, (Course(0.0, plates),), allergy=allergy))

@@ -52,6 +52,27 @@ def tell(log, seed):
     return snapshot_of(night.state)
 
 
+def test_a_server_that_drops_every_connection_costs_at_most_one_try(server):
+    """A command whose answer was lost is told again and stands once; the next ones go on."""
+    with open_database(server) as database, open_database(server) as other:
+        now = [0.0]
+        night = Night(database.log("dropped"), kitchen(), lambda: now[0])
+        for n, (heard_s, command) in enumerate(a_night(99)):
+            now[0] = heard_s
+            night.tell(command)
+            if n % 20 == 0:
+                with other._engine.begin() as connection:
+                    connection.exec_driver_sql(
+                        "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
+                        "WHERE pid <> pg_backend_pid() AND datname = current_database()"
+                    )
+            assert night.tell(command).repeat
+            if n == 100:
+                break
+        ids = [entry.id for entry in other.log("dropped").read()]
+    assert len(ids) == len(set(ids)) == 101
+
+
 @pytest.mark.parametrize("seed", range(7))
 def test_a_week_of_nights_is_the_same_on_both_databases(server, tmp_path, seed):
     wanted = tell(MemoryLog(), seed)

@@ -33,7 +33,11 @@ class Kitchen:
     def __init__(self) -> None:
         script = Path(__file__).with_name("killed_writer.py")
         self.process = subprocess.Popen(
-            [sys.executable, str(script)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+            [sys.executable, str(script)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+            env=os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)},
         )
 
     def killed(self, path: Path, run: int, acks: int, wait_s: float, unanswered: str = "none") -> list[str]:

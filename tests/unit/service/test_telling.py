@@ -7,7 +7,7 @@ import pytest
 from hearthtide.service import commands as told
 from hearthtide.service.log import MemoryLog
 from hearthtide.service.state import KEEP_S, folded, snapshot_of, state_of
-from hearthtide.service.tickets import Plate, Spot, file_of, ticket_of
+from hearthtide.service.tickets import Course, Plate, Spot, Ticket, file_of, ticket_of
 from told_night import AT_S, Told, called, kitchen, ticket
 
 
@@ -94,6 +94,13 @@ def test_a_repeat_changes_nothing_and_gets_the_first_answer(night):
     later = night.say(called("B9"), id="tablet-1-0002")  # the id counts, not what it says
     assert (later.taken, later.words, later.seq, later.repeat) == (False, no.words, no.seq, True)
     assert night.facts.ticket("B9") is None
+
+
+def test_the_largest_ticket_that_can_be_written_is_taken_and_its_allergy_amended(night):
+    many = tuple(Course(AT_S + 1200 * n, (Plate("vegetables"),) * 60) for n in range(1, 7))
+    night.taken(told.TicketCalled(Ticket("B4", 100, AT_S, many), "feed"))
+    assert len(plates(night)) == 360
+    night.taken(told.Amended("B4", allergy=("mustard",)))
 
 
 def test_an_86_takes_off_what_has_not_begun_and_what_is_called_later_is_refused(night):
