@@ -40,9 +40,7 @@ class LiveBoard:
         self.app = make_app(self.board, frozenset({"127.0.0.1", "localhost", "testserver"}))
 
     def session(self, name: str = "Ben") -> str:
-        device = self.access.who(self.device)
-        assert device is not None
-        return self.access.logged_in(device, name, PINS[name][1])
+        return self.access.logged_in(self.device, name, PINS[name][1])
 
     def client(self, token: str | None = None) -> TestClient:
         headers = {} if token is None else {"Authorization": f"Bearer {token}"}

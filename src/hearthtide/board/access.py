@@ -15,6 +15,7 @@ from threading import Lock
 from typing import Literal, Protocol, get_args
 
 from hearthtide.errors import Finding, HearthtideError, InputError
+from hearthtide.house.validate import close_to
 from hearthtide.quantities.show import duration_text
 
 Role = Literal["cook", "pass", "chef", "owner", "inspector"]
@@ -64,9 +65,11 @@ class Door(Protocol):
 
     def people(self) -> tuple[tuple[str, str, str], ...]: ...
     def put_person(self, name: str, role: str, pin: str) -> None: ...
-    def give(self, hash: str, kind: str, name: str, role: str, until_s: float) -> None: ...
+    def give(self, hash: str, kind: str, name: str, role: str, device: str, until_s: float) -> None: ...
     def given(self, hash: str) -> tuple[str, str, str, float] | None: ...
     def take_back(self, hash: str) -> None: ...
+    def take_back_all(self, kind: str, name: str) -> int: ...
+    def names(self, kind: str) -> tuple[str, ...]: ...
     def any_device(self) -> bool: ...
 
 
@@ -132,9 +135,10 @@ class Access:
         self._slowed.right("enrolling")
         return self._given("device", device, "", DEVICE_S)
 
-    def logged_in(self, device: Pass, name: str, pin: str) -> str:
+    def logged_in(self, device_token: str, name: str, pin: str) -> str:
         """The token of a session of that person, on an enrolled device. Raises NotLetIn."""
-        if device.kind != "device":
+        device = self.who(device_token)
+        if device is None or device.kind != "device":
             raise NotLetIn("this device is not enrolled. Enrol it with a code from one that is.")
         known = {person: (role, kept) for person, role, kept in self._door.people()}
         who = f"{device.name}/{name if name in known else ''}"
@@ -143,7 +147,7 @@ class Access:
         if not pin_fits(pin, kept) or name not in known:
             raise NotLetIn("name and PIN do not fit. Try again, or have the chef write a new PIN down.")
         self._slowed.right(who)
-        return self._given("session", name, role, SESSION_S)
+        return self._given("session", name, role, SESSION_S, device_token)
 
     def feed(self, by: Pass, name: str) -> str:
         """A token for a till or an ordering system that calls tickets under that name. Raises NotAllowed."""
@@ -172,6 +176,17 @@ class Access:
         kind, name, role, _ = found
         return Pass(kind, name, role)  # type: ignore[arg-type]  # the kinds we wrote
 
+    def put_out(self, by: Pass, kind: Literal["device", "feed"], name: str) -> None:
+        """Ends a device's right, with every session on it, or a feed's. Raises NotAllowed, InputError."""
+        self._managed(by)
+        if not self._door.take_back_all(kind, name):
+            raise _wrong(kind, name, f"one that is let in; {close_to(name, self._door.names(kind))}")
+
+    def let_in(self, by: Pass, kind: Literal["device", "feed"]) -> tuple[str, ...]:
+        """The names of all devices or feeds that are let in. Raises NotAllowed."""
+        self._managed(by)
+        return self._door.names(kind)
+
     def left(self, token: str) -> None:
         """Ends a session, or a device's or a feed's right."""
         self._door.take_back(_hash(token))
@@ -180,9 +195,9 @@ class Access:
         if by is None or not by.manages:
             raise NotAllowed("that is the chef's or the owner's to do. Ask one of them.")
 
-    def _given(self, kind: PassKind, name: str, role: str, for_s: float) -> str:
-        token = self._token()
-        self._door.give(_hash(token), kind, name, role, self._clock() + for_s)
+    def _given(self, kind: PassKind, name: str, role: str, for_s: float, device_token: str = "") -> str:
+        token, device = self._token(), _hash(device_token) if device_token else ""
+        self._door.give(_hash(token), kind, name, role, device, self._clock() + for_s)
         return token
 
 

@@ -14,7 +14,7 @@ from dataclasses import asdict, dataclass
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Body, Depends, FastAPI, Header, Query, Request, Response
-from fastapi.responses import StreamingResponse
+from fastapi.responses import JSONResponse, StreamingResponse
 
 from hearthtide.board.access import CODE_S, SESSION_S, Access, NotAllowed, NotLetIn, Pass
 from hearthtide.board.guard import Guard
@@ -45,7 +45,7 @@ from hearthtide.service.csv_tickets import tickets_of_csv
 from hearthtide.service.facts import Facts
 from hearthtide.service.night import Answer, Night
 from hearthtide.service.shorthand import ticket_of_line
-from hearthtide.service.tickets import NightS, ticket_of
+from hearthtide.service.tickets import NightS, Word, ticket_of
 
 log = logging.getLogger("hearthtide.board")
 COOKIE = "hearthtide_session"
@@ -134,7 +134,9 @@ def enrol(board: Here, said: SaidDevice) -> Token:
 
 
 @api.post("/sessions")
-def log_in(board: Here, device: Somebody, said: SaidWho, response: Response) -> Token:
+def log_in(
+    board: Here, device: Annotated[str, Depends(token_of)], said: SaidWho, response: Response
+) -> Token:
     """Opens a person's session on an enrolled device, by that device's token; a browser keeps a cookie."""
     token = board.access.logged_in(device, said.name, said.pin)
     response.set_cookie(
@@ -183,6 +185,30 @@ def show_code(board: Here, who: Somebody) -> Code:
 def let_in_feed(board: Here, who: Somebody, said: SaidFeed) -> Token:
     """A token for a till or an ordering system, which may call tickets and nothing else."""
     return Token(token=board.access.feed(who, said.name), name=said.name)
+
+
+@api.get("/devices")
+def devices(board: Here, who: Somebody) -> tuple[str, ...]:
+    """The names of the devices that are enrolled."""
+    return board.access.let_in(who, "device")
+
+
+@api.delete("/devices/{name}", status_code=204)
+def put_device_out(board: Here, who: Somebody, name: Word) -> None:
+    """Ends a device's right and every session on it: lost, sold, or none of ours."""
+    board.access.put_out(who, "device", name)
+
+
+@api.get("/feeds")
+def feeds(board: Here, who: Somebody) -> tuple[str, ...]:
+    """The names of the tills and ordering systems that are let in."""
+    return board.access.let_in(who, "feed")
+
+
+@api.delete("/feeds/{name}", status_code=204)
+def put_feed_out(board: Here, who: Somebody, name: Word) -> None:
+    """Ends a feed's right."""
+    board.access.put_out(who, "feed", name)
 
 
 @api.post("/commands", responses=_REFUSED)
@@ -298,7 +324,7 @@ def make_app(board: Board, names: frozenset[str] = LOOPBACK) -> FastAPI:
         title="Hearthtide board",
         version="1",
         lifespan=lifespan,
-        openapi_url="/api/openapi.json",
+        openapi_url=None,  # told below, to those who are let in
         docs_url=None,
         redoc_url=None,
     )
@@ -309,6 +335,11 @@ def make_app(board: Board, names: frozenset[str] = LOOPBACK) -> FastAPI:
     def health() -> Health:
         """That the board answers, to anybody."""
         return Health()
+
+    @app.get("/api/openapi.json", include_in_schema=False)
+    def description(who: Somebody) -> JSONResponse:
+        """What the API is, to whoever is let in."""
+        return JSONResponse(app.openapi())
 
     add_troubles(app)
     app.add_middleware(Guard, names=names)

@@ -47,5 +47,6 @@ PASSES = Table(
     Column("kind", String(20), nullable=False),
     Column("name", String(80), nullable=False),
     Column("role", String(20), nullable=False),
+    Column("device", String(64), nullable=False),  # of a session: the hash of the device it was opened on
     Column("until_s", Float, nullable=False),
 )

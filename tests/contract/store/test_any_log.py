@@ -71,6 +71,18 @@ def test_many_hands_at_once_lose_nothing_and_write_nothing_twice(new_log):
     assert {entry.id for entry in entries} == {f"device-{h}-{n}" for h in range(4) for n in range(25)}
 
 
+def test_one_command_told_by_many_hands_at_once_is_taken_once(new_log):
+    """Two services on one log, four threads each, all with the same command: one answer is the first."""
+    nights = [Told(new_log()), Told(new_log())]
+    command = told.Command("tablet-1-0001", "Ana", AT_S, called())
+    with ThreadPoolExecutor(8) as pool:
+        answers = list(pool.map(lambda k: nights[k % 2].night.tell(command), range(8)))
+    assert sorted(answer.repeat for answer in answers) == [False] + [True] * 7
+    assert {(answer.seq, answer.taken) for answer in answers} == {(1, True)}
+    for night in nights:
+        assert [t.table for t in night.night.read_on().facts.tickets] == ["B4"]
+
+
 def test_a_night_told_is_the_same_state_from_any_log(new_log):
     """The state folded from this log is, byte for byte, that of the same night told to memory."""
     here, memory = Told(new_log()), Told()

@@ -31,7 +31,7 @@ class Front:
             self.door, lambda: self.now_s, lambda: f"token-{next(tokens)}", lambda: str(next(codes))
         )
         self.access.person(None, "Ana", "chef", "2580")
-        self.device = self.who(self.access.enrolled(self.access.first_code(), "tablet at the mouth"))
+        self.device = self.access.enrolled(self.access.first_code(), "tablet at the mouth")
 
     def who(self, token):
         return self.access.who(token)
@@ -69,7 +69,7 @@ def test_a_session_is_of_a_person_on_an_enrolled_device_and_ends(front):
     front.access.left(again)
     assert front.who(again) is None
     with pytest.raises(NotLetIn, match="not enrolled"):
-        front.access.logged_in(front.who(front.session()), "Ana", "2580")
+        front.access.logged_in(front.session(), "Ana", "2580")
 
 
 def test_tokens_are_kept_as_their_hash_alone(front):
@@ -140,13 +140,37 @@ def test_only_chef_and_owner_write_people_down_and_make_feeds(front):
     ben = front.who(front.session("Ben", "1470"))
     iva = front.who(front.session("Iva", "9630"))
     assert (ben.tells, ben.manages, iva.tells) == (True, False, False)
-    for by in (ben, iva, front.device, None):
+    for by in (ben, iva, front.who(front.device), None):
         with pytest.raises(NotAllowed):
             front.access.person(by, "Eve", "owner", "1234")
     with pytest.raises(NotAllowed):
         front.access.feed(ben, "till")
     assert front.who(front.access.feed(chef, "till")) == Pass("feed", "till", "")
     assert front.access.names() == (("Ana", "chef"), ("Ben", "cook"), ("Iva", "inspector"))
+
+
+def test_a_device_put_out_takes_its_sessions_with_it_and_no_others(front):
+    chef_token = front.session()
+    wall = front.access.enrolled(front.access.new_code(), "wall")
+    there = front.access.logged_in(wall, "Ana", "2580")
+    chef = front.who(chef_token)
+    assert front.access.let_in(chef, "device") == ("tablet at the mouth", "wall")
+    front.access.put_out(chef, "device", "wall")
+    assert front.who(wall) is None and front.who(there) is None
+    assert front.who(chef_token) == chef
+    with pytest.raises(InputError, match="tablet at the mouth"):
+        front.access.put_out(chef, "device", "tablet at the mout")
+    with pytest.raises(NotAllowed):
+        front.access.put_out(front.who(front.device), "device", "tablet at the mouth")
+
+
+def test_a_new_pin_or_role_ends_the_sessions_of_that_person(front):
+    chef = front.who(front.session())
+    front.access.person(chef, "Ben", "owner", "1470")
+    ben = front.session("Ben", "1470")
+    front.access.person(chef, "Ben", "inspector", "1470")
+    assert front.who(ben) is None
+    assert front.who(front.session("Ben", "1470")).role == "inspector"
 
 
 @pytest.mark.parametrize("pin", ["123", "1" * 4, "12a4", "1" * 13, "", "１２３４"])

@@ -21,5 +21,6 @@ def upgrade() -> None:
         sa.Column("kind", sa.String(20), nullable=False),
         sa.Column("name", sa.String(80), nullable=False),
         sa.Column("role", sa.String(20), nullable=False),
+        sa.Column("device", sa.String(64), nullable=False),
         sa.Column("until_s", sa.Float, nullable=False),
     )
