@@ -30,8 +30,9 @@ class LiveBoard:
             lambda: f"{name}-{next(tokens):06}",
             lambda: str(next(codes)),
         )
-        for person, (role, pin) in PINS.items():
-            self.database.door().put_person(person, role, _kept(pin))
+        if not self.access.names():
+            for person, (role, pin) in PINS.items():
+                self.database.door().put_person(person, role, _kept(pin))
         self.device = self.access.enrolled(self.access.new_code(), "tablet at the mouth")
         house = kitchen().house
         self.night = Night(self.database.log("tonight"), kitchen(), lambda: self.now_s)

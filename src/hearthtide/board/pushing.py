@@ -43,6 +43,13 @@ class Hub:
             else:
                 screen.queue.put_nowait((seq, body))
 
+    def end(self) -> None:
+        """Lets every screen go: the board stops. Called on the event loop."""
+        for screen in self._screens:
+            screen.let_go = True
+            if not screen.queue.full():
+                screen.queue.put_nowait((0, ""))  # wakes one that waits; number 0 is never told
+
     async def stream(
         self, night: Night, after: int, still_good: Callable[[], Awaitable[bool]]
     ) -> AsyncIterator[str]:

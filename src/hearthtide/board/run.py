@@ -8,18 +8,19 @@ import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from hearthtide.board.serve import ServeError
 
 if TYPE_CHECKING:
     import uvicorn
+    from fastapi import FastAPI
 
-GRACE_S = 1  # open streams are given this long when the board stops; a stream never ends by itself
+GRACE_S = 1  # what is being answered when the board stops is given this long; own choice
 
 
 def board_server(
-    app: Any, at: socket.socket, certificate: Path | None = None, key: Path | None = None
+    app: FastAPI, at: socket.socket, certificate: Path | None = None, key: Path | None = None
 ) -> uvicorn.Server:
     """A server of the application; `.run(sockets=[at])` answers until it is stopped.
 
@@ -29,6 +30,7 @@ def board_server(
 
     config = uvicorn.Config(
         app,
+        log_config=None,  # as the rest of the program: what matters goes to whoever listens
         log_level="warning",
         access_log=False,
         server_header=False,
@@ -39,7 +41,11 @@ def board_server(
     )
 
     class Server(uvicorn.Server):
-        """Stops on SIGINT or SIGTERM and returns; the library's own ends the process by the signal."""
+        """Lets its screens go and returns on SIGINT or SIGTERM; the library's own ends by the signal."""
+
+        async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+            app.state.board.hub.end()
+            await super().shutdown(sockets)
 
         @contextmanager
         def capture_signals(self) -> Iterator[None]:
@@ -73,7 +79,7 @@ def bound(host: str, port: int) -> socket.socket:
 
 
 def run(
-    app: Any,
+    app: FastAPI,
     host: str,
     port: int,
     certificate: Path | None = None,

@@ -128,6 +128,15 @@ def test_two_tablets_race_on_one_move_and_one_of_them_is_told(board):
     assert len(plate.done) == 1
 
 
+def test_a_board_that_stops_lets_its_screens_go_at_once_and_in_peace(board, caplog):
+    with served(board) as address:
+        screens = [Screen(address, board.session()) for _ in range(3)]
+    for screen in screens:
+        screen.join(5)
+        assert not screen.is_alive()
+    assert [record.message for record in caplog.records if record.levelname == "ERROR"] == []
+
+
 def test_a_restart_under_way_loses_nothing_and_nobody_logs_in_anew(tmp_path):
     first = LiveBoard(tmp_path)
     token = first.session()
