@@ -1,7 +1,9 @@
 """`hearthtide board`: the first device, a PIN, a command, a kill, and the night goes on."""
 
 import re
+import shutil
 import signal
+import ssl
 import subprocess
 import sys
 from pathlib import Path
@@ -98,3 +100,40 @@ def test_what_it_cannot_start_with_is_told_in_a_line(tmp_path, words, said):
         text=True,
     )
     assert done.returncode == 2 and said in done.stderr and "Traceback" not in done.stderr
+
+
+def test_with_a_certificate_it_speaks_tls_alone_and_its_cookie_goes_by_nothing_else(tmp_path):
+    if shutil.which("openssl") is None:
+        pytest.skip("no `openssl` here to make a certificate with: TLS is not tried")
+    files = [str(tmp_path / name) for name in ("key.pem", "certificate.pem")]
+    make = [
+        "openssl",
+        "req",
+        "-x509",
+        "-newkey",
+        "ec",
+        "-pkeyopt",
+        "ec_paramgen_curve:P-256",
+        "-nodes",
+        "-days",
+        "2",
+    ]
+    names = ["-subj", "/CN=localhost", "-addext", "subjectAltName=DNS:localhost,IP:127.0.0.1"]
+    subprocess.run([*make, "-keyout", files[0], "-out", files[1], *names], check=True, capture_output=True)
+    board = Running(
+        tmp_path / "nights.db", "--chef", "Ana", "--key", files[0], "--certificate", files[1], pin="2580"
+    )
+    assert board.address.startswith("https://")
+    code = re.search(r"within 5 minutes: ([0-9]{8})", board.printed)[1]
+    with httpx2.Client(base_url=board.address, verify=ssl.create_default_context(cafile=files[1])) as client:
+        device = client.post("/api/devices", json={"code": code, "device": "tablet"}).json()["token"]
+        came_in = client.post(
+            "/api/sessions",
+            json={"name": "Ana", "pin": "2580"},
+            headers={"Authorization": f"Bearer {device}"},
+        )
+        assert "secure" in came_in.headers["set-cookie"].lower()
+        assert client.get("/api/state").status_code == 200  # by its cookie
+    with pytest.raises(httpx2.HTTPError):
+        httpx2.get(board.address.replace("https", "http") + "/health", timeout=5)
+    assert board.stop()[0] == 0
