@@ -13,12 +13,15 @@ from hearthtide.planning.plan import (
     ItemReport,
     ItemTrack,
     Landing,
+    Late,
     Limit,
     Move,
+    Need,
     OnStone,
     OvenTrack,
     Plan,
     StoneMap,
+    WayOut,
 )
 
 HOUR_S = 3600
@@ -151,6 +154,15 @@ def moves() -> tuple[Move, ...]:
     return tuple(sorted(found, key=lambda m: m.start_s))
 
 
+def limit() -> Limit:
+    """Hands bind; two ways out, one with money."""
+    late = (Late("C7", "C7", SEVEN + 1200, 260),)
+    later = WayOut("later", "tell 1 table a later minute", 0.0, 1040.0, 1500.0, 1040.0, "told", 4.5, ())
+    helped = WayOut("pass", "give cutting to another", 520.0, 520.0, 700.0, 300.0, "5:00", None, late)
+    needs = (Need("hands", SEVEN, 40.0, 30.0, "min"),)
+    return Limit("hands", 300, 1040.0, {"hands": 0.0, "stone": 1040.0}, late, needs, (later, helped), 9)
+
+
 def oven_track() -> OvenTrack:
     """A stone that is hotter to the left, so that a mirrored picture would show."""
     side = 0.1
@@ -202,6 +214,6 @@ def plan() -> Plan:
                 "C7", SEVEN + 1460, SEVEN + 1400, (Beside("C7-1", "pizza", 180, 120, SEVEN, SEVEN, "x"),)
             ),
         ),
-        limit=Limit("hands", 300, {"hands": 0, "stone": 300}, ("quote later minutes",)),
+        limit=limit(),
         oven=oven_track(),
     )

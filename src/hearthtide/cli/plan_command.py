@@ -13,6 +13,7 @@ from hearthtide.cli.plan_json import plan_body
 from hearthtide.cli.shared import err, out, print_json, progress
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import take_house, take_night
+from hearthtide.planning.limit_words import limit_lines, way_words, ways_note
 from hearthtide.planning.night import plan_night
 from hearthtide.planning.plan import (
     OWN_MINUTES,
@@ -29,11 +30,6 @@ from hearthtide.printing.report import write_report
 from hearthtide.quantities.show import clock_text, duration_text
 
 FIRST_MOVES = 12
-LIFTED = {
-    "hands": "With two more pairs of hands",
-    "stone": "With stone without end",
-    "platters": "With hot platters without end",
-}
 
 
 def run_plan(
@@ -196,11 +192,11 @@ def _print_checks(plan: Plan) -> None:
 
 def _print_limit(limit: Limit) -> None:
     _heading(f"What binds: {limit.binds}")
-    out.print(f"  All landings together come {limit.late_total_s / 60:.0f} min late as planned.")
-    for name, late_s in sorted(limit.late_without.items(), key=lambda pair: pair[1]):
-        out.print(f"  {LIFTED[name]}: {late_s / 60:.0f} min.")
+    for line in limit_lines(limit):
+        out.print(f"  {escape(line)}", soft_wrap=True)
     for way in limit.ways_out:
-        out.print(f"  Way out: {escape(way)}.")
+        out.print(f"  Way out: {escape(way_words(way))}", soft_wrap=True)
+    out.print(f"  {escape(ways_note(limit))}", soft_wrap=True)
 
 
 def _print_figures(figures: dict[str, float]) -> None:

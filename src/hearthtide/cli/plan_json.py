@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import asdict
 
-from hearthtide.planning.plan import ItemReport, Landing, Plan
+from hearthtide.planning.plan import ItemReport, Landing, Limit, Plan
 
 
 def plan_body(plan: Plan) -> dict[str, object]:
@@ -19,7 +19,7 @@ def plan_body(plan: Plan) -> dict[str, object]:
         "items": [_item(item) for item in plan.items],
         "checks": [asdict(check) for check in plan.checks],
         "figures": plan.figures,
-        "limit": None if plan.limit is None else asdict(plan.limit),
+        "limit": None if plan.limit is None else _limit(plan.limit),
         "comparison": [asdict(one) for one in plan.comparison],
         "oven": {
             "times_s": plan.oven.times_s,
@@ -34,6 +34,13 @@ def plan_body(plan: Plan) -> dict[str, object]:
 
 def _landing(landing: Landing) -> dict[str, object]:
     return asdict(landing) | {"late_s": landing.late_s}
+
+
+def _limit(limit: Limit) -> dict[str, object]:
+    body = asdict(limit)
+    body["needs"] = [asdict(need) | {"share": need.share} for need in limit.needs]
+    body["ways_out"] = [asdict(way) | {"net_s": way.net_s} for way in limit.ways_out]
+    return body
 
 
 def _item(item: ItemReport) -> dict[str, object]:

@@ -215,8 +215,8 @@ def check_dish_on_oven(
             "Make it smaller.",
         )
         return
-    for i, stage in enumerate(dish.stages):
-        usable = {place for place, gap in gaps.items() if gap >= dish.clear_of_flame}
+    usable = {place for place, gap in gaps.items() if gap >= dish.clear_of_flame}
+    for i, stage in enumerate(dish.stages if usable else dish.stages[:1]):
         if not usable.intersection(stage.places):
             yield document.finding(
                 ("stages", i, "places"),

@@ -7,11 +7,18 @@ from collections.abc import Iterator
 from hearthtide.errors import Finding
 from hearthtide.house.models import DishFile
 from hearthtide.house.yaml_lines import Document
+from hearthtide.quantities.show import duration_text
 
 
 def check_hearth_words(dish: DishFile, document: Document) -> Iterator[Finding]:
-    """A preheat comes first, of a vessel, where the stage after it may stand; raw is not ready to eat."""
+    """A preheat comes first, of a vessel, where the stage after it may stand; raw is not ready to eat.
+
+    No stage may end before it has begun.
+    """
     for i, stage in enumerate(dish.stages):
+        if stage.minutes is not None and (stage.band.early or 0.0) >= stage.minutes:
+            expected = f"less than the stage's own minutes, {duration_text(stage.minutes)}"
+            yield document.finding(("stages", i, "band", "early"), expected, "Lower it, or raise minutes.")
         if stage.preheat and i > 0:
             yield document.finding(("stages", i, "preheat"), "only the first stage", "Put it first.")
     if dish.stages[0].preheat:

@@ -96,7 +96,8 @@ def build_problem(
 ) -> Problem:
     """The night's problem. `choices[dish, stage]` gives places and seconds by half hour."""
     file = house.file
-    places = replace(places, splash_m=file.splash)
+    if places.splash_m != file.splash:  # the same places keep what has been counted of them
+        places = replace(places, splash_m=file.splash)
     problem = Problem(
         orders=(),
         places=places,

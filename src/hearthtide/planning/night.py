@@ -32,6 +32,7 @@ from hearthtide.planning.recovery import with_rests
 from hearthtide.planning.report import Night, assemble
 from hearthtide.planning.response import Moment, night_choices
 from hearthtide.planning.verify import Seen, Verifier
+from hearthtide.planning.warmer import NightStove
 
 # Of ruin and recreate, for the first schedule and for repairs: a second each for a night of 90 items
 # (docs/performance.md).
@@ -123,6 +124,7 @@ class _Planner:
         self.left_out: list[str] = []
         self.stages: dict[str, tuple[Stage, ...]] = {}
         self.moments: tuple[Moment, ...] = ()
+        self.stove: NightStove | None = None
         self.spent = {"solve_s": 0.0, "verify_s": 0.0, "field_s": 0.0}
         design = oven_design(house)
         with self._clocked("field_s"):
@@ -165,7 +167,10 @@ class _Planner:
         figures = {name: round(seconds, 2) for name, seconds in self.spent.items()}
         figures |= {"rounds": float(verified), "tries": float(self.tries), "seed": float(self.seed)}
         problem = replace(problem, orders=schedule.orders)
-        ran = Night(self.house, self.night, problem, schedule, flame, seen, verifier)
+        stove = (
+            None if self.stove is None else replace(self.stove, watched=QuickNight(self.nominal, seen.draw))
+        )
+        ran = Night(self.house, self.night, problem, schedule, flame, seen, verifier, stove)
         return with_left_out(assemble(ran, figures, self.seed), self.left_out)
 
     @contextmanager
@@ -198,6 +203,18 @@ class _Planner:
             if self.house.file.pizza_recovery is None:
                 choices = with_rests(self.nominal, self.house, self.places, moments, choices)
         self.stages = dish_stages(self.house, choices)
+        self.stove = NightStove(
+            house=self.house,
+            places=self.places,
+            ahead=ahead,
+            flame=flame,
+            moments=moments,
+            stages=self.stages,
+            ordered=frozenset(key for ticket in self.night.tickets for key in ticket.dishes),
+            ambient_C=self.night.ambient,
+            lit_s=self.night.lit,
+            first_s=first_call_s(self.night),
+        )
         chores = flame_chores(self.house, flame, first_call_s(self.night), until_s)
         return build_problem(self.house, self.night, self.places, choices, chores)
 

@@ -176,14 +176,85 @@ class Comparison:
     rows: tuple[Beside, ...]
 
 
+SEARCH = "search"
+
+
+@dataclass(frozen=True)
+class Late:
+    """A table's course that lands later than the house allows, and by how much its last plates are late."""
+
+    ticket: str
+    course: str
+    wanted_s: int
+    late_s: int
+
+
+@dataclass(frozen=True)
+class Need:
+    """What a night without limits would ask of one limit in its busiest half hour, and what there is of it.
+
+    `needed` and `there` are minutes of hands, m2 min of stone, or platters out at once; of stone `dishes` are
+    those that may stand on no other.
+    """
+
+    limit: str
+    from_s: int
+    needed: float
+    there: float
+    unit: str
+    dishes: tuple[str, ...] = ()
+
+    @property
+    def share(self) -> float:
+        return self.needed / self.there
+
+
+@dataclass(frozen=True)
+class WayOut:
+    """One change of the night, planned with it, on the search's own minutes (no model has verified it).
+
+    Lateness is every guest's [guest-seconds, as the house weighs its tables], against what is promised once
+    the change is made. `saved_s` is what the whole plan then costs less, `price_s` what the change itself
+    costs (`price` says what is in it). `saved_money` is their difference less any fuel in the house's coin,
+    None where the house does not say what its guests' minutes and the fuel cost it. `still` are those who
+    slip even so.
+    """
+
+    kind: str
+    words: str
+    late_guest_s: float
+    taken_guest_s: float
+    saved_s: float
+    price_s: float
+    price: str
+    saved_money: float | None
+    still: tuple[Late, ...]
+    currency: str = "money"
+
+    @property
+    def net_s(self) -> float:
+        """What it is worth [guest-seconds]."""
+        return self.saved_s - self.price_s
+
+
 @dataclass(frozen=True)
 class Limit:
-    """What binds on a night that cannot be kept: lateness with each limit lifted, and ways out."""
+    """What binds on a night that cannot be kept, by how much, who slips, and the cheapest ways out.
+
+    `late_total_s` is all landings' lateness, `late_guest_s` every guest's; `without` is the latter with one
+    limit lifted alone, and under `minutes` what the dishes' own minutes make late whatever is lifted.
+    `ways_out` are the cheapest of the `tried` ways that were planned. `binds` is `search` where nothing else
+    does: more of it lands all in time.
+    """
 
     binds: str
     late_total_s: int
-    late_without: dict[str, int]
-    ways_out: tuple[str, ...]
+    late_guest_s: float
+    without: dict[str, float]
+    late: tuple[Late, ...]
+    needs: tuple[Need, ...]
+    ways_out: tuple[WayOut, ...]
+    tried: int
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from hearthtide.house.models import Act
 from hearthtide.planning.places import Places
@@ -106,10 +107,14 @@ class Item:
 
     def choices(self, stage: int, bin_: int) -> tuple[Choice, ...]:
         """The stage's choices in that bin, this item's own correction included."""
-        chosen = self.stages[stage].choices
-        found = chosen[min(max(bin_, 0), len(chosen) - 1)]
-        pace = self.pace[stage]
-        return found if pace == 1 else tuple(replace(c, seconds=_paced(c.seconds, pace)) for c in found)
+        rows = self._rows[stage]
+        return rows[min(max(bin_, 0), len(rows) - 1)]
+
+    @cached_property
+    def _rows(self) -> tuple[tuple[tuple[Choice, ...], ...], ...]:
+        """Every stage's choices by bin at this item's pace."""
+        both = zip(self.stages, self.pace, strict=True)
+        return tuple(tuple(_at_pace(row, pace) for row in stage.choices) for stage, pace in both)
 
     @property
     def shortest_s(self) -> int:
@@ -118,6 +123,10 @@ class Item:
             _paced(min(c.seconds for found in stage.choices for c in found), pace)
             for stage, pace in zip(self.stages, self.pace, strict=True)
         )
+
+
+def _at_pace(row: tuple[Choice, ...], pace: float) -> tuple[Choice, ...]:
+    return row if pace == 1 else tuple(replace(c, seconds=_paced(c.seconds, pace)) for c in row)
 
 
 def _paced(seconds: int, pace: float) -> int:

@@ -28,6 +28,7 @@ from hearthtide.planning.plan import (
 )
 from hearthtide.planning.problem import Booked, Placed, Problem, Schedule, Stay, rest_s
 from hearthtide.planning.verify import ItemSeen, Seen, Verifier, turn_deg
+from hearthtide.planning.ways_out import Stove
 from hearthtide.planning.words import move_words, side_words
 from hearthtide.planning.worth import worth_of
 from hearthtide.safety.cautions import HOUSE_CAUTIONS, NO_RULES
@@ -35,7 +36,7 @@ from hearthtide.safety.cautions import HOUSE_CAUTIONS, NO_RULES
 
 @dataclass(frozen=True)
 class Night:
-    """Everything a plan is put together from."""
+    """Everything a plan is put together from; without a `stove` no way out by the flame is tried."""
 
     house: House
     night: NightFile
@@ -44,6 +45,7 @@ class Night:
     flame: FlamePlan
     seen: Seen
     verifier: Verifier
+    stove: Stove | None = None
 
 
 def assemble(ran: Night, figures: dict[str, float], seed: int) -> Plan:
@@ -67,7 +69,7 @@ def assemble(ran: Night, figures: dict[str, float], seed: int) -> Plan:
         figures=figures | _figures(ran),
         cautions=(NO_RULES, *HOUSE_CAUTIONS, *allergy_words(house, night)),
         comparison=compare(house, ran.problem, schedule, seen),
-        limit=binding_limit(ran.problem, schedule, seed),
+        limit=binding_limit(ran.problem, schedule, seed, ran.stove, house.file.weights),
         oven=_oven(ran),
         worth=worth_of(schedule_parts(ran.problem, schedule), seen.fuel_J, house.file.weights),
     )

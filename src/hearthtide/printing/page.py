@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from html import escape
 
 from hearthtide.house.models import House
+from hearthtide.planning.limit_words import limit_lines, way_words, ways_note
 from hearthtide.planning.plan import Plan
 from hearthtide.printing.handling import moves_section
 from hearthtide.printing.html import around, element, items, section
 from hearthtide.printing.picture import Picture, svg
-from hearthtide.printing.shown import clock, stretch
+from hearthtide.printing.shown import clock
 from hearthtide.printing.style import STYLE
 from hearthtide.printing.tables import checks_section, comparison_section, figures_section, plates_tables
 
@@ -95,11 +96,9 @@ def _limit(plan: Plan) -> str:
     limit = plan.limit
     if limit is None:
         return ""
-    words = f"What binds: {limit.binds}. All tables together land {stretch(limit.late_total_s)} late"
-    lifted = [f"{stretch(late)} with {name} lifted" for name, late in limit.late_without.items()]
-    words += f"; {', '.join(lifted)}." if lifted else "."
-    ways = element("p", "Ways out, the cheapest first:") + items(limit.ways_out) if limit.ways_out else ""
-    return element("p", words) + ways
+    words = element("p", f"What binds: {limit.binds}.") + items(limit_lines(limit))
+    ways = element("p", "Ways out, the cheapest first:") + items(map(way_words, limit.ways_out))
+    return words + (ways if limit.ways_out else "") + element("p", ways_note(limit))
 
 
 def _stone(pictures: Pictures) -> str:

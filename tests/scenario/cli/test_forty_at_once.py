@@ -36,5 +36,12 @@ def test_forty_pizzas_wanted_in_a_minute_are_planned_late_and_hands_bind(tmp_pat
     last = max(landing["planned_s"] for landing in plan["landings"])
     assert last - (18 * 3600) >= 40 * 67
     assert plan["limit"]["binds"] == "hands"
-    assert plan["limit"]["late_without"]["hands"] < plan["limit"]["late_without"]["stone"]
+    limit = plan["limit"]
+    assert limit["without"]["hands"] < limit["without"]["stone"]
+    # By two minutes past the wanted one, less 45 s of plating, those hands have made 14 pizzas at most.
+    assert len(limit["late"]) >= 40 - 14
+    assert limit["late"][0]["late_s"] == last - (18 * 3600 + 15 * 60)
+    assert 1 <= len(limit["ways_out"]) <= 2
+    for way in limit["ways_out"]:
+        assert 0 < way["taken_guest_s"] <= limit["late_guest_s"] and way["net_s"] > 0
     assert plan["limit"]["ways_out"]

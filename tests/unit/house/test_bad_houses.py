@@ -213,6 +213,14 @@ MISTAKES = [
         "Correct",
     ),
     ("dishes/pizza.yaml", "[wheat, milk]", "[gluten-free]", "allergens.contains[1]", "may touch", "Name the"),
+    (
+        "dishes/pizza.yaml",
+        "minutes: 3:00",
+        "band: {early: 3:30}\n    minutes: 3:00",
+        "stages[1].band.early",
+        "less than the stage's own minutes, 3:00",
+        "Lower it",
+    ),
     # the hearth
     ("dishes/pizza.yaml", "30 cm", "140 cm", "stages[1].places", "there is none", "lower clear_of_flame"),
     ("dishes/pizza.yaml", "[mid, edge]", "[near]", "stages[1].places", "mid, mouth", "Change the places"),
@@ -251,6 +259,12 @@ def test_one_mistake_is_found_where_it_stands(folder, file, old, new, field, exp
     assert at_field[0].line == line or field.split(".")[-1].split("[")[0] in whole[at_field[0].line - 1]
     if new and at_field[0].value:
         assert at_field[0].value in whole[at_field[0].line - 1]
+
+
+def test_a_dish_clear_of_the_flame_nowhere_is_told_once_for_all_its_stages(folder):
+    spoil(folder, "dishes/half_chicken.yaml", "hold: 5:00", "hold: 5:00\nclear_of_flame: 140 cm")
+    (finding,) = findings_in(folder)
+    assert finding.field == "stages[1].places" and "there is none" in finding.expected
 
 
 def test_a_missing_key_is_told_at_the_part_that_lacks_it(folder):

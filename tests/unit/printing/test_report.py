@@ -112,7 +112,7 @@ def test_broken_promises_are_named_at_the_top_with_the_limit_and_ways_out() -> N
     top = unescape(text_of(made).split("</header>")[0])
     assert "1 promise cannot be kept" in top
     assert "on time: C7 lands 5:00 after it was wanted" in top
-    assert "What binds: hands" in top and "quote later minutes" in top
+    assert "What binds: hands" in top and "Tell 1 table a later minute" in top
     assert "two pairs" not in top
 
 
