@@ -1,6 +1,7 @@
 """Who is let in: codes, PINs, tokens; wrong guesses wait longer and longer."""
 
 import hashlib
+from concurrent.futures import ThreadPoolExecutor
 from itertools import count
 
 import pytest
@@ -99,6 +100,20 @@ def test_wrong_guesses_are_slowed_and_a_right_one_while_waiting_does_not_count(f
     assert 0 < wait.value.wait_s <= 2
     front.now_s += 2.1
     assert front.session()
+
+
+def test_many_guesses_at_once_are_not_all_free(front):
+    """Twenty wrong PINs in the same instant: five are looked at, the others wait."""
+
+    def guess(n):
+        try:
+            front.session(pin=f"{1000 + n}")
+        except NotLetIn as no:
+            return no.wait_s > 0
+
+    with ThreadPoolExecutor(20) as pool:
+        waits = list(pool.map(guess, range(20)))
+    assert waits.count(False) == 5 and waits.count(True) == 15
 
 
 def test_a_day_of_guessing_tries_few_pins(front):

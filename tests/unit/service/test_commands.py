@@ -7,6 +7,7 @@ import pytest
 from pydantic import ValidationError
 
 from hearthtide.errors import StoreError
+from hearthtide.safety.cautions import TOLD_CAUTIONS
 from hearthtide.service import commands as told
 from hearthtide.service.log import Entry
 from hearthtide.service.words import words_of
@@ -45,6 +46,10 @@ def command(id="device-a-1", by="Ana", at_s=1.0):
 def test_every_kind_of_command_is_looked_at_here():
     assert {type(what) for what in EVERY} == set(get_args(told.What))
     assert len({what.kind for what in EVERY}) == len(EVERY)
+
+
+def test_every_caution_belongs_to_a_kind_of_command():
+    assert set(TOLD_CAUTIONS) <= {what.kind for what in EVERY}
 
 
 @pytest.mark.parametrize("what", EVERY, ids=lambda what: what.kind)
