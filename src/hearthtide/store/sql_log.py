@@ -43,6 +43,8 @@ class SqlLog:
         if last != after:
             raise LogMoved(after, last)
         found = self._found(connection, id)
+        if found is not None and found.seq > after:  # written since the line above looked
+            raise LogMoved(after, found.seq)
         if found is not None:
             raise AlreadyThere(found)
 
