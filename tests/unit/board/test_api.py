@@ -1,6 +1,7 @@
 """The board's API: who may do what, one shape of every error, the first answer to every repeat."""
 
 import re
+import time
 
 import pytest
 
@@ -157,6 +158,51 @@ def test_a_device_is_enrolled_and_a_cook_comes_in_by_pin(board):
     assert browser.get("/api/state").status_code == 200
     assert browser.delete("/api/sessions").status_code == 204
     assert board.client(came_in.json()["token"]).get("/api/state").status_code == 401
+
+
+def test_a_lost_tablet_is_put_out_by_the_chef(board):
+    chef, cook = board.client(board.session("Ana")), board.client(board.session("Ben"))
+    wall = board.access.enrolled(board.access.new_code(), "wall")
+    session = board.access.logged_in(wall, "Ben", "1470")
+    assert chef.get("/api/devices").json() == ["tablet at the mouth", "wall"]
+    assert cook.delete("/api/devices/wall").status_code == cook.get("/api/devices").status_code == 403
+    assert chef.delete("/api/devices/wall").status_code == 204
+    assert board.client(session).get("/api/state").status_code == 401
+    assert cook.get("/api/state").status_code == 200
+    assert "tablet at the mouth" in chef.delete("/api/devices/wall").json()["words"]
+
+
+def test_the_chef_writes_people_down(board):
+    chef, cook = board.client(board.session("Ana")), board.client(board.session("Ben"))
+    eve = {"name": "Eve", "role": "pass", "pin": "8642"}
+    assert cook.post("/api/people", json=eve).status_code == 403
+    assert chef.post("/api/people", json=eve).json() == {"name": "Eve", "role": "pass"}
+    assert board.client(board.access.logged_in(board.device, "Eve", "8642")).get("/api/state").is_success
+    assert chef.post("/api/people", json=eve | {"pin": "8888"}).status_code == 422
+
+
+def test_a_snapshot_that_cannot_be_kept_is_told_and_the_night_goes_on(board, monkeypatch, caplog):
+    def full(*_):
+        raise StoreError("nights.db: the disk is full. Free some space.")
+
+    monkeypatch.setattr(board.night._log, "keep", full)
+    with board.client(board.session("Ben")) as client:
+        assert call(client).status_code == 200
+    assert "no snapshot was kept: nights.db: the disk is full" in caplog.text
+
+
+def test_a_snapshot_is_kept_after_many_events_and_at_the_end(board, monkeypatch):
+    monkeypatch.setattr("hearthtide.board.api.SNAPSHOT_S", 0.02)
+    monkeypatch.setattr("hearthtide.board.api.SNAPSHOT_EVERY", 5)
+    with board.client(board.session("Ben")) as client:
+        for n in range(6):
+            say(client, {"kind": "flame_out"}, id=f"tablet-1-{n:04}")
+        deadline = time.monotonic() + 10
+        while board.night._log.snapshot() is None and time.monotonic() < deadline:
+            time.sleep(0.01)
+        assert board.night._log.snapshot().seq == 6
+        say(client, {"kind": "flame_out"}, id="tablet-1-0099")
+    assert board.night._log.snapshot().seq == 7
 
 
 def test_wrong_pins_are_slowed_and_say_how_long(board):

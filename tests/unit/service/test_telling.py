@@ -103,6 +103,44 @@ def test_the_largest_ticket_that_can_be_written_is_taken_and_its_allergy_amended
     night.taken(told.Amended("B4", allergy=("mustard",)))
 
 
+def test_what_would_grow_without_end_is_refused_with_a_way_out(night):
+    night.taken(called(dishes="pizza"))
+    for _ in range(16):
+        night.taken(told.DishesAdded("B4", (Plate("pizza"),) * 60))
+    assert "999 plates. Call a new ticket" in night.refused(told.DishesAdded("B4", (Plate("pizza"),) * 60))
+    for n in range(8):
+        night.taken(told.Refire(f"B4-1{'+' * n}"))
+    assert "made again 8 times" in night.refused(told.Refire("B4-1++++++++"))
+    for n in range(399):
+        night.taken(called(f"T{n}", "pizza"))
+    assert "400 tickets, as many as it can hold" in night.refused(called("T400", "pizza"))
+
+
+def test_a_course_that_has_landed_is_over(night):
+    night.taken(called(later="cheese_dip"))
+    night.taken(told.StageSeen("B4-1", AT_S + 600))
+    assert plates(night)["B4-1"].seen_done_s == AT_S + 600
+    night.taken(told.Landed("B4"))
+    for what in (
+        told.Landed("B4"),
+        told.Hold("B4"),
+        told.Split("B4", 2),
+        told.Drag("B4", 60),
+        told.Amended("B4", wanted_s=AT_S + 600),
+        told.DishesAdded("B4", (Plate("pizza"),)),
+        told.StageSeen("B4-1", AT_S + 600),
+    ):
+        assert "landed at 19:00" in night.refused(what)
+    night.taken(told.Hold("B4", 2))
+
+
+def test_courses_told_out_of_order_are_refused(night):
+    one = Course(AT_S + 1200, (Plate("pizza"),), drag_s=600)
+    two = Course(AT_S + 1500, (Plate("pizza"),))
+    words = night.refused(told.TicketCalled(Ticket("B4", 2, AT_S, (one, two)), "feed"))
+    assert "comes before the one ahead of it lands" in words
+
+
 def test_an_86_takes_off_what_has_not_begun_and_what_is_called_later_is_refused(night):
     night.taken(called(dishes="shrimp shrimp pizza"))
     night.taken(told.MoveDone("B4-1", "launch"))

@@ -191,6 +191,17 @@ def test_an_entry_that_no_version_wrote_stops_the_night_and_names_it(tmp_path):
             Told(log)
 
 
+def test_a_server_that_lacks_its_package_says_what_to_install(monkeypatch):
+    monkeypatch.setitem(sys.modules, "psycopg", None)
+    with pytest.raises(StoreError, match=r"Install `hearthtide\[postgres\]`"):
+        open_database("postgresql://cook@127.0.0.1/nights")
+
+
+def test_what_is_kept_in_memory_alone_is_no_store():
+    with pytest.raises(StoreError, match="stays in mode `memory`"):
+        open_database(":memory:")
+
+
 @pytest.mark.parametrize("night", ["", "n" * 201])
 def test_a_night_has_a_name_of_bounded_length(tmp_path, night):
     with open_database(tmp_path / "nights.db") as database, pytest.raises(ValueError, match="1 to 200"):
