@@ -26,18 +26,26 @@ def _tool(name: str) -> str | None:
     return shutil.which(name) or next(map(str, places), None)
 
 
+def _owner() -> str | None:
+    """A server refuses to run as root: there it runs as the user its package made. Empty: there is none."""
+    if os.getuid() != 0:
+        return None
+    return next((one.pw_name for one in pwd.getpwall() if one.pw_name == "postgres"), "")
+
+
 @contextmanager
 def running_server() -> Iterator[str]:
     """The address of a database on a server that runs as long as this."""
     initdb, control = _tool("initdb"), _tool("pg_ctl")
-    if initdb is None or control is None:
-        words = "PostgreSQL is not installed here (initdb, pg_ctl): its half of the store is not tested"
+    user = _owner()
+    if initdb is None or control is None or user == "":
+        words = (
+            "PostgreSQL is not installed here (initdb, pg_ctl, its user): its half of the store is not tested"
+        )
         if os.environ.get("CI"):
             pytest.fail(words)
         pytest.skip(words)
     folder = Path(tempfile.mkdtemp(prefix="hearthtide-pg-", dir="/tmp"))
-    # A server refuses to run as root: there it runs as the system user its package made.
-    user = "postgres" if os.getuid() == 0 else None
     if user is not None:
         os.chown(folder, pwd.getpwnam(user).pw_uid, -1)
     data = folder / "data"
