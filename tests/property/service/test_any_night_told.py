@@ -175,13 +175,15 @@ class AnyNight(RuleBasedStateMachine):
 
     def teardown(self) -> None:
         """From the file, from memory and from a snapshot: the same bytes."""
-        wanted = snapshot_of(self.memory.state)
-        assert self.database.log("tonight").read() == self.memory.since(0)
-        assert snapshot_of(folded(self.database.log("tonight").read())) == wanted
-        assert snapshot_of(self.file.read_on()) == wanted
-        assert state_of(wanted) == self.memory.state
-        self.database.close()
-        shutil.rmtree(self.folder)
+        try:
+            wanted, kept = snapshot_of(self.memory.state), self.database.log("tonight").read()
+            assert kept == self.memory.since(0)
+            assert snapshot_of(folded(kept)) == wanted
+            assert snapshot_of(self.file.read_on()) == wanted
+            assert state_of(wanted) == self.memory.state
+        finally:
+            self.database.close()
+            shutil.rmtree(self.folder)
 
 
 AnyNight.TestCase.settings = settings(max_examples=40, stateful_step_count=30, deadline=None)
