@@ -34,7 +34,7 @@ validation: $(V)/dev.ok
 	$(BIN)/pytest -n 2 --dist loadfile tests/reference --write-validation
 
 bench: $(V)/dev.ok
-	$(BIN)/pytest benchmarks --ignore benchmarks/peers -o pythonpath=benchmarks -p no:xdist --benchmark-columns=min,median,rounds --benchmark-sort=name -s
+	$(BIN)/pytest benchmarks --ignore benchmarks/peers -o pythonpath="benchmarks tests/shared" -p no:xdist --benchmark-columns=min,median,rounds --benchmark-sort=name -s
 	$(BIN)/python benchmarks/draw_cost.py docs/pictures/oven-cost.svg
 
 # Oven and food beside general libraries: several hundred MB more, seven minutes.

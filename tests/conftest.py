@@ -24,6 +24,7 @@ LACKING = pytest.StashKey[list[str]]()
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--write-validation", action="store_true", help="write docs/validation.md")
+    parser.addoption("--kills", type=int, default=30, help="how often the durability tests kill a writer")
 
 
 def pytest_configure(config: pytest.Config) -> None:

@@ -46,6 +46,10 @@ class NoConvergence(HearthtideError):
     """A solve did not settle; the message says which and how far it got."""
 
 
+class StoreError(HearthtideError):
+    """What must be kept cannot be read or written; the message says why and what to do."""
+
+
 class NoPlan(HearthtideError):
     """No plan exists at all for an item: names the item, the limit that binds and the way out."""
 

@@ -332,6 +332,33 @@ def replan(
 
 
 @app.command()
+def board(
+    house: HouseArg,
+    night: Annotated[
+        str | None, typer.Option(metavar="YYYY-MM-DD", help="whose log; else tonight's, until 06:00")
+    ] = None,
+    store: Annotated[
+        str | None,
+        typer.Option(metavar="FILE", help="or a postgresql:// address; else HOUSE/nights.db"),
+    ] = None,
+    host: Annotated[str, typer.Option(help="0.0.0.0 opens it to the house's network")] = "127.0.0.1",
+    port: Annotated[int, typer.Option(min=0, max=65535, help="0 takes any free one")] = 8360,
+    name: Annotated[
+        list[str] | None, typer.Option(metavar="NAME", help="a host name it answers to; again for more")
+    ] = None,
+    certificate: Annotated[Path | None, typer.Option(metavar="FILE", help="of TLS, with --key")] = None,
+    key: Annotated[Path | None, typer.Option(metavar="FILE", help="of the certificate")] = None,
+    chef: Annotated[
+        str | None, typer.Option(metavar="NAME", help="the first time: who may write others down")
+    ] = None,
+) -> None:
+    """Take tonight's tickets, moves and readings from tablets, the pass and a till, and keep them."""
+    from hearthtide.cli.board_command import run_board
+
+    run_board(house, night, store, host, port, tuple(name or ()), certificate, key, chef)
+
+
+@app.command()
 def check(house: HouseArg, json: JsonFlag = False) -> None:
     """Read a house's files and all its nights; say what is there, or everything that is wrong."""
     from hearthtide.cli.check_command import run_check

@@ -63,16 +63,28 @@ NO_RULES = (
     "instructions and a licensed or qualified person decide. If they differ from this page, follow them."
 )
 
+GAS_CAUTION = (
+    "Gas: if the flame goes out, shut the gas. Relight only by the oven's own instructions and the wait "
+    "they state; if it will not light, or you smell gas, leave it shut and call a licensed fitter."
+)
+
+FAT_FIRE_CAUTION = (
+    "Fat fire: flame down, no water, let it burn off or smother it by the house's own fire drill."
+)
+
+BURNS_CAUTION = (
+    "Burns: cool under running water for 20 minutes and get medical help for anything large or deep."
+)
+
 HOUSE_CAUTIONS: tuple[str, ...] = (
     "Carbon monoxide: a fire or flame needs working extraction and a working alarm. "
     "If the alarm sounds, the fan stops or people feel ill: fuel off if it can be reached, everyone out, "
     "call the emergency number, and do not go back in.",
-    "Gas: if the flame goes out, shut the gas. Relight only by the oven's own instructions and the wait "
-    "they state; if it will not light, or you smell gas, leave it shut and call a licensed fitter.",
+    GAS_CAUTION,
     "Embers: live coals go into a lidded metal bin, outdoors. Never leave coals behind a shut door "
     "with the extraction off; they give off carbon monoxide until they are fully out.",
-    "Fat fire: flame down, no water, let it burn off or smother it by the house's own fire drill.",
-    "Burns: cool under running water for 20 minutes and get medical help for anything large or deep.",
+    FAT_FIRE_CAUTION,
+    BURNS_CAUTION,
     "This program measures no gas and no temperature in the food. A probe in the coldest part and your "
     "local code decide what may be served.",
 )
@@ -92,6 +104,20 @@ CHILL_CAUTIONS: tuple[str, ...] = (
     "Pieces that do not touch, lids off or ajar under cover from drips, room for air all round; nothing hot "
     "over or beside chilled food, and the cold room's own air stays cold.",
 )
+
+
+# What belongs to something told to a running night, by its kind.
+TOLD_CAUTIONS: dict[str, tuple[str, ...]] = {
+    "flame_out": (GAS_CAUTION,),
+    "flame": (FLAME_CAUTION,),
+    "spill": (FAT_FIRE_CAUTION, BURNS_CAUTION),
+    "dead_platter": (BURNS_CAUTION,),
+}
+
+
+def told_cautions(kind: str) -> tuple[str, ...]:
+    """The cautions that belong to what a cook has just told, by its kind; none for most."""
+    return TOLD_CAUTIONS.get(kind, ())
 
 
 def cautions_for(act: str, dish: Dish, own_fatty: Collection[str] = ()) -> tuple[str, ...]:

@@ -1,0 +1,128 @@
+"""`hearthtide board`: tonight's log behind the API, for tablets, the pass and a till."""
+
+from __future__ import annotations
+
+import getpass
+import secrets
+import sys
+import time
+from datetime import date, datetime, timedelta
+from datetime import time as time_of_day
+from pathlib import Path
+
+from rich.markup import escape
+
+from hearthtide.board.access import Access
+from hearthtide.board.api import LOOPBACK, Board, make_app
+from hearthtide.board.run import run
+from hearthtide.cli.shared import err, out
+from hearthtide.errors import Finding, InputError
+from hearthtide.house.files import read_house
+from hearthtide.safety.cautions import NO_RULES
+from hearthtide.service.kitchen import Kitchen
+from hearthtide.service.night import Night
+from hearthtide.store.database import open_database
+
+NEW_DAY_H = 6  # before six in the morning it is still last night: a night's clock ends at 30:00
+STORE = "nights.db"
+
+
+def run_board(
+    folder: Path,
+    night: str | None,
+    store: str | None,
+    host: str,
+    port: int,
+    names: tuple[str, ...],
+    certificate: Path | None,
+    key: Path | None,
+    chef: str | None,
+) -> None:
+    """Serves one night until stopped."""
+    if (certificate is None) != (key is None):
+        raise _wrong("--certificate", "", "a certificate and its key", "Name both files.")
+    house, day = read_house(folder), _day(night)
+    midnight_s = datetime.combine(day, time_of_day()).timestamp()
+
+    def clock() -> float:
+        return time.time() - midnight_s
+
+    where = store or str(folder / STORE)
+    with open_database(where) as database:
+        access = Access(
+            database.door(),
+            time.time,
+            lambda: secrets.token_urlsafe(32),
+            lambda: f"{secrets.randbelow(10**8):08}",
+        )
+        _first_person(access, chef)
+        log = database.log(f"{folder.resolve().name}/{day.isoformat()}")
+        dishes = {name: dish.name for name, dish in house.dishes.items()}
+        live = Night(log, Kitchen(house), clock)
+        board = Board(live, access, dishes, clock, shared="://" in where, secure=certificate is not None)
+        answers_to = LOOPBACK | {name.lower() for name in names} | {host.lower()}
+
+        def ready(at: int) -> None:
+            scheme = "http" if certificate is None else "https"
+            out.print(f"{escape(house.file.name)}, night of {day}: {scheme}://{host}:{at}/", soft_wrap=True)
+            out.print(f"{live.state.seq} events so far, kept in {escape(_shown(where))}")
+            code = access.first_code()
+            if code is not None:
+                out.print(
+                    f"No device is enrolled. The first shows this code within 5 minutes: [bold]{code}[/]"
+                )
+            _tell_reach(host, certificate)
+            out.print(f"[dim]{escape(NO_RULES)}[/]")
+            sys.stdout.flush()
+
+        run(make_app(board, answers_to), host, port, certificate, key, ready)
+
+
+def _day(night: str | None) -> date:
+    """The night's day: as written, else today's, which lasts until six in the morning."""
+    if night is None:
+        return (datetime.now() - timedelta(hours=NEW_DAY_H)).date()
+    try:
+        return date.fromisoformat(night)
+    except ValueError:
+        raise _wrong("--night", night, "a day such as 2026-03-06", "Write it so.") from None
+
+
+def _first_person(access: Access, chef: str | None) -> None:
+    """Somebody has to be written down before anybody can come in."""
+    if access.names():
+        if chef is not None:
+            raise _wrong(
+                "--chef", chef, "it only the first time", "People are written down through the API now."
+            )
+        return
+    if chef is None:
+        raise _wrong(
+            "--chef", "", "the chef's name, the first time", "Say `--chef NAME`; a PIN is asked for."
+        )
+    pin = getpass.getpass("PIN (4 to 12 digits): ") if sys.stdin.isatty() else sys.stdin.readline().strip()
+    access.person(None, chef, "chef", pin)
+
+
+def _tell_reach(host: str, certificate: Path | None) -> None:
+    if host in LOOPBACK:
+        out.print(
+            "Only this machine reaches it. `--host 0.0.0.0 --name NAME` opens it to the house's network."
+        )
+        return
+    err.print("Everything on this network reaches it. Keep it off the guests' network and the internet.")
+    if certificate is None:
+        err.print(
+            "Without `--certificate` and `--key` PINs and tickets cross the network readable to all on it.",
+            soft_wrap=True,
+        )
+
+
+def _shown(where: str) -> str:
+    from sqlalchemy.engine import make_url
+
+    return make_url(where).render_as_string(hide_password=True) if "://" in where else where
+
+
+def _wrong(field: str, value: str, expected: str, remedy: str) -> InputError:
+    return InputError((Finding("board", 0, field, value, expected, remedy),))

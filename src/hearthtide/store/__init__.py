@@ -1,0 +1,1 @@
+"""The append-only log of a night in a database: SQLite on one machine, PostgreSQL for several."""
