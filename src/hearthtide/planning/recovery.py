@@ -1,7 +1,7 @@
 """How long stone rests after bare dough: the oven run under one pie, beside the same oven without it.
 
 The spot counts as back when it is within `BACK_WITHIN_C` of what it would be had nothing lain there. It
-comes back fast at first, from the stone below, and ever more slowly after: see docs/decisions/0014.
+comes back fast at first, from the stone below, and ever more slowly after.
 """
 
 from __future__ import annotations
