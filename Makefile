@@ -44,6 +44,7 @@ peers: $(V)/peers.ok
 # Schemas and the README's pictures, from the program itself.
 docs: $(V)/run.ok
 	$(BIN)/python -m hearthtide.house.schema docs/schema
+	mkdir -p build
 	$(BIN)/hearthtide plan $(NIGHT) --report $(REPORT) > build/plan.txt
 	cp $(REPORT)/pictures/stone-4.svg docs/pictures/stone.svg
 	cp $(REPORT)/pictures/landings-4.svg docs/pictures/landings.svg
