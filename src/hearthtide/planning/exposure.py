@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +24,7 @@ Floats = NDArray[np.float64]
 WAY_OUT = 0.7
 FACES = 9  # five up, four sideways
 WALL_CLEAR_M = 0.02  # of a face, so that it lies under the roof at its height
+SEATS_KEPT = 512  # of some 50 kB each
 FACE_HEIGHT_M = 0.02  # half way up a platter or a rim (common practice, no source)
 
 
@@ -43,8 +45,9 @@ def footprint_of(spot: Spot) -> Shape:
     return Rect(spot.x_m, spot.y_m, outline.width_m, outline.depth_m)
 
 
+@lru_cache(maxsize=SEATS_KEPT)
 def seat(oven: Oven, spot: Spot) -> Seat:
-    """Prepare a spot: some milliseconds; worth keeping."""
+    """A spot made ready: some milliseconds; the last of an oven's are kept."""
     cover = cover_fractions(oven, [footprint_of(spot)])[0]
     sides = [math.radians(spot.flame_bearing_deg + turn) for turn in (0, 90, 180, 270)]
     inside = WAY_OUT * spot.outline.reach_m
