@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from hearthtide.food.exposure import Exposure
 from hearthtide.house.places import Spot
 from hearthtide.oven.design import OvenDesign
-from hearthtide.oven.field import Receivers, receivers
+from hearthtide.oven.field import Receivers, leaving, receivers
+from hearthtide.oven.flame import Fire
 from hearthtide.oven.footprint import Disc, Rect, Shape, cover_fractions
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
@@ -71,15 +72,13 @@ def _off(design: OvenDesign, spot: Spot, out_m: float, bearing: float) -> tuple[
 
 
 def faces_W_m2(
-    oven: Oven, state: OvenState, power_W: float, seats: list[Seat], load: Load = NO_LOAD
+    oven: Oven, state: OvenState, fire: Fire | float, seats: list[Seat], load: Load = NO_LOAD
 ) -> Floats:
     """Irradiance on the nine faces of every seat, (seats, 9)."""
     if not seats:
         return np.zeros((0, FACES))
-    view = np.concatenate([s.faces.view for s in seats])
-    flame = np.concatenate([s.faces.flame for s in seats])
-    both = Receivers(view, flame, np.concatenate([s.faces.gas for s in seats]))
-    return both.irradiance_W_m2(oven, state, power_W, load).reshape(len(seats), FACES)
+    by = leaving(oven, state, fire, load)
+    return np.array([s.faces.lit_W_m2(by) for s in seats])
 
 
 def stone_exposure(stone_C: float, faces: Floats, gas_C: float) -> Exposure:

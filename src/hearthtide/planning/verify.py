@@ -8,6 +8,7 @@ is not counted.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -15,15 +16,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hearthtide.food import model as food_model
-from hearthtide.food.cooking import Target, cook, reached
+from hearthtide.food.column import met
+from hearthtide.food.cooking import Target, cook, until
 from hearthtide.food.exposure import Exposure, rest_exposure
-from hearthtide.food.model import Food, FoodState
-from hearthtide.food.outcome import Colour, burn_margin_s, colour_steps, core_C, weight_loss
+from hearthtide.food.model import NOTHING_ASKED, Food, FoodState
+from hearthtide.food.outcome import Colour, burn_margin_s, colour_steps, core_C, top_colour, weight_loss
 from hearthtide.house.files import portion
 from hearthtide.house.models import Act, House, NightFile
-from hearthtide.oven.advance import advance
+from hearthtide.oven.advance import Standing, advance, standing
 from hearthtide.oven.footprint import side_by_side
-from hearthtide.oven.load import Load
+from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.zones import working_zone
 from hearthtide.planning.draw import NOTHING, Draw, DrawNow
@@ -39,6 +41,7 @@ Floats = NDArray[np.float64]
 # Measured against half-second steps in docs/validation.md.
 LOADED_DT_S, EMPTY_DT_S, HEAT_UP_DT_S = 4.0, 8.0, 15.0
 FACES_EVERY_S = 10.0  # radiation at a spot is looked at anew this often, and at every move
+AIR_EVERY_S = 20.0  # air flows and the walls' properties under food; `advance` takes them for a minute
 SAMPLE_S = 10.0  # of the tracks that are drawn
 LONGER_S = 900.0  # how much longer an unfinished stage is followed to say what it lacks
 
@@ -105,6 +108,7 @@ class _Cooking:
     stone_in_C: float = 0.0
     met_s: float | None = None
     exposure: Exposure | None = None
+    asks: Floats = field(default_factory=lambda: NOTHING_ASKED)
     stages: list[StageSeen] = field(default_factory=list)
     times_s: list[float] = field(default_factory=list)
     cores_C: list[float] = field(default_factory=list)
@@ -113,6 +117,10 @@ class _Cooking:
     @property
     def food(self) -> Food:
         return self.foods[self.stage]
+
+    def ask(self) -> None:
+        """Put what its stage wants as the food's loops ask it, for the way up it lies."""
+        self.asks = until(self.food, self.state, self.targets[self.stage])
 
 
 def turn_deg(placed: Placed, act: Act, stage: int) -> float:
@@ -166,6 +174,9 @@ class _Run:
         self.done: dict[str, ItemSeen] = {}
         self.faces: Floats = np.zeros((0, 9))
         self.faces_at = -1e9
+        self.covers: dict[tuple[int, ...], Floats] = {}
+        self.held: Standing | None = None
+        self.held_at = -1e9
         self.times: list[float] = []
         self.zone_C: list[float] = []
         self.dome_C: list[float] = []
@@ -215,34 +226,46 @@ class _Run:
         first = min(self.events)
         while self.now < until - 1e-9:
             idle = HEAT_UP_DT_S if self.now < first else EMPTY_DT_S
-            dt = min(LOADED_DT_S if self.cooking else idle, until - self.now)
-            self._step(dt)
+            if self.cooking:
+                self._step(min(LOADED_DT_S, until - self.now))
+            else:
+                steps = math.ceil((until - self.now - 1e-9) / idle)
+                self._advance((until - self.now) / steps, NO_LOAD, steps)
 
     def _step(self, dt: float) -> None:
-        power = self.flame.power_W(self.now)
+        fire = self.oven.fire(self.flame.power_W(self.now))
         going = list(self.cooking.values())
         load = self._load(going)
-        if going and self.now - self.faces_at >= FACES_EVERY_S - 1e-9:
+        if self.now - self.faces_at >= FACES_EVERY_S - 1e-9:
             seats = [self._seat(c) for c in going]
-            self.faces = faces_W_m2(self.oven, self.state, power, seats, load)
+            self.faces = faces_W_m2(self.oven, self.state, fire, seats, load)
             self.faces_at = self.now
-        for cooking, faces in zip(going, self.faces, strict=True) if going else ():
+        if self.held is None or self.now - self.held_at >= AIR_EVERY_S - 1e-9 or self.held.fire != fire:
+            self.held, self.held_at = standing(self.oven, self.state, fire), self.now
+        for cooking, faces in zip(going, self.faces, strict=True):
             self._cook(cooking, faces, dt)
-        step = advance(self.oven, self.state, power, dt, load)
+        self._advance(dt, load, 1, self.held)
+
+    def _advance(self, dt: float, load: Load, steps: int, held: Standing | None = None) -> None:
+        power = self.flame.power_W(self.now)
+        step = advance(self.oven, self.state, power, dt, load, steps=steps, held=held)
         self.state = step.state
         self.fuel_J += step.ledger.fuel_J
         self.residual_J += step.ledger.residual_J
-        self.steps += 1
-        self.now += dt
+        self.steps += steps
+        self.now += steps * dt
 
     def _seat(self, cooking: _Cooking) -> Seat:
         return self.by.seat(cooking.placed.stays[cooking.stage].place)
 
     def _load(self, going: list[_Cooking]) -> Load:
         if not going:
-            return Load(np.zeros((0, len(self.oven.cells_m))), np.zeros(0), np.zeros(0), np.zeros(0))
+            return NO_LOAD
+        places = tuple(c.placed.stays[c.stage].place for c in going)
+        if places not in self.covers:
+            self.covers = {places: side_by_side(np.array([self._seat(c).cover for c in going]))}
         return Load(
-            cover=side_by_side(np.array([self._seat(c).cover for c in going])),
+            cover=self.covers[places],
             conductance_W_m2K=np.array([c.food.stone_conductance_W_m2K(c.state) for c in going]),
             base_C=np.array([c.state.base_C for c in going]),
             top_C=np.array([c.state.top_C for c in going]),
@@ -255,15 +278,17 @@ class _Run:
             cooking.food, cooking.state, cooking.exposure, dt, cooking.turned_deg
         )
         since = self.now + dt - cooking.began_s
-        if cooking.met_s is None and reached(cooking.food, cooking.state, cooking.targets[cooking.stage]):
-            cooking.met_s = since
+        if cooking.met_s is None:
+            cut = cooking.food.forms[cooking.state.over].cut
+            if met(cooking.state.cells, cut, cooking.asks):
+                cooking.met_s = since
         if not cooking.times_s or self.now - cooking.times_s[-1] >= SAMPLE_S:
             self._sample(cooking, self.now)
 
     def _sample(self, cooking: _Cooking, at_s: float) -> None:
         cooking.times_s.append(at_s)
         cooking.cores_C.append(core_C(cooking.food, cooking.state))
-        cooking.colours.append(colour_steps(cooking.food, cooking.state).mean)
+        cooking.colours.append(top_colour(cooking.food, cooking.state))
 
     def _acts(self, mark: float) -> None:
         for key, act, stage in self.events.get(int(mark), ()) if mark == int(mark) else ():
@@ -281,6 +306,7 @@ class _Run:
             elif act == "flip":
                 cooking = self.cooking[key]
                 cooking.state = food_model.flip(cooking.food, cooking.state)
+                cooking.ask()
             else:
                 cooking = self.cooking[key]
                 cooking.turned_deg += turn_deg(cooking.placed, act, stage)
@@ -307,17 +333,18 @@ class _Run:
     def _begin_stage(self, cooking: _Cooking, stage: int) -> None:
         cooking.stage, cooking.began_s, cooking.met_s = stage, self.now, None
         cooking.stone_in_C = float(self._seat(cooking).under @ self.state.floor_C)
+        cooking.ask()
 
     def _end_stage(self, cooking: _Cooking) -> None:
         """Book the stage; where its target is not yet true, follow it on in the heat it was in."""
         spent = self.now - cooking.began_s
-        met, target = cooking.met_s, cooking.targets[cooking.stage]
-        if met is None and cooking.exposure is not None:
+        met_s, target = cooking.met_s, cooking.targets[cooking.stage]
+        if met_s is None and cooking.exposure is not None:
             more = cook(cooking.food, cooking.state, cooking.exposure, target, LONGER_S)
-            met = spent + more.seconds if more.met else None
+            met_s = spent + more.seconds if more.met else None
         stone = float(self._seat(cooking).under @ self.state.floor_C)
         core = core_C(cooking.food, cooking.state)
-        cooking.stages.append(StageSeen(round(spent), met, core, cooking.stone_in_C, stone))
+        cooking.stages.append(StageSeen(round(spent), met_s, core, cooking.stone_in_C, stone))
 
     def _pull(self, cooking: _Cooking) -> None:
         """Off the stone: what a cook would see now, then rest, wait and plating up to the landing."""
