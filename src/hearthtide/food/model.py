@@ -281,9 +281,14 @@ def _through_gap_W_m2K(contact_W_m2K: float, gap_m: Floats) -> Floats:
 
 
 def advance(
-    food: Food, state: FoodState, exposure: Exposure, dt_s: float, facing_deg: float = 0.0
+    food: Food,
+    state: FoodState,
+    exposure: Exposure,
+    dt_s: float,
+    facing_deg: float = 0.0,
+    longest_s: float = column.LONGEST_S,
 ) -> FoodState:
-    """The portion `dt_s` later in that heat.
+    """The portion `dt_s` later in that heat, in steps of at most `longest_s`.
 
     `facing_deg` is how far the leading edge is turned clockwise away from the flame.
     Raises PhysicalRangeError for a time that is not positive, or a base "platter" without one.
@@ -292,7 +297,7 @@ def advance(
         raise PhysicalRangeError(f"dt_s {dt_s} s: expected above 0")
     heat = heat_on(food, state, exposure, facing_deg)
     cells = state.cells.copy()
-    column.run(cells, food.forms[state.over].cut, heat, NOTHING_ASKED, dt_s, column.LONGEST_S)
+    column.run(cells, food.forms[state.over].cut, heat, NOTHING_ASKED, dt_s, longest_s)
     return _seen(food, cells, state.over, on_platter=bool(heat.around[column.HAS_LUMP] > 0))
 
 

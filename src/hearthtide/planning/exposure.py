@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from hearthtide.food.exposure import Exposure
+from hearthtide.food.exposure import Exposure, Sectors
 from hearthtide.house.places import Spot
 from hearthtide.oven.design import OvenDesign
 from hearthtide.oven.field import Receivers, leaving, receivers
@@ -81,10 +81,16 @@ def faces_W_m2(
     return np.array([s.faces.lit_W_m2(by) for s in seats])
 
 
+def mean_faces(faces: Floats) -> tuple[tuple[float, Sectors], ...]:
+    """From the nine faces of every seat (seats, 9): irradiance on its upper face, and on its four sides."""
+    ups, rims = faces[:, :5].mean(1).tolist(), faces[:, 5:].tolist()
+    return tuple((up, (rim[0], rim[1], rim[2], rim[3])) for up, rim in zip(ups, rims, strict=True))
+
+
 def stone_exposure(stone_C: float, faces: Floats, gas_C: float) -> Exposure:
     """The exposure on the stone from the nine faces' irradiance."""
-    rim = (float(faces[5]), float(faces[6]), float(faces[7]), float(faces[8]))
-    return Exposure("stone", stone_C, float(faces[:5].mean()), rim, gas_C)
+    ((up_W_m2, rim_W_m2),) = mean_faces(faces[None, :])
+    return Exposure("stone", stone_C, up_W_m2, rim_W_m2, gas_C)
 
 
 def evened(exposure: Exposure) -> Exposure:

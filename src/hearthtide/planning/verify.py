@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from hearthtide.food import model as food_model
 from hearthtide.food.column import met
 from hearthtide.food.cooking import Target, cook, until
-from hearthtide.food.exposure import Exposure, rest_exposure
+from hearthtide.food.exposure import Exposure, Sectors, rest_exposure
 from hearthtide.food.model import NOTHING_ASKED, Food, FoodState
 from hearthtide.food.outcome import Colour, burn_margin_s, colour_steps, core_C, top_colour, weight_loss
 from hearthtide.house.files import portion
@@ -29,7 +29,7 @@ from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.zones import working_zone
 from hearthtide.planning.draw import NOTHING, Draw, DrawNow
-from hearthtide.planning.exposure import Seat, faces_W_m2, seat, stone_exposure
+from hearthtide.planning.exposure import Seat, faces_W_m2, mean_faces, seat
 from hearthtide.planning.flame import FlamePlan, free_stone_C, pattern_C
 from hearthtide.planning.places import Places
 from hearthtide.planning.plan import StoneMap
@@ -42,6 +42,7 @@ Floats = NDArray[np.float64]
 LOADED_DT_S, EMPTY_DT_S, HEAT_UP_DT_S = 4.0, 8.0, 15.0
 FACES_EVERY_S = 10.0  # radiation at a spot is looked at anew this often, and at every move
 AIR_EVERY_S = 20.0  # air flows and the walls' properties under food; `advance` takes them for a minute
+RESTING_DT_S = 2.0  # of food off the stone, which browns no more
 SAMPLE_S = 10.0  # of the tracks that are drawn
 LONGER_S = 900.0  # how much longer an unfinished stage is followed to say what it lacks
 
@@ -172,7 +173,7 @@ class _Run:
         self.cooking: dict[str, _Cooking] = {}
         self.preheating: dict[str, _Cooking] = {}
         self.done: dict[str, ItemSeen] = {}
-        self.faces: Floats = np.zeros((0, 9))
+        self.faces: tuple[tuple[float, Sectors], ...] = ()
         self.faces_at = -1e9
         self.covers: dict[tuple[int, ...], Floats] = {}
         self.held: Standing | None = None
@@ -238,12 +239,13 @@ class _Run:
         load = self._load(going)
         if self.now - self.faces_at >= FACES_EVERY_S - 1e-9:
             seats = [self._seat(c) for c in going]
-            self.faces = faces_W_m2(self.oven, self.state, fire, seats, load)
+            self.faces = mean_faces(faces_W_m2(self.oven, self.state, fire, seats, load))
             self.faces_at = self.now
         if self.held is None or self.now - self.held_at >= AIR_EVERY_S - 1e-9 or self.held.fire != fire:
             self.held, self.held_at = standing(self.oven, self.state, fire), self.now
-        for cooking, faces in zip(going, self.faces, strict=True):
-            self._cook(cooking, faces, dt)
+        for cooking, (up_W_m2, rim_W_m2) in zip(going, self.faces, strict=True):
+            stone_C = float(self._seat(cooking).under @ self.state.floor_C)
+            self._cook(cooking, Exposure("stone", stone_C, up_W_m2, rim_W_m2, self.state.gas_C), dt)
         self._advance(dt, load, 1, self.held)
 
     def _advance(self, dt: float, load: Load, steps: int, held: Standing | None = None) -> None:
@@ -271,12 +273,9 @@ class _Run:
             top_C=np.array([c.state.top_C for c in going]),
         )
 
-    def _cook(self, cooking: _Cooking, faces: Floats, dt: float) -> None:
-        stone_C = float(self._seat(cooking).under @ self.state.floor_C)
-        cooking.exposure = stone_exposure(stone_C, faces, self.state.gas_C)
-        cooking.state = food_model.advance(
-            cooking.food, cooking.state, cooking.exposure, dt, cooking.turned_deg
-        )
+    def _cook(self, cooking: _Cooking, exposure: Exposure, dt: float) -> None:
+        cooking.exposure = exposure
+        cooking.state = food_model.advance(cooking.food, cooking.state, exposure, dt, cooking.turned_deg)
         since = self.now + dt - cooking.began_s
         if cooking.met_s is None:
             cut = cooking.food.forms[cooking.state.over].cut
@@ -359,7 +358,7 @@ class _Run:
         landing = self.booked[key].landing_s
         while self.now + 1e-9 < landing and cooking.times_s[-1] < landing - 1e-9:
             dt = min(SAMPLE_S, landing - cooking.times_s[-1])
-            cooking.state = food_model.advance(food, cooking.state, away, dt, cooking.turned_deg)
+            cooking.state = food_model.advance(food, cooking.state, away, dt, longest_s=RESTING_DT_S)
             self._sample(cooking, cooking.times_s[-1] + dt)
         self.done[key] = ItemSeen(
             key=key,
