@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hearthtide.food import model as food_model
-from hearthtide.food.column import met
+from hearthtide.food.column import LONGEST_S, met
 from hearthtide.food.cooking import Target, cook, until
 from hearthtide.food.exposure import Exposure, Sectors, rest_exposure
 from hearthtide.food.model import NOTHING_ASKED, Food, FoodState
@@ -43,6 +43,7 @@ LOADED_DT_S, EMPTY_DT_S, HEAT_UP_DT_S = 4.0, 8.0, 15.0
 FACES_EVERY_S = 10.0  # radiation at a spot is looked at anew this often, and at every move
 AIR_EVERY_S = 20.0  # air flows and the walls' properties under food; `advance` takes them for a minute
 RESTING_DT_S = 2.0  # of food off the stone, which browns no more
+COARSE_DT_S = 2.0  # of food of which only what it draws from the stone is asked
 SAMPLE_S = 10.0  # of the tracks that are drawn
 LONGER_S = 900.0  # how much longer an unfinished stage is followed to say what it lacks
 
@@ -130,10 +131,16 @@ def turn_deg(placed: Placed, act: Act, stage: int) -> float:
 
 
 class Verifier:
-    """Runs schedules of one house and night; spots made ready and the heated oven are kept between runs."""
+    """Runs schedules of one house and night; spots made ready are kept between runs.
 
-    def __init__(self, oven: Oven, house: House, night: NightFile, places: Places) -> None:
+    With `draw_only` food is followed as coarsely as its draw of heat bears, and no item is told.
+    """
+
+    def __init__(
+        self, oven: Oven, house: House, night: NightFile, places: Places, draw_only: bool = False
+    ) -> None:
         self.oven, self.house, self.night, self.places = oven, house, night, places
+        self.draw_only = draw_only
         self.zone = working_zone(oven)
         self._seats: dict[int, Seat] = {}
         self._foods = {
@@ -184,6 +191,8 @@ class _Run:
         self.maps: list[StoneMap] = []
         self.draws: list[DrawNow] = []
         self.pattern_C: Floats = np.zeros(len(self.oven.cells_m))
+        self.food_dt_s = COARSE_DT_S if by.draw_only else LONGEST_S
+        self.pulled = 0
         self.fuel_J = self.residual_J = 0.0
         self.steps = 0
 
@@ -216,7 +225,7 @@ class _Run:
     def _record(self) -> None:
         load = self._load(list(self.cooking.values()))
         floor_C = self.state.floor_C
-        if not self.cooking and not self.done:
+        if not self.cooking and not self.pulled:
             self.pattern_C = pattern_C(floor_C, self.by.zone)
         self.times.append(self.now)
         self.draws.append(_draw(self.oven, load))
@@ -275,7 +284,11 @@ class _Run:
 
     def _cook(self, cooking: _Cooking, exposure: Exposure, dt: float) -> None:
         cooking.exposure = exposure
-        cooking.state = food_model.advance(cooking.food, cooking.state, exposure, dt, cooking.turned_deg)
+        cooking.state = food_model.advance(
+            cooking.food, cooking.state, exposure, dt, cooking.turned_deg, self.food_dt_s
+        )
+        if self.by.draw_only:
+            return
         since = self.now + dt - cooking.began_s
         if cooking.met_s is None:
             cut = cooking.food.forms[cooking.state.over].cut
@@ -338,7 +351,7 @@ class _Run:
         """Book the stage; where its target is not yet true, follow it on in the heat it was in."""
         spent = self.now - cooking.began_s
         met_s, target = cooking.met_s, cooking.targets[cooking.stage]
-        if met_s is None and cooking.exposure is not None:
+        if met_s is None and cooking.exposure is not None and not self.by.draw_only:
             more = cook(cooking.food, cooking.state, cooking.exposure, target, LONGER_S)
             met_s = spent + more.seconds if more.met else None
         stone = float(self._seat(cooking).under @ self.state.floor_C)
@@ -347,6 +360,9 @@ class _Run:
 
     def _pull(self, cooking: _Cooking) -> None:
         """Off the stone: what a cook would see now, then rest, wait and plating up to the landing."""
+        self.pulled += 1
+        if self.by.draw_only:
+            return
         key, food = cooking.placed.item.key, cooking.food
         self._sample(cooking, self.now)
         core = cooking.cores_C[-1]
