@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hearthtide.heat.element_views import element_views
-from hearthtide.oven.exchange import emission_W_m2, irradiation
+from hearthtide.oven.exchange import irradiation
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
@@ -47,7 +47,7 @@ def leaving(oven: Oven, state: OvenState, fire: Fire | float, load: Load = NO_LO
     burning = fire if isinstance(fire, Fire) else oven.fire(fire)
     falls = irradiation(oven, state, burning, load)
     kept = oven.enclosure.emissivity
-    leaves = kept * emission_W_m2(oven, state, load) + (1 - kept) * falls.surfaces
+    leaves = kept * falls.emission + (1 - kept) * falls.surfaces
     return Leaving(leaves, oven.sheet.strip_W(burning), falls.gas)
 
 

@@ -41,7 +41,7 @@ Floats = NDArray[np.float64]
 # Measured against half-second steps in docs/validation.md.
 LOADED_DT_S, EMPTY_DT_S, HEAT_UP_DT_S = 4.0, 8.0, 15.0
 FACES_EVERY_S = 10.0  # radiation at a spot is looked at anew this often, and at every move
-AIR_EVERY_S = 20.0  # air flows and the walls' properties under food; `advance` takes them for a minute
+AIR_EVERY_S = 30.0  # air flows and the walls' properties under food; `advance` takes them for a minute
 RESTING_DT_S = 2.0  # of food off the stone, which browns no more
 COARSE_DT_S = 2.0  # of food of which only what it draws from the stone is asked
 SAMPLE_S = 10.0  # of the tracks that are drawn
