@@ -18,7 +18,7 @@ from hearthtide.ranges import Array
 class Irradiation:
     """W/m² on cells (n,), roof (d,) and mouth patches (m,), and on all surfaces in radiosity's order.
 
-    `emission` is what all surfaces emit as if black, `gas` what the hot gas sends a surface that faces all of it.
+    `emission` is what all surfaces emit as if black; `gas` what the gas sends a surface that faces all of it.
     """
 
     cells: Array
