@@ -99,20 +99,22 @@ def respond_in(
     """Cook one stage in one heat over a column of stone (`column.STONE_ROWS`, nodes).
 
     Flips fall at their fractions of the time the stage then takes: first guessed by `guess_s`, or by what it
-    takes without, then asked three times at most. A guess that misses the target is not believed.
+    takes without, then asked three times at most. A guess that leads to no target, or to none that agrees,
+    is forgotten.
     """
     target, flips = target_of(stage), tuple[float, ...]()
-    guessed = guess_s is not None and stage.flips != ()
+    guessed, agreed = guess_s is not None and stage.flips != (), False
     if guess_s is None or not guessed:
         stretch = cook(food, state, heat, target, LONGEST_S, flips, stone)
         guess_s = stretch.seconds
     for _ in range(3 if stage.flips else 0):
         flips = tuple(f * guess_s for f in stage.flips)
         stretch = cook(food, state, heat, target, LONGEST_S, flips, stone)
-        if not stretch.met or abs(stretch.seconds - guess_s) <= FLIPS_AGREE * guess_s:
+        agreed = stretch.met and abs(stretch.seconds - guess_s) <= FLIPS_AGREE * guess_s
+        if agreed or not stretch.met:
             break
         guess_s = stretch.seconds
-    if guessed and not stretch.met:
+    if guessed and not agreed:
         return respond_in(food, state, stage, heat, stone)
     return Answer(stretch.seconds if stretch.met else None, stretch.state, stretch.stone_C, flips)
 
