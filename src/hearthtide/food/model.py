@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.food import column
 from hearthtide.food.column import LUMP, LUMP_C, NODES, WATER, WATER_0, Floats, Heat
-from hearthtide.food.exposure import Exposure, rim_at
+from hearthtide.food.exposure import Base, Exposure, rim_at
 from hearthtide.food.form import Form, flat_forms
 from hearthtide.food.grid import check_layers
 from hearthtide.food.library import metal
@@ -51,6 +51,8 @@ START_C = (-2.0, 100.0)
 
 # A run that looks for a target looks at least this often. Own choice.
 ASKED_EVERY_S = 1.0
+# Ways of lying that are kept ready, of some 2 kB each. Own choice.
+LYING_KEPT = 256
 # Entries of a portion's two ways up.
 UPRIGHT, OVER = 0, 1
 
@@ -208,41 +210,52 @@ def heat_on(
 
     Raises PhysicalRangeError for the base "platter" without one.
     """
-    platter = food.platter
-    if platter is None and exposure.base == "platter":
+    if food.platter is None and exposure.base == "platter":
         raise PhysicalRangeError(f"{food.portion.name}: base platter: this portion has no platter")
-    form = food.forms[state.over]
-    around = _around(food, state, exposure)
+    form, hearth = food.forms[state.over], exposure.base == "stone"
+    cool = not hearth and exposure.gas_C < column.BOILING_C
+    lying = _lying(food, state.over, exposure.base, cool)
+    faces, edge, around = lying.faces.copy(), lying.edge.copy(), lying.around.copy()
+    rims_W_m2 = _rims_W_m2(form, exposure, facing_deg)
+    faces[:, column.TOP_HEAT_W_M2] = (1 - form.side) * exposure.up_W_m2 + form.side * rims_W_m2
+    edge[column.SIDE_HEAT_W_M2] = rims_W_m2[:, None]
+    around[column.BELOW_C] = exposure.stone_C if hearth else exposure.gas_C
+    around[column.GAS_C] = exposure.gas_C
+    if around[column.HAS_LUMP] > 0:
+        around[column.LUMP_UP_W_M2] = exposure.up_W_m2
+    return Heat(faces, edge, around, stone)
+
+
+@lru_cache(maxsize=LYING_KEPT)
+def _lying(food: Food, over: bool, base: Base, cool: bool) -> Heat:
+    """What a portion meets that the heat does not change, as it lies on that base; no heat yet."""
+    form = food.forms[over]
+    around = _around(food, over, base, cool)
     faces = np.zeros((len(form.side), column.FACE))
-    faces[:, column.TOP_HEAT_W_M2] = _tops_W_m2(form, exposure, facing_deg)
     faces[:, column.TOP_AREA] = form.top_area
-    touches = around[column.HAS_LUMP] > 0 or exposure.base == "stone"
+    touches = around[column.HAS_LUMP] > 0 or base == "stone"
     moist = food.contact_W_m2K if touches else UNDER_BOARD_W_m2K
     dry = food.crust_contact_W_m2K if touches else UNDER_BOARD_W_m2K
     faces[:, column.BELOW_W_M2K] = form.below_area * _through_gap_W_m2K(moist, form.gap_m)
     faces[:, column.BELOW_DRY_W_M2K] = form.below_area * _through_gap_W_m2K(dry, form.gap_m)
     edge = np.zeros((2, *form.edge.shape))
     edge[column.SIDE_AREA] = form.edge
-    edge[column.SIDE_HEAT_W_M2] = _rims_W_m2(form, exposure, facing_deg)[:, None]
-    return Heat(faces, edge, around, stone)
+    return Heat(faces, edge, around, STILL)
 
 
-def _around(food: Food, state: FoodState, exposure: Exposure) -> Floats:
+def _around(food: Food, over: bool, base: Base, cool: bool) -> Floats:
     platter, portion = food.platter, food.portion
-    hearth = exposure.base == "stone"
-    cool = not hearth and exposure.gas_C < column.BOILING_C
+    hearth = base == "stone"
     around = np.zeros(column.SURROUNDINGS)
-    around[column.BELOW_C] = exposure.stone_C if hearth else exposure.gas_C
     around[column.TOP_W_M2K] = ROOM_W_m2K if cool else GAS_W_m2K
-    around[column.GAS_C] = exposure.gas_C
     around[column.VAPOUR_PA] = ROOM_VAPOUR_PA if cool else OVEN_VAPOUR_PA
     around[column.OPEN] = 1.0 - portion.cover
     around[column.EMISSIVITY] = FOOD_EMISSIVITY
     around[column.SUGAR] = portion.sugar
     around[[column.LETHAL_C, column.LETHAL_Z_K]] = portion.lethal_C, portion.lethal_z_K
-    around[column.STONE_W_M2K] = food.stone_conductance_W_m2K(state)
-    around[column.SIDE_M2K_W] = food.forms[state.over].edge_m2K_W
-    if platter is not None and exposure.base != "board":
+    around[column.STONE_W_M2K] = food.touch_W_m2K if platter else float(food.below_W_m2K[over].sum())
+    around[column.SIDE_M2K_W] = food.forms[over].edge_m2K_W
+    if platter is not None and base != "board":
         under_W_m2K = food.touch_W_m2K if hearth else UNDER_BOARD_W_m2K
         around[column.HAS_LUMP] = 1.0
         around[column.LUMP_BELOW_W_K] = under_W_m2K * platter.area_m2
@@ -250,15 +263,7 @@ def _around(food: Food, state: FoodState, exposure: Exposure) -> Floats:
         around[column.LUMP_FOOD_M2] = portion.area_m2
         around[column.LUMP_BARE_M2] = max(0.0, platter.area_m2 - portion.area_m2)
         around[column.LUMP_EMISSIVITY] = food.lump_emissivity
-        around[column.LUMP_UP_W_M2] = exposure.up_W_m2
     return around
-
-
-def _tops_W_m2(form: Form, exposure: Exposure, facing_deg: float) -> Floats:
-    """Irradiance on the upper face of each column [W/m²]: what looks up and what looks aside."""
-    rims_W_m2 = _rims_W_m2(form, exposure, facing_deg)
-    heat: Floats = (1 - form.side) * exposure.up_W_m2 + form.side * rims_W_m2
-    return heat
 
 
 def _rims_W_m2(form: Form, exposure: Exposure, facing_deg: float) -> Floats:
@@ -276,9 +281,14 @@ def _through_gap_W_m2K(contact_W_m2K: float, gap_m: Floats) -> Floats:
 
 
 def advance(
-    food: Food, state: FoodState, exposure: Exposure, dt_s: float, facing_deg: float = 0.0
+    food: Food,
+    state: FoodState,
+    exposure: Exposure,
+    dt_s: float,
+    facing_deg: float = 0.0,
+    longest_s: float = column.LONGEST_S,
 ) -> FoodState:
-    """The portion `dt_s` later in that heat.
+    """The portion `dt_s` later in that heat, in steps of at most `longest_s`.
 
     `facing_deg` is how far the leading edge is turned clockwise away from the flame.
     Raises PhysicalRangeError for a time that is not positive, or a base "platter" without one.
@@ -287,7 +297,7 @@ def advance(
         raise PhysicalRangeError(f"dt_s {dt_s} s: expected above 0")
     heat = heat_on(food, state, exposure, facing_deg)
     cells = state.cells.copy()
-    column.run(cells, food.forms[state.over].cut, heat, NOTHING_ASKED, dt_s, column.LONGEST_S)
+    column.run(cells, food.forms[state.over].cut, heat, NOTHING_ASKED, dt_s, longest_s)
     return _seen(food, cells, state.over, on_platter=bool(heat.around[column.HAS_LUMP] > 0))
 
 

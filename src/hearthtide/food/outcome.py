@@ -3,14 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from hearthtide.food import column
 from hearthtide.food.colour import browning_for, colour_difference, step
-from hearthtide.food.column import BROWN_ABOVE, BROWN_BELOW, LUMP, WATER, WATER_0, Floats
+from hearthtide.food.column import (
+    BROWN_ABOVE,
+    BROWN_BELOW,
+    LUMP,
+    WATER,
+    WATER_0,
+    BURNT_FOR_EVER_dE,
+    Floats,
+)
 from hearthtide.food.exposure import Exposure
+from hearthtide.food.form import Form
 from hearthtide.food.model import NOTHING_ASKED, Food, FoodState, heat_on, run_until
+
+# Forms whose top is kept told apart by columns; own choice.
+FORMS_KEPT = 256
 
 
 @dataclass(frozen=True)
@@ -65,6 +78,25 @@ def colour_steps(food: Food, state: FoodState) -> Colour:
     toward, away = (float(np.average(steps, weights=form.cut.shown * side)) for side in (1 - lee, lee))
     ridge = (toward + away) / 2
     return Colour(bottom, (toward, ridge, away, ridge))
+
+
+def top_colour(food: Food, state: FoodState) -> float:
+    """What the top shows as a whole: the mean of `colour_steps`, alone."""
+    scale = food.portion.colours
+    shown = _shown(food.forms[state.over], food.portion.body is None)
+    colour_dE = BURNT_FOR_EVER_dE * -np.expm1(-state.cells[:LUMP, BROWN_ABOVE])
+    starts_dE = scale.starts_dE
+    return float(shown @ np.interp(colour_dE, starts_dE, range(1, len(starts_dE) + 1)))
+
+
+@lru_cache(maxsize=FORMS_KEPT)
+def _shown(form: Form, flat: bool) -> Floats:
+    """Shares of the columns (columns,) in the colour of the top; of a body its two sides count alike."""
+    if flat:
+        return form.cut.shown
+    lee = form.bearing_deg / 180
+    sides = (form.cut.shown * side for side in (1 - lee, lee))
+    return np.asarray(sum(side / side.sum() for side in sides) / 2)
 
 
 def weight_loss(food: Food, state: FoodState) -> float:

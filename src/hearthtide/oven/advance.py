@@ -41,6 +41,24 @@ class Step:
     ledger: Ledger
 
 
+@dataclass(frozen=True, eq=False)
+class Standing:
+    """Air flows, and the properties of floor and dome, as they stood under one fire."""
+
+    fire: Fire
+    flows: Flows
+    floor: Links
+    dome: Links
+
+
+def standing(oven: Oven, state: OvenState, fire: Fire | float, shut: bool = False) -> Standing:
+    """Flows and properties for the state; they serve for under a minute of one fire."""
+    own, area, burning = oven.design.coefficients, oven.dome_area_m2, as_fire(oven, fire)
+    floor = links(oven.floor_wall, state.floor_nodes_C @ oven.cell_shares, own.outer_film_W_m2K)
+    dome = links(oven.dome_wall, state.dome_nodes_C @ (area / area.sum()), own.outer_film_W_m2K)
+    return Standing(burning, flows(oven, state, burning, shut), floor, dome)
+
+
 def as_fire(oven: Oven, fire: Fire | float) -> Fire:
     """A power in W stands for the oven's steady fire of that power."""
     return fire if isinstance(fire, Fire) else oven.fire(fire)
@@ -55,13 +73,15 @@ def advance(
     *,
     shut: bool = False,
     steps: int = 1,
+    held: Standing | None = None,
 ) -> Step:
     """`steps` steps of `dt_s` with a fire (or its power, W), what lies on the stone, the door on if `shut`.
 
     First order in dt_s: take 1 s with items on the stone, 2 s to heat up, 5 to 10 s to look ahead. Air
-    flows and the walls' properties are those of the beginning: keep dt_s * steps under a minute.
+    flows and the walls' properties are those of the beginning, or those `held` from at most a minute before
+    under the same fire: keep dt_s * steps under a minute.
     Raises PhysicalRangeError for a power outside 0 to 500 000 W, dt_s outside 0.001 to 3600, another oven's
-    load, or a shut door where there is none.
+    load, or a shut door where there is none; ValueError for what is held of another fire.
     """
     require("dt_s", dt_s, "s", 1e-3, 3600.0)
     require("steps", float(steps), "", 1.0, 1e6)
@@ -69,20 +89,28 @@ def advance(
     require("power_W", burning.power_W, "W", 0.0, 500_000.0)
     if load.items:
         require_shape("cover", load.cover, (load.items, len(oven.cells_m)))
+    if held is not None:
+        if held.fire != burning:
+            raise ValueError(f"held of {held.fire}: expected {burning}")
+        return _march(oven, state, dt_s, load, shut, steps, held)
     if abs(state.upper_C - state.ambient_C) < 5.0 and burning.flame_W > 0:
-        now, lower, upper = settled_gas(oven, state, burning, shut)
+        _, lower, upper = settled_gas(oven, state, burning, shut)
         state = with_gas(state, lower, upper)
-    now = flows(oven, state, burning, shut)
-    return _march(oven, state, burning, dt_s, load, shut, steps, now)
+    return _march(oven, state, dt_s, load, shut, steps, standing(oven, state, burning, shut))
 
 
 def _march(
-    oven: Oven, state: OvenState, fire: Fire, dt_s: float, load: Load, shut: bool, steps: int, now: Flows
+    oven: Oven, state: OvenState, dt_s: float, load: Load, shut: bool, steps: int, at: Standing
 ) -> Step:
-    own, stone = oven.design.coefficients, oven.stone
-    floor = links(oven.floor_wall, state.floor_nodes_C @ oven.cell_shares, own.outer_film_W_m2K)
+    own, stone, fire, now, floor, dome = (
+        oven.design.coefficients,
+        oven.stone,
+        at.fire,
+        at.flows,
+        at.floor,
+        at.dome,
+    )
     area, mouth_m2 = oven.dome_area_m2, oven.mouth_area_m2
-    dome = links(oven.dome_wall, state.dome_nodes_C @ (area / area.sum()), own.outer_film_W_m2K)
     under = fire.under_W * (1 - UNDER_FLUE) / (len(stone.cells_m) * stone.cell_area_m2)
     behind = state.ambient_C + under / own.outer_film_W_m2K
     flame = oven.burning(fire).flame_W_m2

@@ -18,13 +18,14 @@ from hearthtide.ranges import Array
 class Irradiation:
     """W/m² on cells (n,), roof (d,) and mouth patches (m,), and on all surfaces in radiosity's order.
 
-    `gas` is what the hot gas sends a surface that faces all of it.
+    `emission` is what all surfaces emit as if black; `gas` what the gas sends a surface that faces all of it.
     """
 
     cells: Array
     dome: Array
     mouth: Array
     surfaces: Array
+    emission: Array
     gas: float
 
 
@@ -46,10 +47,12 @@ def by_block(oven: Oven, cells: Array) -> Array:
 def irradiation(oven: Oven, state: OvenState, fire: Fire | float, load: Load = NO_LOAD) -> Irradiation:
     """Radiation that falls on every surface now, from all others, from the fire and from the gas."""
     burning = fire if isinstance(fire, Fire) else oven.fire(fire)
-    exchanged = oven.enclosure.from_emission @ emission_W_m2(oven, state, load)
+    emission = emission_W_m2(oven, state, load)
+    exchanged = oven.enclosure.from_emission @ emission
     flame = oven.burning(burning).flame_W_m2
     b, n, d = oven.stone.blocks, len(oven.cells_m), oven.roof_patches
     gas = flows(oven, state, burning).emissivity * float(blackbody_W_m2(state.upper_C))
     above = exchanged[b:] + flame[n:] + gas
     cells = exchanged[:b][oven.stone.block] + flame[:n] + gas
-    return Irradiation(cells, above[:d], above[d:], np.concatenate([by_block(oven, cells), above]), gas)
+    surfaces = np.concatenate([by_block(oven, cells), above])
+    return Irradiation(cells, above[:d], above[d:], surfaces, emission, gas)

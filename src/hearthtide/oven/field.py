@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hearthtide.heat.element_views import element_views
-from hearthtide.oven.exchange import emission_W_m2, irradiation
+from hearthtide.oven.exchange import irradiation
 from hearthtide.oven.flame import Fire
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
@@ -32,6 +32,26 @@ class Shares:
 
 
 @dataclass(frozen=True, eq=False)
+class Leaving:
+    """What shines on receivers at one moment: what leaves every surface, W/m², in radiosity's order; what
+    each strip of the fire radiates, W; what the gas sends a surface that faces all of it, W/m².
+    """
+
+    surfaces_W_m2: Array
+    strips_W: Array
+    gas_W_m2: float
+
+
+def leaving(oven: Oven, state: OvenState, fire: Fire | float, load: Load = NO_LOAD) -> Leaving:
+    """What shines on any receiver now."""
+    burning = fire if isinstance(fire, Fire) else oven.fire(fire)
+    falls = irradiation(oven, state, burning, load)
+    kept = oven.enclosure.emissivity
+    leaves = kept * falls.emission + (1 - kept) * falls.surfaces
+    return Leaving(leaves, oven.sheet.strip_W(burning), falls.gas)
+
+
+@dataclass(frozen=True, eq=False)
 class Receivers:
     """Small surfaces that see the oven without disturbing it.
 
@@ -47,21 +67,23 @@ class Receivers:
         self, oven: Oven, state: OvenState, fire: Fire | float, load: Load = NO_LOAD
     ) -> Array:
         """Radiation on each receiver (m,), W/m²: flame direct, and dome, stone, mouth and gas."""
-        return sum(vars(self.shares(oven, state, fire, load)).values(), np.zeros(len(self.gas)))
+        return self.lit_W_m2(leaving(oven, state, fire, load))
+
+    def lit_W_m2(self, by: Leaving) -> Array:
+        """Radiation on each receiver (m,), W/m², by what is known to shine."""
+        return np.asarray(self.view @ by.surfaces_W_m2 + self.flame @ by.strips_W + self.gas * by.gas_W_m2)
 
     def shares(self, oven: Oven, state: OvenState, fire: Fire | float, load: Load = NO_LOAD) -> Shares:
         """The same radiation split by where it comes from."""
-        burning = fire if isinstance(fire, Fire) else oven.fire(fire)
-        falls = irradiation(oven, state, burning, load)
-        kept = oven.enclosure.emissivity
-        leaves = kept * emission_W_m2(oven, state, load) + (1 - kept) * falls.surfaces
+        by = leaving(oven, state, fire, load)
+        leaves = by.surfaces_W_m2
         floor, dome = oven.stone.blocks, oven.stone.blocks + oven.roof_patches
         return Shares(
-            flame_W_m2=self.flame @ oven.sheet.strip_W(burning),
+            flame_W_m2=self.flame @ by.strips_W,
             dome_W_m2=self.view[:, floor:dome] @ leaves[floor:dome],
             floor_W_m2=self.view[:, :floor] @ leaves[:floor],
             mouth_W_m2=self.view[:, dome:] @ leaves[dome:],
-            gas_W_m2=self.gas * falls.gas,
+            gas_W_m2=self.gas * by.gas_W_m2,
         )
 
 

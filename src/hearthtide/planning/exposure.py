@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hearthtide.food.exposure import Exposure
+from hearthtide.food.exposure import Exposure, Sectors
 from hearthtide.house.places import Spot
 from hearthtide.oven.design import OvenDesign
-from hearthtide.oven.field import Receivers, receivers
+from hearthtide.oven.field import Receivers, leaving, receivers
+from hearthtide.oven.flame import Fire
 from hearthtide.oven.footprint import Disc, Rect, Shape, cover_fractions
 from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
@@ -23,6 +25,7 @@ Floats = NDArray[np.float64]
 WAY_OUT = 0.7
 FACES = 9  # five up, four sideways
 WALL_CLEAR_M = 0.02  # of a face, so that it lies under the roof at its height
+SEATS_KEPT = 512  # of some 50 kB each
 FACE_HEIGHT_M = 0.02  # half way up a platter or a rim (common practice, no source)
 
 
@@ -43,8 +46,9 @@ def footprint_of(spot: Spot) -> Shape:
     return Rect(spot.x_m, spot.y_m, outline.width_m, outline.depth_m)
 
 
+@lru_cache(maxsize=SEATS_KEPT)
 def seat(oven: Oven, spot: Spot) -> Seat:
-    """Prepare a spot: some milliseconds; worth keeping."""
+    """A spot made ready: some milliseconds; the last of an oven's are kept."""
     cover = cover_fractions(oven, [footprint_of(spot)])[0]
     sides = [math.radians(spot.flame_bearing_deg + turn) for turn in (0, 90, 180, 270)]
     inside = WAY_OUT * spot.outline.reach_m
@@ -68,21 +72,25 @@ def _off(design: OvenDesign, spot: Spot, out_m: float, bearing: float) -> tuple[
 
 
 def faces_W_m2(
-    oven: Oven, state: OvenState, power_W: float, seats: list[Seat], load: Load = NO_LOAD
+    oven: Oven, state: OvenState, fire: Fire | float, seats: list[Seat], load: Load = NO_LOAD
 ) -> Floats:
     """Irradiance on the nine faces of every seat, (seats, 9)."""
     if not seats:
         return np.zeros((0, FACES))
-    view = np.concatenate([s.faces.view for s in seats])
-    flame = np.concatenate([s.faces.flame for s in seats])
-    both = Receivers(view, flame, np.concatenate([s.faces.gas for s in seats]))
-    return both.irradiance_W_m2(oven, state, power_W, load).reshape(len(seats), FACES)
+    by = leaving(oven, state, fire, load)
+    return np.array([s.faces.lit_W_m2(by) for s in seats])
+
+
+def mean_faces(faces: Floats) -> tuple[tuple[float, Sectors], ...]:
+    """From the nine faces of every seat (seats, 9): irradiance on its upper face, and on its four sides."""
+    ups, rims = faces[:, :5].mean(1).tolist(), faces[:, 5:].tolist()
+    return tuple((up, (rim[0], rim[1], rim[2], rim[3])) for up, rim in zip(ups, rims, strict=True))
 
 
 def stone_exposure(stone_C: float, faces: Floats, gas_C: float) -> Exposure:
     """The exposure on the stone from the nine faces' irradiance."""
-    rim = (float(faces[5]), float(faces[6]), float(faces[7]), float(faces[8]))
-    return Exposure("stone", stone_C, float(faces[:5].mean()), rim, gas_C)
+    ((up_W_m2, rim_W_m2),) = mean_faces(faces[None, :])
+    return Exposure("stone", stone_C, up_W_m2, rim_W_m2, gas_C)
 
 
 def evened(exposure: Exposure) -> Exposure:

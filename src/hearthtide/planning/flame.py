@@ -161,15 +161,18 @@ def govern(
         on_progress((now - lit_s) / (until_s - lit_s))
         current = held[-1].level if held else None
         tried = levels if current is None else _beside(levels, current)
-        costs = []
+        costs, then = [], []
         for level in tried:
-            _, free = night.run(state, now, LOOK_AHEAD_S, level)
-            late = np.array(free[len(free) // 3 :])
-            costs.append(float(((late - aim) ** 2).mean()) + CHANGE_COST_K2 * (level is not current))
-        level = tried[int(np.argmin(costs))]
+            decided, soon = night.run(state, now, DECIDE_S, level)
+            _, later = night.run(decided, now + DECIDE_S, LOOK_AHEAD_S - DECIDE_S, level)
+            free = np.array([*soon, *later])
+            off_C = free[len(free) // 3 :] - aim
+            costs.append(float((off_C**2).mean()) + CHANGE_COST_K2 * (level is not current))
+            then.append(decided)
+        best = int(np.argmin(costs))
+        level, state = tried[best], then[best]
         if level is not current:
             held.append(Held(now, level))
-        state, _ = night.run(state, now, DECIDE_S, level)
         if now + DECIDE_S < first_load_s:
             night.pattern_C = pattern_C(state.floor_C, night.zone)
         if ready is None and night.free_C(state, now + DECIDE_S) >= band.low:

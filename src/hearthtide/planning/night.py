@@ -129,7 +129,9 @@ class _Planner:
         design = oven_design(house)
         with self._clocked("field_s"):
             self.nominal, self.quick = build_oven(design, NOMINAL), build_oven(design, QUICK)
-            self.places = enumerate_places(design, house.file.zones, house_outlines(house))
+            places = enumerate_places(design, house.file.zones, house_outlines(house))
+            # As every problem wants them: places that are replaced are counted anew.
+            self.places = replace(places, splash_m=house.file.splash)
 
     def prepared(self) -> Prepared:
         until = round(max(ticket.wanted for ticket in self.night.tickets)) + AFTER_S
@@ -142,7 +144,8 @@ class _Planner:
         flame = self._flame(expected_draw(self.house, self.night), until)
         problem = self._problem(flame, until)
         schedule = self._solve(problem, rounds, ())
-        seen = self._verify(Verifier(self.quick, self.house, self.night, self.places), schedule, flame)
+        quick = Verifier(self.quick, self.house, self.night, self.places, draw_only=True)
+        seen = self._verify(quick, schedule, flame)
         flame = self._flame(seen.draw, max(until, round(seen.times_s[-1])))
         problem = self._problem(flame, until)
         schedule = self._repair(problem, schedule, self._on_house_minutes(schedule))

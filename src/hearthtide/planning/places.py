@@ -23,6 +23,7 @@ Boxes = tuple[Floats, Floats, Floats, Floats, Floats]
 
 GOLDEN, GOLDEN_STEPS = 0.6180339887498949, 16  # to within 0.5 mm over 1.2 m
 SPLASH_M = 0.15  # how far juices and butter spit from a vessel's edge (common practice, no source)
+REACHED_AT_ONCE = 64  # places whose ways in are looked at together, some MB; own choice
 HANDLE_M = 0.06  # breadth of a peel's or gripper's handle (common practice, no source)
 
 
@@ -68,8 +69,10 @@ class Places:
     @cached_property
     def reach(self) -> tuple[int, ...]:
         """`reach[p]`: the places over which a hand goes straight from the middle of the mouth to p."""
-        boxes = _boxes(self.spots)
-        return tuple(_in_the_way(boxes, p) & ~self.conflicts[p] for p in range(len(self.spots)))
+        boxes, count = _boxes(self.spots), len(self.spots)
+        asked = (range(n, min(n + REACHED_AT_ONCE, count)) for n in range(0, count, REACHED_AT_ONCE))
+        over = (way for some in asked for way in _in_the_way(boxes, np.array(some)))
+        return tuple(way & ~shut for way, shut in zip(over, self.conflicts, strict=True))
 
 
 def lowest_bit(mask: int) -> int:
@@ -120,29 +123,31 @@ def _close(boxes: Boxes, p: int, gap_m: float) -> int:
     return _packed(np.hypot(dx, dy) - r - r[p] < gap_m)
 
 
-def _in_the_way(boxes: Boxes, p: int) -> int:
-    """Bits of the spots a handle from the middle of the sill to spot p passes over.
+def _in_the_way(boxes: Boxes, asked: NDArray[np.intp]) -> list[int]:
+    """For each spot asked (a,), bits of the spots a handle from the middle of the sill to it passes over.
 
     The gap to a convex outline along a straight line is convex: its least is found by golden section.
     """
     x, y, w, d, r = boxes
-    along = np.clip((x * x[p] + y * y[p]) / max(x[p] ** 2 + y[p] ** 2, 1e-12), 0, 1)
+    to_x, to_y = x[asked, None], y[asked, None]
+    along = np.clip((x * to_x + y * to_y) / np.maximum(to_x**2 + to_y**2, 1e-12), 0, 1)
     round_it = np.hypot(w, d) + r + HANDLE_M / 2
-    near = np.flatnonzero(np.hypot(x - along * x[p], y - along * y[p]) < round_it)
+    own, near = np.nonzero(np.hypot(x - along * to_x, y - along * to_y) < round_it)
+    to_x, to_y, x_m, y_m, w_m, d_m, r_m = to_x[own, 0], to_y[own, 0], *(of[near] for of in boxes)
     low, high = np.zeros(len(near)), np.ones(len(near))
 
     def gap(at: Floats) -> Floats:
-        dx = np.maximum(np.abs(x[near] - at * x[p]) - w[near], 0)
-        dy = np.maximum(np.abs(y[near] - at * y[p]) - d[near], 0)
-        return np.asarray(np.hypot(dx, dy) - r[near])
+        dx = np.maximum(np.abs(x_m - at * to_x) - w_m, 0)
+        dy = np.maximum(np.abs(y_m - at * to_y) - d_m, 0)
+        return np.asarray(np.hypot(dx, dy) - r_m)
 
     for _ in range(GOLDEN_STEPS):
         a, b = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
         left = gap(a) < gap(b)
         low, high = np.where(left, low, a), np.where(left, b, high)
-    over = np.zeros(len(x), dtype=np.bool_)
-    over[near] = gap((low + high) / 2) < HANDLE_M / 2
-    return _packed(over)
+    over = np.zeros((len(asked), len(x)), dtype=np.bool_)
+    over[own, near] = gap((low + high) / 2) < HANDLE_M / 2
+    return [_packed(row) for row in over]
 
 
 def _boxes(spots: tuple[Spot, ...]) -> Boxes:

@@ -24,6 +24,7 @@ from hearthtide.planning.problem import LEAST_STAGE_S, Choice
 LONGEST_S = 2400.0  # a stage that takes longer than forty minutes is none for this hearth; own choice
 STEP_S = 2.0
 MARGIN_S, MARGIN = 4.0, 0.08  # a planned stage is this much longer, whichever is more; own choice
+FLIPS_AGREE = 0.03  # share of its time by which a stage may miss the time its flips were set by; own choice
 GROUPS = 3  # a zone's places by distance from the flame, each third with its own time
 
 
@@ -71,26 +72,50 @@ def heat_at(oven: Oven, moment: Moment, chair: Seat, stage: StageFile) -> Exposu
 
 
 def respond(
-    oven: Oven, moment: Moment, chair: Seat, food: Food, state: FoodState, stage: StageFile
+    oven: Oven,
+    moment: Moment,
+    chair: Seat,
+    food: Food,
+    state: FoodState,
+    stage: StageFile,
+    guess_s: float | None = None,
 ) -> Answer:
-    """Cook one stage at a spot, radiation as at that moment, the stone under it cooling as it cooks."""
+    """Cook one stage at a spot, radiation as at that moment, the stone under it cooling as it cooks.
+
+    `guess_s` is what it took in like heat, where that is known: see `respond_in`.
+    """
     heat, stone = heat_at(oven, moment, chair, stage), stone_below(oven, moment.state, chair.under)
-    return respond_in(food, state, stage, heat, stone)
+    return respond_in(food, state, stage, heat, stone, guess_s)
 
 
-def respond_in(food: Food, state: FoodState, stage: StageFile, heat: Exposure, stone: Floats) -> Answer:
+def respond_in(
+    food: Food,
+    state: FoodState,
+    stage: StageFile,
+    heat: Exposure,
+    stone: Floats,
+    guess_s: float | None = None,
+) -> Answer:
     """Cook one stage in one heat over a column of stone (`column.STONE_ROWS`, nodes).
 
-    Flips fall at their fractions of the time the stage then takes: asked three times at most.
+    Flips fall at their fractions of the time the stage then takes: first guessed by `guess_s`, or by what it
+    takes without, then asked three times at most. A guess that leads to no target, or to none that agrees,
+    is forgotten.
     """
     target, flips = target_of(stage), tuple[float, ...]()
-    stretch = cook(food, state, heat, target, LONGEST_S, flips, stone)
-    for _ in range(3 if stage.flips else 0):
-        guess = stretch.seconds
-        flips = tuple(f * guess for f in stage.flips)
+    guessed, agreed = guess_s is not None and stage.flips != (), False
+    if guess_s is None or not guessed:
         stretch = cook(food, state, heat, target, LONGEST_S, flips, stone)
-        if not stretch.met or abs(stretch.seconds - guess) <= 0.03 * guess:
+        guess_s = stretch.seconds
+    for _ in range(3 if stage.flips else 0):
+        flips = tuple(f * guess_s for f in stage.flips)
+        stretch = cook(food, state, heat, target, LONGEST_S, flips, stone)
+        agreed = stretch.met and abs(stretch.seconds - guess_s) <= FLIPS_AGREE * guess_s
+        if agreed or not stretch.met:
             break
+        guess_s = stretch.seconds
+    if guessed and not agreed:
+        return respond_in(food, state, stage, heat, stone)
     return Answer(stretch.seconds if stretch.met else None, stretch.state, stretch.stone_C, flips)
 
 
@@ -122,7 +147,11 @@ def night_choices(
     typical = {kind: moment for kind, moment in zip(kinds, moments, strict=True)}
     for key, dish in house.dishes.items():
         given = [house_choices(dish, i, places) for i in range(len(dish.stages))]
-        asked = {k: _dish(oven, house, places, key, m) for k, m in typical.items()} if None in given else {}
+        took: dict[int, float] = {}
+        asked = {
+            kind: _dish(oven, house, places, key, moment, took)
+            for kind, moment in (typical.items() if None in given else ())
+        }
         for i, stage in enumerate(dish.stages):
             table[key, i] = given[i] or tuple(asked[kind][i].choices for kind in kinds)
             if given[i] is None and not all(table[key, i]):
@@ -141,8 +170,14 @@ class _Found:
     why_not: str
 
 
-def _dish(oven: Oven, house: House, places: Places, key: str, moment: Moment) -> list[_Found]:
-    """All stages of a dish at one moment; each begins as the one before typically ends."""
+def _dish(
+    oven: Oven, house: House, places: Places, key: str, moment: Moment, took: dict[int, float]
+) -> list[_Found]:
+    """All stages of a dish at one moment; each begins as the one before typically ends.
+
+    `took` is what they took when they were last asked, one after the other, and is brought up to date.
+    """
+    asked = 0
     dish = house.dishes[key]
     food = prepare(portion(house, key))
     begin, found = start(food), []
@@ -156,10 +191,13 @@ def _dish(oven: Oven, house: House, places: Places, key: str, moment: Moment) ->
         for rank, mask in enumerate(stage_masks(dish, i, places)):
             for group in thirds(places, mask):
                 chair = seat(oven, places.spots[group[len(group) // 2]])
-                answer = respond(oven, moment, chair, food, begin, stage)
+                asked += 1
+                answer = respond(oven, moment, chair, food, begin, stage, took.get(asked))
                 if answer.seconds is None:
+                    took.pop(asked, None)
                     why = f"not done within {LONGEST_S / 60:.0f} min"
                     continue
+                took[asked] = answer.seconds
                 end = end if choices else answer.state
                 seconds = round(with_margin(answer.seconds))
                 choices.append(banded(Choice(seconds, sum(1 << p for p in group), rank), stage))

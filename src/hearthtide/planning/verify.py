@@ -8,6 +8,7 @@ is not counted.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -15,19 +16,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hearthtide.food import model as food_model
-from hearthtide.food.cooking import Target, cook, reached
-from hearthtide.food.exposure import Exposure, rest_exposure
-from hearthtide.food.model import Food, FoodState
-from hearthtide.food.outcome import Colour, burn_margin_s, colour_steps, core_C, weight_loss
+from hearthtide.food.column import LONGEST_S, met
+from hearthtide.food.cooking import Target, cook, until
+from hearthtide.food.exposure import Exposure, Sectors, rest_exposure
+from hearthtide.food.model import NOTHING_ASKED, Food, FoodState
+from hearthtide.food.outcome import Colour, burn_margin_s, colour_steps, core_C, top_colour, weight_loss
 from hearthtide.house.files import portion
 from hearthtide.house.models import Act, House, NightFile
-from hearthtide.oven.advance import advance
+from hearthtide.oven.advance import Standing, advance, standing
 from hearthtide.oven.footprint import side_by_side
-from hearthtide.oven.load import Load
+from hearthtide.oven.load import NO_LOAD, Load
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.zones import working_zone
 from hearthtide.planning.draw import NOTHING, Draw, DrawNow
-from hearthtide.planning.exposure import Seat, faces_W_m2, seat, stone_exposure
+from hearthtide.planning.exposure import Seat, faces_W_m2, mean_faces, seat
 from hearthtide.planning.flame import FlamePlan, free_stone_C, pattern_C
 from hearthtide.planning.places import Places
 from hearthtide.planning.plan import StoneMap
@@ -39,6 +41,9 @@ Floats = NDArray[np.float64]
 # Measured against half-second steps in docs/validation.md.
 LOADED_DT_S, EMPTY_DT_S, HEAT_UP_DT_S = 4.0, 8.0, 15.0
 FACES_EVERY_S = 10.0  # radiation at a spot is looked at anew this often, and at every move
+AIR_EVERY_S = 30.0  # air flows and the walls' properties under food; `advance` takes them for a minute
+RESTING_DT_S = 2.0  # of food off the stone, which browns no more
+COARSE_DT_S = 2.0  # of food of which only what it draws from the stone is asked
 SAMPLE_S = 10.0  # of the tracks that are drawn
 LONGER_S = 900.0  # how much longer an unfinished stage is followed to say what it lacks
 
@@ -105,6 +110,7 @@ class _Cooking:
     stone_in_C: float = 0.0
     met_s: float | None = None
     exposure: Exposure | None = None
+    asks: Floats = field(default_factory=lambda: NOTHING_ASKED)
     stages: list[StageSeen] = field(default_factory=list)
     times_s: list[float] = field(default_factory=list)
     cores_C: list[float] = field(default_factory=list)
@@ -114,6 +120,10 @@ class _Cooking:
     def food(self) -> Food:
         return self.foods[self.stage]
 
+    def ask(self) -> None:
+        """Put what its stage wants as the food's loops ask it, for the way up it lies."""
+        self.asks = until(self.food, self.state, self.targets[self.stage])
+
 
 def turn_deg(placed: Placed, act: Act, stage: int) -> float:
     """How far one act of a stage turns an item."""
@@ -121,10 +131,16 @@ def turn_deg(placed: Placed, act: Act, stage: int) -> float:
 
 
 class Verifier:
-    """Runs schedules of one house and night; spots made ready and the heated oven are kept between runs."""
+    """Runs schedules of one house and night; spots made ready are kept between runs.
 
-    def __init__(self, oven: Oven, house: House, night: NightFile, places: Places) -> None:
+    With `draw_only` food is followed as coarsely as its draw of heat bears, and no item is told.
+    """
+
+    def __init__(
+        self, oven: Oven, house: House, night: NightFile, places: Places, draw_only: bool = False
+    ) -> None:
         self.oven, self.house, self.night, self.places = oven, house, night, places
+        self.draw_only = draw_only
         self.zone = working_zone(oven)
         self._seats: dict[int, Seat] = {}
         self._foods = {
@@ -164,14 +180,19 @@ class _Run:
         self.cooking: dict[str, _Cooking] = {}
         self.preheating: dict[str, _Cooking] = {}
         self.done: dict[str, ItemSeen] = {}
-        self.faces: Floats = np.zeros((0, 9))
+        self.faces: tuple[tuple[float, Sectors], ...] = ()
         self.faces_at = -1e9
+        self.covers: dict[tuple[int, ...], Floats] = {}
+        self.held: Standing | None = None
+        self.held_at = -1e9
         self.times: list[float] = []
         self.zone_C: list[float] = []
         self.dome_C: list[float] = []
         self.maps: list[StoneMap] = []
         self.draws: list[DrawNow] = []
         self.pattern_C: Floats = np.zeros(len(self.oven.cells_m))
+        self.food_dt_s = COARSE_DT_S if by.draw_only else LONGEST_S
+        self.pulled = 0
         self.fuel_J = self.residual_J = 0.0
         self.steps = 0
 
@@ -204,7 +225,7 @@ class _Run:
     def _record(self) -> None:
         load = self._load(list(self.cooking.values()))
         floor_C = self.state.floor_C
-        if not self.cooking and not self.done:
+        if not self.cooking and not self.pulled:
             self.pattern_C = pattern_C(floor_C, self.by.zone)
         self.times.append(self.now)
         self.draws.append(_draw(self.oven, load))
@@ -215,55 +236,71 @@ class _Run:
         first = min(self.events)
         while self.now < until - 1e-9:
             idle = HEAT_UP_DT_S if self.now < first else EMPTY_DT_S
-            dt = min(LOADED_DT_S if self.cooking else idle, until - self.now)
-            self._step(dt)
+            if self.cooking:
+                self._step(min(LOADED_DT_S, until - self.now))
+            else:
+                steps = math.ceil((until - self.now - 1e-9) / idle)
+                self._advance((until - self.now) / steps, NO_LOAD, steps)
 
     def _step(self, dt: float) -> None:
-        power = self.flame.power_W(self.now)
+        fire = self.oven.fire(self.flame.power_W(self.now))
         going = list(self.cooking.values())
         load = self._load(going)
-        if going and self.now - self.faces_at >= FACES_EVERY_S - 1e-9:
+        if self.now - self.faces_at >= FACES_EVERY_S - 1e-9:
             seats = [self._seat(c) for c in going]
-            self.faces = faces_W_m2(self.oven, self.state, power, seats, load)
+            self.faces = mean_faces(faces_W_m2(self.oven, self.state, fire, seats, load))
             self.faces_at = self.now
-        for cooking, faces in zip(going, self.faces, strict=True) if going else ():
-            self._cook(cooking, faces, dt)
-        step = advance(self.oven, self.state, power, dt, load)
+        if self.held is None or self.now - self.held_at >= AIR_EVERY_S - 1e-9 or self.held.fire != fire:
+            self.held, self.held_at = standing(self.oven, self.state, fire), self.now
+        for cooking, (up_W_m2, rim_W_m2) in zip(going, self.faces, strict=True):
+            stone_C = float(self._seat(cooking).under @ self.state.floor_C)
+            self._cook(cooking, Exposure("stone", stone_C, up_W_m2, rim_W_m2, self.state.gas_C), dt)
+        self._advance(dt, load, 1, self.held)
+
+    def _advance(self, dt: float, load: Load, steps: int, held: Standing | None = None) -> None:
+        power = self.flame.power_W(self.now)
+        step = advance(self.oven, self.state, power, dt, load, steps=steps, held=held)
         self.state = step.state
         self.fuel_J += step.ledger.fuel_J
         self.residual_J += step.ledger.residual_J
-        self.steps += 1
-        self.now += dt
+        self.steps += steps
+        self.now += steps * dt
 
     def _seat(self, cooking: _Cooking) -> Seat:
         return self.by.seat(cooking.placed.stays[cooking.stage].place)
 
     def _load(self, going: list[_Cooking]) -> Load:
         if not going:
-            return Load(np.zeros((0, len(self.oven.cells_m))), np.zeros(0), np.zeros(0), np.zeros(0))
+            return NO_LOAD
+        places = tuple(c.placed.stays[c.stage].place for c in going)
+        if places not in self.covers:
+            self.covers = {places: side_by_side(np.array([self._seat(c).cover for c in going]))}
         return Load(
-            cover=side_by_side(np.array([self._seat(c).cover for c in going])),
+            cover=self.covers[places],
             conductance_W_m2K=np.array([c.food.stone_conductance_W_m2K(c.state) for c in going]),
             base_C=np.array([c.state.base_C for c in going]),
             top_C=np.array([c.state.top_C for c in going]),
         )
 
-    def _cook(self, cooking: _Cooking, faces: Floats, dt: float) -> None:
-        stone_C = float(self._seat(cooking).under @ self.state.floor_C)
-        cooking.exposure = stone_exposure(stone_C, faces, self.state.gas_C)
+    def _cook(self, cooking: _Cooking, exposure: Exposure, dt: float) -> None:
+        cooking.exposure = exposure
         cooking.state = food_model.advance(
-            cooking.food, cooking.state, cooking.exposure, dt, cooking.turned_deg
+            cooking.food, cooking.state, exposure, dt, cooking.turned_deg, self.food_dt_s
         )
+        if self.by.draw_only:
+            return
         since = self.now + dt - cooking.began_s
-        if cooking.met_s is None and reached(cooking.food, cooking.state, cooking.targets[cooking.stage]):
-            cooking.met_s = since
+        if cooking.met_s is None:
+            cut = cooking.food.forms[cooking.state.over].cut
+            if met(cooking.state.cells, cut, cooking.asks):
+                cooking.met_s = since
         if not cooking.times_s or self.now - cooking.times_s[-1] >= SAMPLE_S:
             self._sample(cooking, self.now)
 
     def _sample(self, cooking: _Cooking, at_s: float) -> None:
         cooking.times_s.append(at_s)
         cooking.cores_C.append(core_C(cooking.food, cooking.state))
-        cooking.colours.append(colour_steps(cooking.food, cooking.state).mean)
+        cooking.colours.append(top_colour(cooking.food, cooking.state))
 
     def _acts(self, mark: float) -> None:
         for key, act, stage in self.events.get(int(mark), ()) if mark == int(mark) else ():
@@ -281,6 +318,7 @@ class _Run:
             elif act == "flip":
                 cooking = self.cooking[key]
                 cooking.state = food_model.flip(cooking.food, cooking.state)
+                cooking.ask()
             else:
                 cooking = self.cooking[key]
                 cooking.turned_deg += turn_deg(cooking.placed, act, stage)
@@ -307,20 +345,24 @@ class _Run:
     def _begin_stage(self, cooking: _Cooking, stage: int) -> None:
         cooking.stage, cooking.began_s, cooking.met_s = stage, self.now, None
         cooking.stone_in_C = float(self._seat(cooking).under @ self.state.floor_C)
+        cooking.ask()
 
     def _end_stage(self, cooking: _Cooking) -> None:
         """Book the stage; where its target is not yet true, follow it on in the heat it was in."""
         spent = self.now - cooking.began_s
-        met, target = cooking.met_s, cooking.targets[cooking.stage]
-        if met is None and cooking.exposure is not None:
+        met_s, target = cooking.met_s, cooking.targets[cooking.stage]
+        if met_s is None and cooking.exposure is not None and not self.by.draw_only:
             more = cook(cooking.food, cooking.state, cooking.exposure, target, LONGER_S)
-            met = spent + more.seconds if more.met else None
+            met_s = spent + more.seconds if more.met else None
         stone = float(self._seat(cooking).under @ self.state.floor_C)
         core = core_C(cooking.food, cooking.state)
-        cooking.stages.append(StageSeen(round(spent), met, core, cooking.stone_in_C, stone))
+        cooking.stages.append(StageSeen(round(spent), met_s, core, cooking.stone_in_C, stone))
 
     def _pull(self, cooking: _Cooking) -> None:
         """Off the stone: what a cook would see now, then rest, wait and plating up to the landing."""
+        self.pulled += 1
+        if self.by.draw_only:
+            return
         key, food = cooking.placed.item.key, cooking.food
         self._sample(cooking, self.now)
         core = cooking.cores_C[-1]
@@ -332,7 +374,7 @@ class _Run:
         landing = self.booked[key].landing_s
         while self.now + 1e-9 < landing and cooking.times_s[-1] < landing - 1e-9:
             dt = min(SAMPLE_S, landing - cooking.times_s[-1])
-            cooking.state = food_model.advance(food, cooking.state, away, dt, cooking.turned_deg)
+            cooking.state = food_model.advance(food, cooking.state, away, dt, longest_s=RESTING_DT_S)
             self._sample(cooking, cooking.times_s[-1] + dt)
         self.done[key] = ItemSeen(
             key=key,

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import json
 import shutil
-import subprocess
-import sys
 from pathlib import Path
+from subprocess import CompletedProcess
 
 import pytest
+
+from at_the_prompt import typed
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
 
 
-def hearthtide(*words: object) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "hearthtide.cli", *map(str, words)]
-    return subprocess.run(command, capture_output=True, text=True, check=False)
+def hearthtide(*words: object) -> CompletedProcess[str]:
+    return typed(*words)
 
 
 @pytest.fixture

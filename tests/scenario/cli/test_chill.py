@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from functools import cache
 from pathlib import Path
+from subprocess import CompletedProcess
 
 import pytest
+
+from at_the_prompt import typed
 
 HOUSE = Path(__file__).parents[3] / "examples" / "brindlecote"
 US = ("--limits", "57C,21C@2:00,5C@6:00")
@@ -16,9 +17,8 @@ BIRDS = ("chicken_cooked", "--thickest", "40mm", "--from", "82C")
 
 
 @cache
-def chill(*words: str) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "hearthtide.cli", "chill", *words]
-    done = subprocess.run(command, capture_output=True, text=True, check=False)
+def chill(*words: str) -> CompletedProcess[str]:
+    done = typed("chill", *words)
     assert "Traceback" not in done.stderr
     return done
 

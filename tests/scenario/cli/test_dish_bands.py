@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from functools import cache
 from pathlib import Path
+from subprocess import CompletedProcess
 
 import pytest
+
+from at_the_prompt import typed
 
 HOUSE = Path(__file__).parents[3] / "examples" / "brindlecote"
 
 
 @cache
-def dish(*words: str) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "hearthtide.cli", "dish", str(HOUSE), *words]
-    done = subprocess.run(command, capture_output=True, text=True, check=False)
+def dish(*words: str) -> CompletedProcess[str]:
+    done = typed("dish", HOUSE, *words)
     assert "Traceback" not in done.stderr
     return done
 

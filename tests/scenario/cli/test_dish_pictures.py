@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import json
 import shutil
-import subprocess
-import sys
 import xml.etree.ElementTree as ET
 from functools import cache
 from pathlib import Path
+from subprocess import CompletedProcess
 
 import pytest
+
+from at_the_prompt import typed
 
 HOUSE = Path(__file__).parents[3] / "examples" / "brindlecote"
 
 
-def dish(*words: object, house: Path = HOUSE) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "hearthtide.cli", "dish", str(house), *map(str, words)]
-    done = subprocess.run(command, capture_output=True, text=True, check=False)
+def dish(*words: object, house: Path = HOUSE) -> CompletedProcess[str]:
+    done = typed("dish", house, *words)
     assert "Traceback" not in done.stderr
     return done
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 import shutil
-import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
+
+from at_the_prompt import typed
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
 NIGHT = """\
@@ -53,8 +53,7 @@ def planned(tmp_path_factory: pytest.TempPathFactory) -> tuple[int, list[str], d
     change(house / "dishes/wings.yaml", lambda text: text.replace("minutes: 10:00", band))
     change(house / "dishes/cheese_dip.yaml", lambda text: text + "clear_of_flame: 130 cm\n")
     (house / "nights/bad.yaml").write_text(NIGHT, encoding="utf-8")
-    command = [sys.executable, "-m", "hearthtide.cli", "plan", str(house), "bad", "--json"]
-    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    done = typed("plan", house, "bad", "--json")
     assert "Traceback" not in done.stderr
     left_out = [line for line in done.stderr.splitlines() if line.startswith("Left out")]
     return done.returncode, left_out, json.loads(done.stdout)

@@ -8,12 +8,23 @@ from hearthtide.food import column
 from hearthtide.food.colour import STANDARD, browning_for, colour_difference, step
 from hearthtide.food.cooking import Target, cook, reached, trace
 from hearthtide.food.exposure import REST, Exposure
-from hearthtide.food.model import FoodState, advance, prepare, start
-from hearthtide.food.outcome import Colour, bubbling, burn_margin_s, colour_steps, core_C, weight_loss
-from hearthtide.food.spec import FoodLayer, Platter, Portion
+from hearthtide.food.model import FoodState, advance, flip, prepare, start
+from hearthtide.food.outcome import (
+    Colour,
+    bubbling,
+    burn_margin_s,
+    colour_steps,
+    core_C,
+    top_colour,
+    weight_loss,
+)
+from hearthtide.food.spec import Body, FoodLayer, Platter, Portion
 
 HOT = Exposure("stone", 300.0, 14_000.0, (18_000.0, 14_000.0, 10_000.0, 14_000.0), 350.0)
 FLAT = prepare(Portion("flatbread", (FoodLayer("dough", 0.006),), 0.05, 20.0))
+ROUND = prepare(
+    Portion("half bird", (FoodLayer("chicken_breast_raw", 0.05),), 0.02, 20.0, body=Body("dome", 0.09, 0.6))
+)
 RIMMED = prepare(Portion("pizza", (FoodLayer("pizza_dough", 0.004),), 0.05, 20.0, rim_thickness_m=0.016))
 
 
@@ -26,6 +37,17 @@ def painted(state: FoodState, place: tuple, value: float) -> FoodState:
 def test_steps_begin_where_they_say():
     assert [step(dE) for dE in STANDARD.starts_dE] == [1, 2, 3, 4, 5]
     assert step(51.9) == 5
+
+
+@pytest.mark.parametrize("food", [FLAT, RIMMED, ROUND], ids=lambda food: food.portion.name)
+def test_the_top_alone_has_the_colour_that_all_faces_tell(food):
+    state = start(food)
+    for _ in range(4):
+        state = advance(food, state, HOT, 60.0)
+        assert top_colour(food, state) == pytest.approx(colour_steps(food, state).mean, rel=1e-12)
+    assert top_colour(food, state) > 1.0
+    over = flip(food, state)
+    assert top_colour(food, over) == pytest.approx(colour_steps(food, over).mean, rel=1e-12)
 
 
 def test_browning_and_colour_are_each_others_inverse():

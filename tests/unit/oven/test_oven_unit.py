@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from hearthtide.errors import PhysicalRangeError
-from hearthtide.oven.advance import advance
+from hearthtide.oven.advance import advance, standing
 from hearthtide.oven.design import Burner, Crown, FlameLevel, Flue, Layer, Mouth, OvenDesign
 from hearthtide.oven.field import receivers
 from hearthtide.oven.flame import Fire, steady_fire
@@ -103,6 +103,20 @@ def test_grid_needs_even_cells() -> None:
 def test_impossible_steps_of_the_oven(power_W: float, dt_s: float, names: str) -> None:
     with pytest.raises(PhysicalRangeError, match=names):
         advance(OVEN, COLD, power_W, dt_s)
+
+
+def test_what_is_held_is_what_would_be_worked_out() -> None:
+    hot = advance(OVEN, COLD, 20_000.0, 15.0, steps=40).state
+    held = standing(OVEN, hot, 20_000.0)
+    anew, kept = advance(OVEN, hot, 20_000.0, 4.0), advance(OVEN, hot, 20_000.0, 4.0, held=held)
+    assert np.array_equal(anew.state.floor_nodes_C, kept.state.floor_nodes_C)
+    later = advance(OVEN, anew.state, 20_000.0, 4.0, held=held)
+    assert later.state.floor_C == pytest.approx(
+        advance(OVEN, anew.state, 20_000.0, 4.0).state.floor_C, abs=0.05
+    )
+    assert abs(later.ledger.residual_J) < 1e-9 * later.ledger.fuel_J
+    with pytest.raises(ValueError, match="held of"):
+        advance(OVEN, hot, 10_000.0, 4.0, held=held)
 
 
 def test_impossible_weather() -> None:

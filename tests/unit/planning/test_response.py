@@ -136,3 +136,17 @@ def test_turned_food_does_not_care_which_side_faces_the_flame() -> None:
     stage = HOUSE.dishes["pizza"].stages[0]
     times = [respond(OVEN, HOT, seat(OVEN, s), food, start(food), stage).seconds for s in turned.spots]
     assert times[0] == pytest.approx(times[1], rel=0.02)
+
+
+@pytest.mark.parametrize("guess_s", [60.0, 400.0, 2300.0])
+def test_flips_set_by_any_guess_agree_with_those_set_from_nothing(guess_s: float) -> None:
+    food = prepare(portion(HOUSE, "chicken"))
+    stage = HOUSE.dishes["chicken"].stages[0].model_copy(update={"flips": (0.5,)})
+    place = bits(PLACES.mask(Outline.of(HOUSE.dishes["chicken"].vessel), ("mid", "edge"), 0.0))[5]
+    chair = seat(OVEN, PLACES.spots[place])
+    fresh = respond(OVEN, HOT, chair, food, start(food), stage)
+    guessed = respond(OVEN, HOT, chair, food, start(food), stage, guess_s)
+    assert fresh.seconds is not None
+    assert guessed.seconds == pytest.approx(fresh.seconds, rel=0.03)
+    for answer in (fresh, guessed):
+        assert answer.flip_at_s[0] == pytest.approx(0.5 * (answer.seconds or 0.0), rel=0.03)

@@ -137,3 +137,14 @@ def test_turns_share_the_full_round() -> None:
     # Two turns leave three stands: a third each. A spin is a quarter.
     assert turn_deg(placed["pizza"], "turn", 0) == pytest.approx(120.0)
     assert turn_deg(placed["chicken"], "spin", 0) == 90.0
+
+
+def test_food_followed_for_its_draw_alone_draws_what_it_does_when_all_is_told() -> None:
+    coarse = Verifier(OVEN, HOUSE, NIGHT, places_of(HOUSE), draw_only=True).run(schedule(), FLAME)
+    assert not coarse.items
+    assert coarse.draw.times_s == ran().draw.times_s
+    for rough, fine in zip(coarse.draw.rows, ran().draw.rows, strict=True):
+        assert rough.covered_m2 == fine.covered_m2
+        assert rough.base_C == pytest.approx(fine.base_C, abs=2.0)
+        assert rough.top_C == pytest.approx(fine.top_C, abs=2.0)
+    assert coarse.zone_C == pytest.approx(ran().zone_C, abs=1.0)
