@@ -1,4 +1,4 @@
-"""The planner kept running in a process of its own: asked, overtaken by newer requests, restarted when it dies.
+"""The planner kept running in a process of its own: asked, overtaken by newer requests, restarted.
 
 A thread here speaks with the process. The newest request wins: an older one is let go of, unanswered. The
 last plan stays whatever happens. A process that dies three times in a row is started without compiling: the

@@ -10,7 +10,7 @@ import pytest
 
 from hearthtide.planning.engine.search import search
 from hearthtide.planning.events import StageSeen, after_event
-from hearthtide.planning.problem import Closed
+from hearthtide.planning.problem import Closed, Problem
 from hearthtide.planning.replan import replanned
 from hearthtide.planning.told import Running
 from hearthtide.service.planner import Planner
@@ -69,6 +69,12 @@ def mid_night() -> Running:
     return after_event(running, StageSeen(stay.item, stay.stage, stay.end_s + 60))
 
 
+def shut(problem: Problem) -> Problem:
+    """The same with nowhere to stand until nobody waits any more."""
+    until_s = max(o.wanted_s for o in problem.orders) + 17_000
+    return replace(problem, closed=(Closed((1 << len(problem.places.spots)) - 1, 0, until_s),))
+
+
 def test_every_look_answers_with_the_cheapest_plan_that_the_search_itself_finds(heard, mixed):
     found = heard.answers(Request(mixed, seed=3, looks=LOOKS))
     direct = [search(mixed, seed=3, rounds=rounds) for rounds in LOOKS]
@@ -121,19 +127,15 @@ def test_it_says_how_old_the_last_plan_is_and_whether_a_newer_one_is_asked_for(h
     state = heard.planner.state()
     assert (state.age_s, state.behind, state.condition) == (95, False, "ready")
     assert state.last is not None and state.last.made_s == made_s and not state.plain and state.trouble == ""
-    shut = replace(mixed, closed=(Closed((1 << len(mixed.places.spots)) - 1, 0, 10**6),))
-    heard.answers(Request(shut, looks=(0,)))
+    heard.answers(Request(shut(mixed), looks=(0,)))
     state = heard.planner.state()
     assert (state.age_s, state.behind) == (95, True)
 
 
 def test_what_fits_nowhere_is_refused_by_name_and_the_process_goes_on(heard, mixed):
     before = heard.planner.state()
-    shut = replace(mixed, closed=(Closed((1 << len(mixed.places.spots)) - 1, 0, 10**6),))
-    (refused,) = heard.answers(Request(shut, looks=(0,)))
-    assert isinstance(refused, Refusal) and refused.order in {o.key.split("/")[0] for o in mixed.orders} | {
-        o.key for o in mixed.orders
-    }
+    (refused,) = heard.answers(Request(shut(mixed), looks=(0,)))
+    assert isinstance(refused, Refusal) and refused.order.partition("/")[0] in {o.key for o in mixed.orders}
     assert "no minute in four hours has room for it" in refused.why and "\n" not in refused.why
     crowd = replace(mixed, cooks=mixed.cooks * 40)
     (refused,) = heard.answers(Request(crowd, looks=(0,)))
