@@ -43,7 +43,7 @@ class Planner:
     """The process and the last plan. `tell` is given every answer and refusal, by the planner's own thread.
 
     `clock` gives the seconds that answers are dated by. The stone `places`, when it is known, is handed over
-    before the first request.
+    at every start of the process and made ready there: else the first request waits for that too.
     """
 
     def __init__(

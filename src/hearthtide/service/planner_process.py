@@ -75,7 +75,7 @@ class Inbox:
             while True:
                 message = self._wire.recv()
                 if isinstance(message, Hearth):
-                    places = message.places
+                    places = _made_ready(message.places)
                 else:
                     self._take(message, places)
         except (EOFError, ConnectionError):
@@ -89,6 +89,12 @@ class Inbox:
         with self._changed:
             self._asked = message.number, on_stone(message, places)
             self._changed.notify()
+
+
+def _made_ready(places: Places) -> Places:
+    """The stone with what is counted of it once: 0.7 s for 1,164 places, which no request need wait for."""
+    _ = places.splash, places.reach
+    return places
 
 
 def _serve(wire: Connection, asked: tuple[int, Request], inbox: Inbox) -> None:
