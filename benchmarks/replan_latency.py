@@ -30,7 +30,7 @@ from hearthtide.service.planner import Planner
 from hearthtide.service.planner_words import Answer, Refusal, request_at, run_on
 
 FILES = {"congested-20": 200, "congested-40": 600}  # what is wanted of the slowest in a hundred [ms]
-# Of the looks [s]: half the wanted time, a little more for the longer one; the rest is for all else; own choice.
+# Given to the looks [s]: half the wanted time or a little more, the rest is for all else; own choice.
 BUDGET_S = {"congested-20": 0.10, "congested-40": 0.35}
 KINDS = ("stage", "ticket", "act", "stage", "spill", "ticket", "stage", "act", "ticket", "stage")
 TICKETS = KINDS.count("ticket")

@@ -97,19 +97,23 @@ class Planner:
         self._bell.close()
 
     def _keep(self) -> None:
-        """The thread: one process after the other."""
+        """The thread: one process after the other. What a `tell` raises ends it, and the state says so."""
         try:
             while not self._closing:
                 process, wire = self._started()
-                self._serve(process, wire)
-                wire.close()
-                process.join(0 if self._closing else DYING_S)
-                process.kill()
-                process.join()
+                try:
+                    self._serve(process, wire)
+                finally:
+                    wire.close()
+                    process.join(0 if self._closing else DYING_S)
+                    process.kill()
+                    process.join()
                 if not self._closing:
                     self._died(process.exitcode)
-        finally:
-            self._change(condition="closed" if self._closing else "down", pid=None)
+        except Exception as err:
+            self._change(condition="down", pid=None, trouble=f"{err!r}: the planner is kept up no more.")
+            raise
+        self._change(condition="closed", pid=None)
 
     def _started(self) -> tuple[SpawnProcess, Connection]:
         context = multiprocessing.get_context("spawn")
@@ -170,9 +174,10 @@ class Planner:
             if is_last:
                 self._wanted.pop(message.number, None)
                 self._deaths = 0
+            newer = bool(self._wanted)
         if is_last:
             mended = self._state.trouble if self._state.plain else ""
-            self._change(condition="ready", trouble=mended)
+            self._change(condition="planning" if newer else "ready", trouble=mended)
         if request is None:  # overtaken by a newer one
             return
         if isinstance(message, Refusal):

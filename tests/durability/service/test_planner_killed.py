@@ -102,3 +102,15 @@ def test_one_that_cannot_start_refuses_in_words_and_tries_again_when_asked(monke
         answer = told.get(timeout=WAIT_S)
         assert answer.plain and planner.state().starts == 2 * DEATHS + 1
     capfd.readouterr()
+
+
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")
+def test_a_listener_that_fails_ends_the_planner_and_the_state_says_so(mixed):
+    def fails(_: Answer | Refusal) -> None:
+        raise RuntimeError("the screens are gone")
+
+    with Planner(lambda: 0.0, fails) as planner:
+        planner.ask(Request(mixed, looks=(0,)))
+        once(lambda: planner.state().condition == "down")
+        state = planner.state()
+        assert "the screens are gone" in state.trouble and state.pid is None and state.last is not None
