@@ -22,7 +22,7 @@ from hearthtide.planning.engine.search import search
 from hearthtide.planning.flame import FlamePlan, Held
 from hearthtide.planning.orders import REFIRED, allergy_words
 from hearthtide.planning.places import bits
-from hearthtide.planning.problem import Chore, Problem, Weights
+from hearthtide.planning.problem import Chore, Closed, Problem, Weights
 from hearthtide.planning.proof.prove import prove
 from small_night import DISHES, STEEL_DISC, checks_of, clock, places_of, plan_of, problem_of, small_house
 
@@ -163,6 +163,17 @@ def test_closed_stone_is_shut_while_it_is_and_the_plan_keeps_off_it() -> None:
         assert ((spot.x_m - 0.2) ** 2 + (spot.y_m - 0.5) ** 2) ** 0.5 < reach
     schedule = search(problem, rounds=0)
     assert not any(closed.places >> s.place & 1 for b in schedule.booked for p in b.placed for s in p.stays)
+
+
+@pytest.mark.parametrize("from_h", [0, 12])
+def test_stone_may_be_shut_past_all_that_is_planned(from_h: int) -> None:
+    whole = problem_of(house(), night(ticket(dishes=["pizza"] * 3)))
+    used = {s.place for b in search(whole, rounds=100).booked for p in b.placed for s in p.stays}
+    for_good = Closed(sum(1 << p for p in used), whole.from_s + 3600 * from_h, whole.from_s + 48 * 3600)
+    schedule = search(replace(whole, closed=(for_good,)), rounds=100)
+    assert prove(replace(whole, closed=(for_good,)), schedule) == ()
+    now_used = {s.place for b in schedule.booked for p in b.placed for s in p.stays}
+    assert used.isdisjoint(now_used) == (from_h == 0)
 
 
 def test_a_preheat_has_a_wide_band_and_the_food_is_loaded_where_it_stands() -> None:

@@ -265,19 +265,23 @@ class _Laying:
         """What is shut stands on the stone as a thing of its own, at places after the hearth's own."""
         if not self.problem.closed:
             return
-        nobody = len(self.item)
+        nobody, span_s = len(self.item), self._span_s()
         self.item.append([0] * (K.RECOURSE_S + 1))
         for number, shut in enumerate(self.problem.closed):
-            from_, until = shut.from_s - self.zero_s, shut.until_s - self.zero_s
+            from_, until = (min(max(0, t - self.zero_s), span_s) for t in (shut.from_s, shut.until_s))
             row = [nobody] + [0] * K.TOLD_AT
-            row += [self.places + number, max(0, from_), until, until, 0, 0, 0, 0]
+            row += [self.places + number, from_, until, until, 0, 0, 0, 0]
             self.stage.append(row)
 
     # the board
 
-    def _board(self, n_items: int) -> Board:
+    def _span_s(self) -> int:
+        """Seconds the board reaches from its zero."""
         last = max([o.wanted_s for o in self.problem.orders] + [self.reality.now_s])
-        span = last - self.zero_s + SPAN_S
+        return last - self.zero_s + SPAN_S
+
+    def _board(self, n_items: int) -> Board:
+        span = self._span_s()
         table, real = self._table(n_items, span)
         w = self.problem.weights
         weights = [w.late, w.beyond, w.long, w.early, w.spread, w.close, w.overheld, w.off, w.reach]
