@@ -3,7 +3,6 @@
 import json
 import multiprocessing
 import os
-import resource
 import sqlite3
 import sys
 
@@ -12,7 +11,8 @@ import pytest
 from hearthtide.errors import StoreError
 from hearthtide.service import commands as told
 from hearthtide.store.database import open_database
-from told_night import AT_S, Told, called
+from small_disk import fill, fill_a_small_disk
+from told_night import Told, called
 
 
 def checked(path):
@@ -20,18 +20,6 @@ def checked(path):
         (answer,) = connection.execute("PRAGMA integrity_check").fetchone()
     connection.close()
     return answer
-
-
-def fill(night, most=5000):
-    """Tells readings until the store says no; how many it took, and the one it did not."""
-    for n in range(most):
-        reading = told.Reading(60 + n % 40, "core", "probe 2", place="x" * 60)
-        command = told.Command(f"tablet-1-{n:05}", "Ana", AT_S, reading)
-        try:
-            assert night.night.tell(command).taken
-        except StoreError as err:
-            return n, command, str(err)
-    pytest.fail(f"{most} readings were taken, expected the store to be full before")
 
 
 def test_a_full_database_says_so_keeps_what_it_took_and_goes_on_with_room(tmp_path):
@@ -50,20 +38,11 @@ def test_a_full_database_says_so_keeps_what_it_took_and_goes_on_with_room(tmp_pa
     assert checked(tmp_path / "nights.db") == "ok"
 
 
-def _fill_a_small_disk(path, tell):
-    """In a process of its own, in which no file may grow beyond 1.5 MB."""
-    resource.setrlimit(resource.RLIMIT_FSIZE, (1_500_000, 1_500_000))
-    with open_database(path) as database:
-        night = Told(database.log("tonight"))
-        taken, _, words = fill(night)
-        tell.send((taken, words, night.night.state.seq))
-
-
 @pytest.mark.skipif(sys.platform != "linux", reason="the limit on a file's size is tried on Linux alone")
 def test_a_file_that_may_not_grow_says_so_and_loses_nothing(tmp_path):
     hear, tell = multiprocessing.get_context("spawn").Pipe(duplex=False)
     process = multiprocessing.get_context("spawn").Process(
-        target=_fill_a_small_disk, args=(tmp_path / "nights.db", tell)
+        target=fill_a_small_disk, args=(tmp_path / "nights.db", tell)
     )
     process.start()
     assert hear.poll(60)
