@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from published import Case, Published, case_of, check
 from validation_page import differences, page
@@ -18,6 +19,9 @@ from validation_page import differences, page
 ROOT = Path(__file__).parents[1]
 PAGE, NOTES = ROOT / "docs" / "validation.md", ROOT / "docs" / "validation-notes.md"
 CASE = "published case"
+# How fast a machine is decides no test.
+settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("any machine")
 STATED = pytest.StashKey[list[Case]]()
 LACKING = pytest.StashKey[list[str]]()
 
