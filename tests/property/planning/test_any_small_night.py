@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -80,3 +82,16 @@ def test_what_is_kept_stays_as_it_was(night: NightFile) -> None:
     kept = {b.order.key: b for b in schedule.booked[::2]}
     assert {b.order.key: b for b in again.booked if b.order.key in kept} == kept
     assert [b.order.key for b in again.booked] == [o.key for o in problem.orders]
+
+
+@settings(max_examples=25, deadline=None)
+@given(nights(5))
+def test_plates_kept_of_a_table_stay_and_the_others_come_around_them(night: NightFile) -> None:
+    problem = problem_of(small_house(), night)
+    schedule = search(problem, rounds=0)
+    kept = [replace(b, placed=b.placed[:1]) for b in schedule.booked]
+    again = {b.order.key: b for b in repair(problem, kept, seed=4, effort=Effort(0)).booked}
+    for booked in kept:
+        (one,) = booked.placed
+        same = next(p for p in again[booked.order.key].placed if p.item.key == one.item.key)
+        assert (same.stays, same.handlings) == (one.stays, one.handlings)

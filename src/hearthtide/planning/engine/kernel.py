@@ -1531,13 +1531,22 @@ def construct(b: Board, tries: int, sliding: int) -> int:
         o = b.t[b.t[0, ORDER0] + n, LISTED]
         if not missing(b, o):
             b.f[o, COST] = order_cost(b, o)
-        elif not place_best(b, o, tries):
+        elif not (place_rest(b, o) or place_best(b, o, tries)):
             return o
         elif sliding and b.f[o, COST] > CONTENT:
             slides(b)
             for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
                 b.t[i, DIRTY] = 0
     return -1
+
+
+@compiled
+def place_rest(b: Board, o: int) -> bool:
+    """Book what is missing of an order around what is booked of it; False when that fails or none is."""
+    some = False
+    for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
+        some = some or b.t[i, PLACED] > 0
+    return some and place_order(b, o, b.t[o, WANTED] - b.t[0, PLATING], FAR) < FAR
 
 
 @compiled
