@@ -20,6 +20,7 @@ from hearthtide.quantities.show import duration_text
 
 Role = Literal["cook", "pass", "chef", "owner", "inspector"]
 PassKind = Literal["device", "session", "feed"]
+PASS_KINDS: tuple[PassKind, ...] = get_args(PassKind)
 TELLS: frozenset[str] = frozenset({"cook", "pass", "chef", "owner"})  # an inspector reads only
 MANAGES: frozenset[str] = frozenset({"chef", "owner"})  # who enrols devices and writes people down
 
@@ -174,7 +175,8 @@ class Access:
         if found is None or found[3] < self._clock():
             return None
         kind, name, role, _ = found
-        return Pass(kind, name, role)  # type: ignore[arg-type]  # the kinds we wrote
+        known = next((one for one in PASS_KINDS if one == kind), None)
+        return None if known is None else Pass(known, name, role)
 
     def put_out(self, by: Pass, kind: Literal["device", "feed"], name: str) -> None:
         """Ends a device's right, with every session on it, or a feed's. Raises NotAllowed, InputError."""
