@@ -111,7 +111,7 @@ class ShownStay:
 
 @dataclass(frozen=True)
 class ShownPlate:
-    """One strand: first touched, on the hearth, off it, ready after its rest. None: not planned (held, off)."""
+    """One strand: first touched, on the hearth, off it, ready after its rest."""
 
     item: str
     dish: str
