@@ -17,6 +17,7 @@ from hearthtide.house.events_file import Item as ItemKey
 from hearthtide.house.models import Act
 from hearthtide.house.night_file import Table
 from hearthtide.service.log import Entry
+from hearthtide.service.plan_told import PlanMade
 from hearthtide.service.tickets import (
     STRICT,
     Allergy,
@@ -265,7 +266,8 @@ OnTickets = (
 OnPlates = MoveDone | NotYet | StageSeen
 OnKitchen = Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet
 What = OnTickets | OnPlates | OnKitchen | Undo
-ToldWhat = Annotated[What, Field(discriminator="kind")]
+SaidWhat = Annotated[What, Field(discriminator="kind")]  # by people and tills
+ToldWhat = Annotated[What | PlanMade, Field(discriminator="kind")]  # and by the planner
 
 
 @dataclass(frozen=True, config=STRICT)

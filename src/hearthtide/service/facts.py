@@ -12,6 +12,7 @@ from typing import Any, Protocol, TypeVar
 
 from hearthtide.house.models import Act
 from hearthtide.service import commands as told
+from hearthtide.service.plan_told import PlanMade
 from hearthtide.service.tickets import Plate, Spot, Ticket
 
 
@@ -129,6 +130,7 @@ class Facts:
     flame: Since | None = None
     flame_out: Since | None = None
     readings: tuple[Taken, ...] = ()
+    plan: PlanMade | None = None
 
     def ticket(self, table: str) -> LiveTicket | None:
         return next((t for t in self.tickets if t.table == table), None)
@@ -304,6 +306,11 @@ def _flame_out(what: told.FlameOut, facts: Facts, command: told.Command) -> Fact
 @_after.register
 def _flame_set(what: told.FlameSet, facts: Facts, command: told.Command) -> Facts:
     return replace(facts, flame=Since(what.level, command.at_s, command.by), flame_out=None)
+
+
+@_after.register
+def _planned(what: PlanMade, facts: Facts, command: told.Command) -> Facts:
+    return replace(facts, plan=what)
 
 
 def _live(ticket: Ticket, way: told.Way) -> LiveTicket:

@@ -8,6 +8,7 @@ from hearthtide.quantities.show import clock_text
 from hearthtide.service import commands as told
 from hearthtide.service.facts import Facts, LiveCourse, LivePlate, LiveTicket, Since, number_of, table_of
 from hearthtide.service.kitchen import Kitchen
+from hearthtide.service.plan_told import PlanMade
 from hearthtide.service.tickets import Plate
 
 MOST_TICKETS = 400  # of a night, as in its file
@@ -224,6 +225,11 @@ def _flame_out(what: told.FlameOut, facts: Facts, kitchen: Kitchen, at_s: float)
 @_judge.register
 def _flame_set(what: told.FlameSet, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
     _unless(kitchen.level_wrong(what.level))
+
+
+@_judge.register
+def _planned(what: PlanMade, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
+    """A plan only says what was meant."""
 
 
 def _ticket(facts: Facts, table: str) -> LiveTicket:
