@@ -37,7 +37,8 @@ from hearthtide.service.tickets import (
 Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{8,64}$", description="made by the device, once only")]
 Item = Annotated[ItemKey, Field(max_length=24, description="a plate by table and number, such as `B4-2`")]
 Way = Literal["tapped", "typed", "csv", "feed"]
-_NOTE = r"^[^\x00-\x09\x0b-\x1f\x7f]*[^\s\x00-\x1f\x7f][^\x00-\x09\x0b-\x1f\x7f]*$"  # words, on as many lines as wanted
+# A note: words on as many lines as wanted, no other control sign.
+_NOTE = r"^[^\x00-\x09\x0b-\x1f\x7f]*[^\s\x00-\x1f\x7f][^\x00-\x09\x0b-\x1f\x7f]*$"
 Nth = Annotated[int, Field(ge=1, le=20, description="which of the plate's acts of this kind")]
 
 
