@@ -232,6 +232,20 @@ def _planned(what: PlanMade, facts: Facts, kitchen: Kitchen, at_s: float) -> Non
     """A plan only says what was meant."""
 
 
+@_judge.register
+def _wasted(what: told.Waste, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
+    _unless(kitchen.dish_wrong(what.dish))
+    counted = facts.wasted_of(what.dish, what.why)
+    if what.count == 0 or counted + what.count < 0:
+        counted_so = f"{counted} of {what.dish} are counted as {what.why}"
+        raise Refused(f"{counted_so}. Say how many more, or take back no more than that.")
+
+
+@_judge.register
+def _handed_over(what: told.Handover, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
+    """Any words will do."""
+
+
 def _ticket(facts: Facts, table: str) -> LiveTicket:
     ticket = facts.ticket(table)
     if ticket is None:

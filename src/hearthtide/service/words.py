@@ -74,6 +74,10 @@ def _on_kitchen(what: told.What) -> str:
             return "the flame is out"
         case told.FlameSet():
             return f"the flame burns at {what.level}"
+        case told.Waste():
+            return f"{what.count:+d} {what.dish} thrown away, {what.why}"
+        case told.Handover():
+            return "a note for the next cook"
     raise TypeError(f"no words for {type(what).__name__}")
 
 
