@@ -9,7 +9,7 @@ REPORT := build/report
 export OMP_NUM_THREADS := 1
 export OPENBLAS_NUM_THREADS := 1
 
-.PHONY: run plan test quick validation bench peers docs lock clean
+.PHONY: run plan test quick validation bench peers docs wire lock clean
 .DELETE_ON_ERROR:
 
 run: $(V)/run.ok
@@ -48,6 +48,10 @@ docs: $(V)/run.ok
 	$(BIN)/hearthtide plan $(NIGHT) --report $(REPORT) > build/plan.txt
 	cp $(REPORT)/pictures/stone-4.svg docs/pictures/stone.svg
 	cp $(REPORT)/pictures/landings-4.svg docs/pictures/landings.svg
+
+# The types of what board and screens tell each other, from the board's own.
+wire: $(V)/run.ok
+	$(BIN)/python -m hearthtide.board.wire_types web/src/wire.ts
 
 # New locks from pyproject.toml: hashes, no host names, good for any index.
 COMPILE := $(BIN)/uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate
