@@ -19,6 +19,7 @@ from hearthtide.planning.flame import FlamePlan, QuickNight, pattern_C
 from hearthtide.service.facts import Facts, Taken
 
 FADES_S = 1800.0  # after so long a third of a reading's correction is left; own choice
+MEAN_MIN = 5  # minutes over which the stone is told; own choice
 OUT = FlameLevel("out", 0.0)
 # With the gas shut: how long until it is lit again when nobody can say, and the least it takes once somebody
 # can (common practice, no source: five minutes' wait, then the oven's own instructions).
@@ -28,10 +29,11 @@ LONGEST_S = 3600  # beyond which no stone is waited for; own choice
 
 @dataclass(frozen=True)
 class Burnt:
-    """The oven at `at_s`, and by how much the last reading said the model is off."""
+    """The oven at `at_s`, its working stone minute by minute of late, how far off a reading said it is."""
 
     state: OvenState
     at_s: int
+    zone_C: tuple[float, ...] = ()
     off_C: float = 0.0
     read_C: float | None = None
     read_s: float = 0.0
@@ -39,7 +41,7 @@ class Burnt:
 
 @dataclass(frozen=True)
 class Foreseen:
-    """The free stone's mean now and every so often after it, corrected by the last reading."""
+    """The working stone now and every so often after it, corrected by the last reading."""
 
     at_s: tuple[int, ...]
     zone_C: tuple[float, ...]
@@ -64,20 +66,36 @@ def level_at(flame: FlamePlan, facts: Facts, night: QuickNight, time_s: float) -
 
 def burnt_on(burnt: Burnt, night: QuickNight, flame: FlamePlan, facts: Facts, until_s: int) -> Burnt:
     """The oven minute by minute up to `until_s`; `night` learns how its stone stands before food."""
-    state, now = burnt.state, burnt.at_s
+    state, now, zone_C = burnt.state, burnt.at_s, burnt.zone_C
     while now + 60 <= until_s:
         state, _ = night.run(state, now, 60, level_at(flame, facts, night, now))
         now += 60
         if now < night.draw.first_s:
             night.pattern_C = pattern_C(state.floor_C, night.zone)
-    return replace(burnt, state=state, at_s=now)
+        zone_C = (*zone_C[1 - MEAN_MIN :], _zone_C(night, state))
+    return replace(burnt, state=state, at_s=now, zone_C=zone_C)
+
+
+def _zone_C(night: QuickNight, state: OvenState) -> float:
+    """The working stone's middle, each cell less its own standing before service."""
+    return float(np.median((state.floor_C - night.pattern_C)[night.zone]))
+
+
+def stone_C(burnt: Burnt, time_s: float) -> float:
+    """What is told of the working stone: its mean over the last minutes, corrected by the last reading.
+
+    A cold plate set down on a cell or two must not make the figure jump.
+    """
+    if not burnt.zone_C:
+        return float(burnt.state.floor_C.mean())
+    return sum(burnt.zone_C) / len(burnt.zone_C) + _off_C(burnt, time_s)
 
 
 def read(burnt: Burnt, night: QuickNight, taken: Taken) -> Burnt:
     """What a gun says of the stone, at its spot or of the working stone in general."""
     spot = taken.reading.spot
     if spot is None:
-        model_C = night.free_C(burnt.state, burnt.at_s)
+        model_C = _zone_C(night, burnt.state)
     else:
         model_C = float(floor_C_at(night.oven, burnt.state, np.array([[spot.x_m, spot.y_m]]))[0])
     read_C = taken.reading.temperature_C
@@ -88,11 +106,11 @@ def foreseen(
     burnt: Burnt, night: QuickNight, flame: FlamePlan, facts: Facts, ahead_s: tuple[int, ...]
 ) -> Foreseen:
     """The stone at rising times from `burnt.at_s` on, with the flame as planned or told."""
-    zone = [night.free_C(burnt.state, burnt.at_s) + _off_C(burnt, burnt.at_s)]
+    zone = [stone_C(burnt, burnt.at_s)]
     at, heat = burnt, tuple((burnt.state.floor_C + _off_C(burnt, burnt.at_s)).tolist())
     for ahead in ahead_s:
         at = burnt_on(at, night, flame, facts, burnt.at_s + ahead)
-        zone.append(night.free_C(at.state, at.at_s) + _off_C(burnt, at.at_s))
+        zone.append(stone_C(at, at.at_s))
     return Foreseen((burnt.at_s, *(burnt.at_s + a for a in ahead_s)), tuple(zone), heat)
 
 
@@ -101,7 +119,7 @@ def _off_C(burnt: Burnt, time_s: float) -> float:
 
 
 def back_s(burnt: Burnt, night: QuickNight, flame: FlamePlan, facts: Facts, now_s: int, low_C: float) -> int:
-    """When the free stone is `low_C` again after the flame was out: lit as told, else as soon as may be.
+    """When the working stone is `low_C` again after the flame was out: lit as told, else as soon as may be.
 
     At most an hour from now.
     """
@@ -114,6 +132,6 @@ def back_s(burnt: Burnt, night: QuickNight, flame: FlamePlan, facts: Facts, now_
         level = OUT if at < lit_s else level_at(flame, as_lit, night, at)
         state, _ = night.run(state, at, 60, level)
         at += 60
-        if at >= lit_s and night.free_C(state, at) + _off_C(burnt, at) >= low_C:
+        if at >= lit_s and _zone_C(night, state) + _off_C(burnt, at) >= low_C:
             break
     return at
