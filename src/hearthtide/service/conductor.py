@@ -16,11 +16,14 @@ from typing import Literal
 
 from hearthtide.errors import HearthtideError
 from hearthtide.planning.night import Prepared
+from hearthtide.planning.quote import Quote
 from hearthtide.planning.told import Running
 from hearthtide.service.night import Night
 from hearthtide.service.planner import Planner
 from hearthtide.service.playing import Came, Playing, Score
+from hearthtide.service.quoting import NoQuote, Quoting
 from hearthtide.service.shown import NO_FIRE, Shown, ShownPlanner
+from hearthtide.service.tickets import Ticket
 
 log = logging.getLogger("hearthtide.service")
 TICK_S = 0.25  # of real time, between two looks at the clock; own choice
@@ -49,6 +52,7 @@ class Conductor:
         self._last: Shown | None = None
         self._ready: Prepared | None = None
         self._playing: Playing | None = None
+        self._quoting: Quoting | None = None
         self._end_listening = night.listen(lambda _seq, event: self._inbox.put(event))
         self._say("starting", "")
         self._thread = threading.Thread(target=self._keep, name="conductor", daemon=True)
@@ -70,12 +74,27 @@ class Conductor:
         """The plan being run; None before there is one."""
         return None if self._playing is None else self._playing.live.running
 
+    def quote(self, ticket: Ticket) -> tuple[Quote, Quote]:
+        """What a table at the door can be told: as soon as can be, and without making others wait.
+
+        Raises
+        ------
+        NoQuote
+            There is no plan yet, or a plate fits nowhere.
+        """
+        running = self.running
+        if self._quoting is None or running is None:
+            raise NoQuote("the oven and the planner are still getting ready. Ask again in a few seconds.")
+        return self._quoting.quote(ticket, running)
+
     def close(self) -> None:
-        """Ends the planner and waits for it."""
+        """Ends the planners and waits for them."""
         self._end_listening()
         self._closing.set()
         self._inbox.put(None)
         self._thread.join()
+        if self._quoting is not None:
+            self._quoting.close()
 
     def _keep(self) -> None:
         while not self._closing.is_set():
@@ -90,6 +109,7 @@ class Conductor:
     def _play(self) -> None:
         if self._ready is None:
             self._ready = self._score.prepare()
+            self._quoting = Quoting(self._score.house, self._ready, self._clock)
         with Planner(self._clock, self._inbox.put, self._ready.problem.places) as planner:
             playing = Playing(self._night, self._score, self._ready, planner, self._clock, self._shows)
             self._playing = playing
