@@ -25,8 +25,8 @@ export const frame = {
   'wipe.corner': { en: 'corner', es: 'esquina', it: 'angolo' },
   'link.lost': {
     en: 'No link since {clock}, counting on.',
-    es: 'Sin conexión desde las {clock}; sigue contando.',
-    it: 'Senza rete dalle {clock}, il conto continua.',
+    es: 'Sin red desde las {clock}, sigue contando.',
+    it: 'Senza rete dalle {clock}, conta ancora.',
   },
   'link.starting': { en: 'Asking the board for the night.', es: 'Pidiendo la noche al tablero.', it: 'Chiedo la sera al quadro.' },
   'link.waits': { en: '{count} told here wait.', es: 'Esperan {count} avisos de aquí.', it: 'Aspettano {count} avvisi da qui.' },
