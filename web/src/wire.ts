@@ -194,6 +194,9 @@ export interface Facts {
   readonly flame: Since | null;
   readonly flame_out: Since | null;
   readonly readings: readonly Taken[];
+  readonly plan: PlanMade | null;
+  readonly wasted: readonly Wasted[];
+  readonly handover: Note | null;
 }
 
 /** A ticket as it stands; `courses` in order, `plates` in the order they were told. */
@@ -289,6 +292,69 @@ export interface Reading {
   readonly kind: "reading";
 }
 
+/** A plan that was made, knowing the log up to entry `seq`; `flame` are the flame's acts in it. */
+export interface PlanMade {
+  readonly seq: number;
+  readonly orders: readonly KeptOrder[];
+  readonly flame: readonly KeptAct[];
+  readonly kind: "plan";
+}
+
+/** What lands together: a course, or a drop of one (then its key ends in `/` and a number). */
+export interface KeptOrder {
+  readonly key: string;
+  readonly table: string;
+  readonly wanted_s: number;
+  readonly landing_s: number;
+  readonly plates: readonly KeptPlate[];
+}
+
+/** A plate with all its stays and acts. */
+export interface KeptPlate {
+  readonly key: string;
+  readonly dish: string;
+  readonly leave_s: number;
+  readonly ready_s: number;
+  readonly stays: readonly KeptStay[];
+  readonly acts: readonly KeptAct[];
+}
+
+/** A stage at a place: by its number, and where that is. */
+export interface KeptStay {
+  readonly stage: number;
+  readonly place: number;
+  readonly x_m: number;
+  readonly y_m: number;
+  readonly start_s: number;
+  readonly end_s: number;
+  readonly held_until_s: number;
+  readonly asked_s: number;
+  readonly on_stone: boolean;
+}
+
+/** One act of one pair of hands; `stage` is -1 beside the hearth. */
+export interface KeptAct {
+  readonly act: Act;
+  readonly start_s: number;
+  readonly hands_s: number;
+  readonly cook: number;
+  readonly stage: number;
+}
+
+/** Portions of a dish thrown away, in all, for one reason. */
+export interface Wasted {
+  readonly dish: string;
+  readonly why: string;
+  readonly count: number;
+}
+
+/** What somebody wrote down for the next cook. */
+export interface Note {
+  readonly words: string;
+  readonly by: string;
+  readonly at_s: number;
+}
+
 /** A command as the log keeps it: when it was heard, and why it was refused (empty: it was not). */
 export interface Event {
   readonly command: Command;
@@ -302,10 +368,8 @@ export interface Command {
   readonly id: string;
   readonly by: string;
   readonly at_s: number;
-  readonly what: What;
+  readonly what: TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet | Waste | Handover | Undo | PlanMade;
 }
-
-export type What = TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet | Undo;
 
 /** A ticket is called, by whatever way it came. */
 export interface TicketCalled {
@@ -482,6 +546,20 @@ export interface FlameSet {
   readonly kind: "flame";
 }
 
+/** So many more portions of a dish are thrown away; below zero takes back what was counted too much. */
+export interface Waste {
+  readonly dish: string;
+  readonly count: number;
+  readonly why?: string;
+  readonly kind: "waste";
+}
+
+/** What the next cook should know. The last note of a night stands. */
+export interface Handover {
+  readonly words: string;
+  readonly kind: "handover";
+}
+
 /** The command of that id was not meant, said within ten seconds of it. */
 export interface Undo {
   readonly of: string;
@@ -544,6 +622,8 @@ export interface SaidCommand {
   readonly what: What;
 }
 
+export type What = TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet | Waste | Handover | Undo;
+
 /** A device that shows a code to be enrolled. */
 export interface SaidDevice {
   readonly code: string;
@@ -577,4 +657,168 @@ export interface Wrong {
   readonly value: string;
   readonly expected: string;
   readonly remedy: string;
+}
+
+/** The closing page's figures after entry `seq`, and the courses that were late. */
+export interface ClosingNow {
+  readonly seq: number;
+  readonly now_s: number;
+  readonly closing: Closing;
+  readonly late: readonly Late[];
+}
+
+/** The figures of a night's closing page. */
+export interface Closing {
+  readonly tickets: number;
+  readonly covers: number;
+  readonly courses_landed: number;
+  readonly courses_open: number;
+  readonly dishes: readonly DishCount[];
+  readonly gone: readonly Span[];
+  readonly cooks_out: readonly Span[];
+  readonly flame: readonly Since[];
+  readonly spills: readonly Since[];
+  readonly dead_platters: number;
+  readonly floor_at_doors: Floor | null;
+  readonly floor_highest: Floor | null;
+  readonly floor_lowest: Floor | null;
+  readonly floor_at_busiest: Floor | null;
+  readonly busiest: Busiest | null;
+  readonly was_in: readonly WasIn[];
+  readonly handover: Note | null;
+}
+
+/** The plates of one dish: `called` is the sum of the five after it; `wasted` counts apart, by reason. */
+export interface DishCount {
+  readonly dish: string;
+  readonly called: number;
+  readonly made: number;
+  readonly refired: number;
+  readonly taken_off: number;
+  readonly ran_out: number;
+  readonly unfinished: number;
+  readonly wasted: readonly (readonly [string, number])[];
+}
+
+/** Something that was so from then until then (None: to the end), and who said so. */
+export interface Span {
+  readonly name: string;
+  readonly from_s: number;
+  readonly until_s: number | null;
+  readonly by: string;
+}
+
+/** A floor reading with who took it and where; `place` is empty where a spot was given. */
+export interface Floor {
+  readonly at_s: number;
+  readonly temperature_C: number;
+  readonly by: string;
+  readonly instrument: string;
+  readonly place: string;
+  readonly x_m: number | null;
+  readonly y_m: number | null;
+}
+
+/** The half hour in which most plates came off the hearth. */
+export interface Busiest {
+  readonly from_s: number;
+  readonly until_s: number;
+  readonly plates: number;
+}
+
+/** Somebody who told something that night, and when first and last. */
+export interface WasIn {
+  readonly name: string;
+  readonly first_s: number;
+  readonly last_s: number;
+  readonly told: number;
+}
+
+/** A course that landed later than first told by more than the house allows; costliest steps first. */
+export interface Late {
+  readonly table: string;
+  readonly course: number;
+  readonly covers: number;
+  readonly wanted_s: number;
+  readonly told_s: number;
+  readonly landed_s: number;
+  readonly steps: readonly Step[];
+}
+
+/** What one plan added to a landing (below zero: won back), and what happened before it. */
+export interface Step {
+  readonly at_s: number;
+  readonly added_s: number;
+  readonly causes: readonly Cause[];
+  readonly after_plan: boolean;
+}
+
+/** Something that happened before a plan: `kind` as it was told, or `late_act`; `of` whom or what. */
+export interface Cause {
+  readonly kind: string;
+  readonly of: string;
+  readonly at_s: number;
+  readonly by: string;
+  readonly words: string;
+  readonly late_s: number;
+}
+
+/** A night from its first entry to its last. */
+export interface Replay {
+  readonly from_s: number;
+  readonly until_s: number;
+  readonly late_after_s: number;
+  readonly plates: readonly PlateAgain[];
+  readonly courses: readonly CourseAgain[];
+  readonly marks: readonly Mark[];
+  readonly late: readonly Late[];
+}
+
+/** One plate: what was meant, plan after plan, and where it stood by the acts done. */
+export interface PlateAgain {
+  readonly item: string;
+  readonly table: string;
+  readonly dish: string;
+  readonly course: number;
+  readonly off: string;
+  readonly meant: readonly Meant[];
+  readonly stood: readonly Stood[];
+}
+
+/** Where a plan told at `at_s` meant a plate to stand; it holds until the next one. */
+export interface Meant {
+  readonly at_s: number;
+  readonly stays: readonly Stood[];
+}
+
+/** A place held during [from_s, until_s), meant or real; `until_s` is None where nobody said its end. */
+export interface Stood {
+  readonly from_s: number;
+  readonly until_s: number | null;
+  readonly x_m: number;
+  readonly y_m: number;
+}
+
+/** A course: wanted, the landing of each plan that changed it (told when, lands when), how it landed. */
+export interface CourseAgain {
+  readonly table: string;
+  readonly course: number;
+  readonly covers: number;
+  readonly called_s: number;
+  readonly wanted_s: number;
+  readonly told: readonly (readonly [number, number])[];
+  readonly landed_s: number | null;
+}
+
+/** Something told in between; a spill has its circle and its end. */
+export interface Mark {
+  readonly at_s: number;
+  readonly kind: string;
+  readonly of: string;
+  readonly by: string;
+  readonly words: string;
+  readonly x_m: number | null;
+  readonly y_m: number | null;
+  readonly radius_m: number | null;
+  readonly until_s: number | null;
 }
