@@ -762,6 +762,29 @@ export interface Cause {
   readonly late_s: number;
 }
 
+/** Two honest answers: as soon as can be, and without making others wait. */
+export interface Quoted {
+  readonly soonest: Minute;
+  readonly polite: Minute;
+}
+
+/** A minute to tell: `share` of runs land within three minutes of it; `slips` would wait for it. */
+export interface Minute {
+  readonly minute_s: number;
+  readonly planned_s: number;
+  readonly share: number;
+  readonly drops: number;
+  readonly slips: readonly Slipped[];
+}
+
+/** A table that would land later for it than it was told. */
+export interface Slipped {
+  readonly table: string;
+  readonly course: number;
+  readonly was_s: number;
+  readonly is_s: number;
+}
+
 /** A night from its first entry to its last. */
 export interface Replay {
   readonly from_s: number;

@@ -17,6 +17,7 @@ from pydantic import BaseModel
 from hearthtide.board import said
 from hearthtide.board.access import Role
 from hearthtide.board.after_api import ClosingNow
+from hearthtide.board.plan_api import Quoted
 from hearthtide.house.models import Act
 from hearthtide.service import shown
 from hearthtide.service.commands import Event, What
@@ -41,6 +42,7 @@ ROOTS: tuple[type, ...] = (
     said.SaidPerson,
     said.Trouble,
     ClosingNow,
+    Quoted,
     Replay,
 )
 NAMED: dict[str, Any] = {"Act": Act, "Hazard": shown.Hazard, "Shape": shown.Shape, "Role": Role, "What": What}

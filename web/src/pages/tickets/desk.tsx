@@ -13,7 +13,7 @@ import { w } from './words.ts';
 
 /** Width of glass from which two things stand side by side, and below which it is held in the hand, mm. */
 const ROOMY_MM = 290;
-const HAND_MM = 100;
+const HAND_MM = 120;
 
 export type Room = 'roomy' | 'plain' | 'hand';
 

@@ -5,6 +5,7 @@ import { useEffect, useState } from 'preact/hooks';
 
 import type { Doings, Model } from '../../core/model.ts';
 import { clock, minutes } from '../../look/shown.ts';
+import type { Minute, Quoted } from '../../wire.ts';
 import { Key } from './keys.tsx';
 import { w } from './words.ts';
 
@@ -13,20 +14,7 @@ export interface Asked {
   readonly plates: readonly { readonly dish: string; readonly allergy: readonly string[] }[];
 }
 
-interface Answer {
-  readonly minute_s: number;
-  readonly planned_s: number;
-  readonly share: number;
-  readonly drops: number;
-  readonly slips: readonly { readonly table: string; readonly course: number; readonly was_s: number; readonly is_s: number }[];
-}
-
-interface Quotes {
-  readonly soonest: Answer;
-  readonly polite: Answer;
-}
-
-type Quoting = { readonly state: 'asking' } | { readonly state: 'none'; readonly words: string } | ({ readonly state: 'told' } & Quotes);
+type Quoting = { readonly state: 'asking' } | { readonly state: 'none'; readonly words: string } | ({ readonly state: 'told' } & Quoted);
 
 export const LATER_MIN = [15, 20, 30] as const;
 
@@ -61,7 +49,7 @@ export function MinuteChoice({ model, doings, asked, accept }: Props): VNode {
   );
 }
 
-function Told({ model, quotes, accept }: { model: Model; quotes: Quotes; accept: (s: number) => void }): VNode {
+function Told({ model, quotes, accept }: { model: Model; quotes: Quoted; accept: (s: number) => void }): VNode {
   const kinds = quotes.soonest.minute_s === quotes.polite.minute_s && quotes.soonest.slips.length === 0
     ? (['soonest'] as const) : (['soonest', 'polite'] as const);
   return (
@@ -81,7 +69,7 @@ function Told({ model, quotes, accept }: { model: Model; quotes: Quotes; accept:
   );
 }
 
-function quoteWords(model: Model, one: Answer): string {
+function quoteWords(model: Model, one: Minute): string {
   const said = [w(model, 'tk.holds', { n: Math.floor(one.share * 10) })];
   if (one.drops > 1) said.push(w(model, 'tk.in_drops', { n: one.drops }));
   const slips = one.slips.filter((slip) => minutes(slip.is_s - slip.was_s) > 0);
@@ -98,7 +86,7 @@ function useQuote(doings: Doings, asked: Asked): Quoting {
   useEffect(() => {
     let still = true;
     setQuoting({ state: 'asking' });
-    doings.ask<Quotes>('/api/quotes', JSON.parse(body)).then(
+    doings.ask<Quoted>('/api/quotes', JSON.parse(body)).then(
       (quotes) => { if (still) setQuoting({ state: 'told', ...quotes }); },
       (err: unknown) => { if (still) setQuoting({ state: 'none', words: err instanceof Error ? err.message : String(err) }); },
     );

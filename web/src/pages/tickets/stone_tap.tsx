@@ -20,8 +20,10 @@ export function StoneTap({ model, radius_m, onTap }: Props): VNode {
   const house = model.house;
   const view = viewOf(house);
   const [at, setAt] = useState<Point>([0, view.height / 2]);
+  const [told_at, setTold] = useState<number | null>(null);
   const told = (point: Point): void => {
     setAt(point);
+    setTold(model.now_s);
     if (inside(house.outline_m, point)) onTap(point[0], point[1]);
   };
   const now = model.now_s;
@@ -55,7 +57,7 @@ export function StoneTap({ model, radius_m, onTap }: Props): VNode {
       {(model.facts?.shut ?? []).filter((shut) => shut.until_s > now).map((shut, n) => (
         <circle key={n} class="tk-shut" cx={shut.x_m} cy={-shut.y_m} r={shut.radius_m} />
       ))}
-      <circle class="tk-aim" cx={at[0]} cy={-at[1]} r={radius_m} />
+      <circle class={told_at === null ? 'tk-aim' : 'tk-aim told'} cx={at[0]} cy={-at[1]} r={radius_m} />
     </svg>
   );
 }
