@@ -186,7 +186,7 @@ function Waited({ model, late }: { model: Model; late: readonly Late[] }): VNode
           ))}
         </ul>
       )}
-      <a class="key grow no-print" href="#replay">{w(model, 'page.replay')}</a>
+      <div class="keys no-print"><Key id="replay" grow onTap={() => { location.hash = '#replay'; }}>{w(model, 'page.replay')}</Key></div>
     </section>
   );
 }

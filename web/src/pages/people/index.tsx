@@ -25,7 +25,7 @@ export const People: Page = ({ model, doings }) => {
   const who = model.who;
   return (
     <Desk model={model} doings={doings} page="people" top={
-      <Key id="leave" grow off={who === null} onTap={() => { void doings.leave(); }}>{w(model, 'people.leave')}</Key>
+      <Key id="leave-session" grow off={who === null} onTap={() => { void doings.leave(); }}>{w(model, 'people.leave')}</Key>
     }>
       <p>{who === null ? w(model, 'people.nobody') : w(model, 'people.you', { name: who.name, role: roleWord(model, who.role) })}</p>
       {manages(model) ? <Managed model={model} doings={doings} /> : <p class="hush">{w(model, 'people.ask_chef')}</p>}
