@@ -11,6 +11,7 @@ import logging
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import asdict, dataclass
+from pathlib import Path
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Body, Depends, FastAPI, Header, Query, Request, Response
@@ -18,6 +19,7 @@ from fastapi.responses import JSONResponse, StreamingResponse
 
 from hearthtide.board.access import CODE_S, SESSION_S, Access, NotAllowed, NotLetIn, Pass
 from hearthtide.board.guard import Guard
+from hearthtide.board.pages import STATIC, add_pages
 from hearthtide.board.pushing import Hub
 from hearthtide.board.said import (
     Answered,
@@ -302,8 +304,8 @@ def _plain(one: Facts | Any) -> dict[str, Any]:
     return asdict(one)
 
 
-def make_app(board: Board, names: frozenset[str] = LOOPBACK) -> FastAPI:
-    """The application, answering to these host names only."""
+def make_app(board: Board, names: frozenset[str] = LOOPBACK, static: Path = STATIC) -> FastAPI:
+    """The application, answering to these host names only; `static` holds the screens as they were built."""
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
@@ -341,6 +343,7 @@ def make_app(board: Board, names: frozenset[str] = LOOPBACK) -> FastAPI:
         """What the API is, to whoever is let in."""
         return JSONResponse(app.openapi())
 
+    add_pages(app, static)
     add_troubles(app)
     app.add_middleware(Guard, names=names)
     return app

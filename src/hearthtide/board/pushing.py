@@ -13,7 +13,11 @@ from dataclasses import dataclass, field
 from hearthtide.service.commands import Event, text_of
 from hearthtide.service.night import Night
 
-PING_S = 10.0  # so often a quiet stream says that it lives; own choice
+PING_S = (
+    2.0  # so often a quiet stream says that it lives: a browser hears no silence; own choice
+)
+ASKED_EVERY = 5  # pings between two looks at whether its session still holds; own choice
+HERE = "event: here\ndata: .\n\n"  # an event, not a comment: a page must be able to hear it
 MOST_WAITING = 1000  # events a screen may lag behind before it is let go; own choice
 
 
@@ -57,8 +61,8 @@ class Hub:
         screen = _Screen()
         self._screens.add(screen)  # before the backlog is read: what comes meanwhile waits
         try:
-            last = after
-            yield ": the night\n\n"
+            last, quiet = after, 0
+            yield HERE
             for entry in await asyncio.to_thread(night.since, after):
                 last = entry.seq
                 yield _line(entry.seq, entry.body)
@@ -66,9 +70,10 @@ class Hub:
                 try:
                     seq, body = await asyncio.wait_for(screen.queue.get(), PING_S)
                 except TimeoutError:
-                    if not await still_good():
+                    quiet += 1
+                    if quiet % ASKED_EVERY == 0 and not await still_good():
                         return
-                    yield ": here\n\n"
+                    yield HERE
                     continue
                 if seq > last:
                     last = seq

@@ -46,6 +46,8 @@ export interface Model {
   readonly settings: Settings;
   /** Seconds of the night by the server's clock, as well as this device knows it. */
   readonly now_s: number;
+  /** Whether what is told here outlives a reload; false where the browser refuses to keep anything. */
+  readonly keeps: boolean;
 }
 
 export interface Doings {
@@ -58,4 +60,6 @@ export interface Doings {
   seen(id: string): void;
   /** A call of the API outside the queue: GET without a body, POST with one. Rejects with `AskFailed`. */
   ask<T>(path: string, body?: unknown): Promise<T>;
+  /** Ends this person's session; the device stays enrolled. Rejects with `AskFailed`. */
+  leave(): Promise<void>;
 }
