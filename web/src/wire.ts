@@ -194,6 +194,9 @@ export interface Facts {
   readonly flame: Since | null;
   readonly flame_out: Since | null;
   readonly readings: readonly Taken[];
+  readonly plan: PlanMade | null;
+  readonly wasted: readonly Wasted[];
+  readonly handover: Note | null;
 }
 
 /** A ticket as it stands; `courses` in order, `plates` in the order they were told. */
@@ -289,6 +292,69 @@ export interface Reading {
   readonly kind: "reading";
 }
 
+/** A plan that was made, knowing the log up to entry `seq`; `flame` are the flame's acts in it. */
+export interface PlanMade {
+  readonly seq: number;
+  readonly orders: readonly KeptOrder[];
+  readonly flame: readonly KeptAct[];
+  readonly kind: "plan";
+}
+
+/** What lands together: a course, or a drop of one (then its key ends in `/` and a number). */
+export interface KeptOrder {
+  readonly key: string;
+  readonly table: string;
+  readonly wanted_s: number;
+  readonly landing_s: number;
+  readonly plates: readonly KeptPlate[];
+}
+
+/** A plate with all its stays and acts. */
+export interface KeptPlate {
+  readonly key: string;
+  readonly dish: string;
+  readonly leave_s: number;
+  readonly ready_s: number;
+  readonly stays: readonly KeptStay[];
+  readonly acts: readonly KeptAct[];
+}
+
+/** A stage at a place: by its number, and where that is. */
+export interface KeptStay {
+  readonly stage: number;
+  readonly place: number;
+  readonly x_m: number;
+  readonly y_m: number;
+  readonly start_s: number;
+  readonly end_s: number;
+  readonly held_until_s: number;
+  readonly asked_s: number;
+  readonly on_stone: boolean;
+}
+
+/** One act of one pair of hands; `stage` is -1 beside the hearth. */
+export interface KeptAct {
+  readonly act: Act;
+  readonly start_s: number;
+  readonly hands_s: number;
+  readonly cook: number;
+  readonly stage: number;
+}
+
+/** Portions of a dish thrown away, in all, for one reason. */
+export interface Wasted {
+  readonly dish: string;
+  readonly why: string;
+  readonly count: number;
+}
+
+/** What somebody wrote down for the next cook. */
+export interface Note {
+  readonly words: string;
+  readonly by: string;
+  readonly at_s: number;
+}
+
 /** A command as the log keeps it: when it was heard, and why it was refused (empty: it was not). */
 export interface Event {
   readonly command: Command;
@@ -302,10 +368,8 @@ export interface Command {
   readonly id: string;
   readonly by: string;
   readonly at_s: number;
-  readonly what: What;
+  readonly what: TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet | Waste | Handover | Undo | PlanMade;
 }
-
-export type What = TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet | Undo;
 
 /** A ticket is called, by whatever way it came. */
 export interface TicketCalled {
@@ -482,6 +546,20 @@ export interface FlameSet {
   readonly kind: "flame";
 }
 
+/** So many more portions of a dish are thrown away; below zero takes back what was counted too much. */
+export interface Waste {
+  readonly dish: string;
+  readonly count: number;
+  readonly why?: string;
+  readonly kind: "waste";
+}
+
+/** What the next cook should know. The last note of a night stands. */
+export interface Handover {
+  readonly words: string;
+  readonly kind: "handover";
+}
+
 /** The command of that id was not meant, said within ten seconds of it. */
 export interface Undo {
   readonly of: string;
@@ -543,6 +621,8 @@ export interface SaidCommand {
   readonly at_s: number;
   readonly what: What;
 }
+
+export type What = TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet | Waste | Handover | Undo;
 
 /** A device that shows a code to be enrolled. */
 export interface SaidDevice {

@@ -65,6 +65,7 @@ class Board:
     dishes: dict[str, str]
     clock: Callable[[], float]
     shared: bool = False  # whether other boards write to the same log
+    doors_s: float = 17 * 3600.0  # of tonight; common practice where the house has not said
     secure: bool = False  # whether it is reached by TLS, so that the cookie goes by nothing else
     hub: Hub | None = None
 
@@ -114,7 +115,7 @@ Reader = Annotated[Pass, Depends(reader)]
 Teller = Annotated[Pass, Depends(teller)]
 Caller = Annotated[Pass, Depends(caller)]
 
-_TROUBLES: dict[int | str, dict[str, Any]] = {
+TROUBLES: dict[int | str, dict[str, Any]] = {
     status: {"model": Trouble, "description": words}
     for status, words in {
         401: "Not let in",
@@ -126,7 +127,7 @@ _TROUBLES: dict[int | str, dict[str, Any]] = {
     }.items()
 }
 _REFUSED: dict[int | str, dict[str, Any]] = {409: {"model": Answered, "description": "Refused, and why"}}
-api = APIRouter(prefix="/api", responses=_TROUBLES)
+api = APIRouter(prefix="/api", responses=TROUBLES)
 
 
 @api.post("/devices")
@@ -306,6 +307,7 @@ def _plain(one: Facts | Any) -> dict[str, Any]:
 
 def make_app(board: Board, names: frozenset[str] = LOOPBACK, static: Path = STATIC) -> FastAPI:
     """The application, answering to these host names only; `static` holds the screens as they were built."""
+    from hearthtide.board.after_api import after  # here: it stands on this module
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
@@ -332,6 +334,7 @@ def make_app(board: Board, names: frozenset[str] = LOOPBACK, static: Path = STAT
     )
     app.state.board = board
     app.include_router(api)
+    app.include_router(after)
 
     @app.get("/health")
     def health() -> Health:

@@ -13,9 +13,7 @@ from dataclasses import dataclass, field
 from hearthtide.service.commands import Event, text_of
 from hearthtide.service.night import Night
 
-PING_S = (
-    2.0  # so often a quiet stream says that it lives: a browser hears no silence; own choice
-)
+PING_S = 2.0  # so often a quiet stream says that it lives: a browser hears no silence; own choice
 ASKED_EVERY = 5  # pings between two looks at whether its session still holds; own choice
 HERE = "event: here\ndata: .\n\n"  # an event, not a comment: a page must be able to hear it
 MOST_WAITING = 1000  # events a screen may lag behind before it is let go; own choice

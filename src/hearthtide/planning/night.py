@@ -142,9 +142,7 @@ class _Planner:
         flame = self._flame(draw, until)
         problem = self._problem(flame, until)
         ahead = QuickNight(self.quick, draw)
-        return Prepared(
-            problem, self.stages, tuple(self.left_out), self.nominal, self.moments, flame, ahead
-        )
+        return Prepared(problem, self.stages, tuple(self.left_out), self.nominal, self.moments, flame, ahead)
 
     def plan(self, rounds: int) -> Plan:
         until = round(max(ticket.wanted for ticket in self.night.tickets)) + AFTER_S

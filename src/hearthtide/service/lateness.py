@@ -14,6 +14,7 @@ from hearthtide.quantities.show import duration_text
 from hearthtide.service import commands as told
 from hearthtide.service.facts import Facts, LiveCourse, LiveTicket, table_of
 from hearthtide.service.history import Told
+from hearthtide.service.plan_told import PlanMade
 from hearthtide.service.words import words_of
 
 CourseOf = tuple[str, int]  # table and course
@@ -150,7 +151,7 @@ def _causes(log: Iterable[Told], before: PlanThen, now: PlanThen, table: str) ->
 
 def _told_causes(log: Iterable[Told]) -> list[Cause]:
     return [
-        Cause(what.kind, _of(what), one.command.at_s, one.command.by, words_of(what), _late_by(what))
+        Cause(what.kind, about(what), one.command.at_s, one.command.by, words_of(what), _late_by(what))
         for one in log
         if isinstance(what := one.command.what, CAUSES)
     ]
@@ -173,7 +174,7 @@ def _late_acts(log: Iterable[Told], plan: PlanThen, table: str, only_own: bool =
     return tuple(late[:MOST_LATE_ACTS])
 
 
-def _of(what: told.What) -> str:
+def about(what: told.What | PlanMade) -> str:
     """The table, plate, dish, cook or level something is about; empty where it is about the kitchen."""
     match what:
         case told.TicketCalled():

@@ -51,7 +51,7 @@ class Screen(threading.Thread):
                 self.status = answer.status_code
                 for line in answer.iter_lines():
                     self.here.set()
-                    if line.startswith("data: "):
+                    if line.startswith('data: {"seq"'):  # an entry of the log, not the word that the board is here
                         self.seen.append((json.loads(line[6:])["seq"], time.perf_counter()))
         except httpx2.HTTPError:
             return  # the server went away, as in some tests it does

@@ -277,6 +277,7 @@ def test_other_troubles_have_the_same_shape(board, cook, monkeypatch):
 def test_the_api_describes_itself(board):
     told = board.client(board.session()).get("/api/openapi.json").json()
     assert set(told["paths"]) == {
+        "/api/closing",
         "/api/codes",
         "/api/commands",
         "/api/devices",
@@ -286,6 +287,7 @@ def test_the_api_describes_itself(board):
         "/api/feeds/{name}",
         "/api/lines",
         "/api/people",
+        "/api/replay",
         "/api/sessions",
         "/api/state",
         "/api/stream",
