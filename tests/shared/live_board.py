@@ -9,7 +9,8 @@ from pathlib import Path
 from fastapi.testclient import TestClient
 
 from hearthtide.board.access import Access
-from hearthtide.board.api import Board, make_app
+from hearthtide.board.api import Board
+from hearthtide.board.app import make_app
 from hearthtide.service.night import Night
 from hearthtide.store.database import open_database
 from told_night import AT_S, kitchen

@@ -305,7 +305,7 @@ def _fire(plan: Plan, at_s: float) -> ShownFire:
     for number, change in enumerate(plan.flame):
         if change.start_s > at_s:
             up = change.power_W > plan.flame[number - 1].power_W
-            changes.append(ShownFlameChange(change.start_s, names[number], up, change.words))
+            changes.append(ShownFlameChange(change.start_s, names[number], up))
     nearest = min(plan.oven.maps, key=lambda one: abs(one.time_s - at_s))
     floor = tuple(
         ShownFloor(time, zone)

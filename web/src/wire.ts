@@ -161,12 +161,11 @@ export interface ShownFloor {
   readonly zone_C: number;
 }
 
-/** The flame to hold from `at_s` on. `why` is in words. */
+/** The flame to hold from `at_s` on; the stone answers five to ten minutes later. */
 export interface ShownFlameChange {
   readonly at_s: number;
   readonly level: string;
   readonly up: boolean;
-  readonly why: string;
 }
 
 /** A table that lands later than was told before what last happened. */

@@ -115,12 +115,13 @@ def due(live: Live, facts: Facts, besides: Besides) -> list[tuple[int, ActKey]]:
 
 def _open_orders(ground: Ground, running: Running, facts: Facts) -> tuple[Order, ...]:
     begun = frozenset(p.key for t in facts.tickets for p in t.plates if p.begun)
-    courses = open_courses(ground.house, ground.problem, ground.stages, facts)
+    planned = frozenset(p.item.key for b in running.schedule.booked for p in b.placed)
+    courses = open_courses(ground.house, ground.problem, ground.stages, facts, planned)
     return in_drops(ground.problem, courses, running.problem.orders, begun)
 
 
 def _kept(running: Running, orders: tuple[Order, ...], facts: Facts) -> tuple[Booked, ...]:
-    """What of the schedule still counts: open plates under their orders, landed ones until all is clear."""
+    """What of the schedule still counts: open plates under their orders, others until all is clear."""
     placed = {p.item.key: p for b in running.schedule.booked for p in b.placed}
     landing = {b.order.key: b.landing_s for b in running.schedule.booked}
     found = []
@@ -131,13 +132,28 @@ def _kept(running: Running, orders: tuple[Order, ...], facts: Facts) -> tuple[Bo
             found.append(Booked(order, own, landing.get(order.key, ready_s)))
     open_ = {order.key for order in orders}
     for booked in running.schedule.booked:
-        landed_s = _landed_s(facts, booked.order)
-        if booked.order.key in open_ or landed_s is None:
-            continue
-        left = replace(booked, landing_s=round(landed_s))
-        if over_at_s(running.problem, left) > running.now_s:
+        left = _left(running.problem, booked, facts)
+        if booked.order.key not in open_ and left and over_at_s(running.problem, left) > running.now_s:
             found.append(left)
     return tuple(found)
+
+
+def _left(problem: Problem, booked: Booked, facts: Facts) -> Booked | None:
+    """An order with nothing left to do at the hearth; once landed, all its acts are done. None: taken off."""
+    plates = {p.item.key: facts.plate(p.item.key) for p in booked.placed}
+    placed = tuple(p for p in booked.placed if (own := plates[p.item.key]) is not None and not own.off)
+    if not placed:
+        return None
+    landed_s = _landed_s(facts, booked.order)
+    if landed_s is None:
+        return replace(booked, placed=placed) if len(placed) < len(booked.placed) else booked
+    acts = {
+        p.item.key: tuple(
+            replace(h, start_s=min(h.start_s, round(landed_s) - h.hands_s)) for h in p.handlings
+        )
+        for p in placed
+    }
+    return replace(with_acts(problem, replace(booked, placed=placed), acts), landing_s=round(landed_s))
 
 
 def _is_over(booked: Booked, orders: tuple[Order, ...]) -> bool:

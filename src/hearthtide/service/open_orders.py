@@ -21,31 +21,43 @@ from hearthtide.service.tickets import Course, Plate, Ticket, file_of
 Stages = Mapping[str, tuple[Stage, ...]]
 
 
-def open_courses(house: House, problem: Problem, stages: Stages, facts: Facts) -> tuple[Order, ...]:
-    """Every course that has not landed as one order, in its tickets' order.
+def open_courses(
+    house: House, problem: Problem, stages: Stages, facts: Facts, planned: frozenset[str]
+) -> tuple[Order, ...]:
+    """Every course with something left to do at the hearth as one order, in its tickets' order.
 
-    Of a course that is held only what has begun is in it; plates taken off are not.
+    Of a course that is held only what has begun is in it; plates taken off are not, nor those off the hearth
+    that are not `planned` any more.
     """
     found: list[Order] = []
     for ticket in facts.tickets:
-        found += _courses(house, problem, stages, ticket)
+        found += _courses(house, problem, stages, ticket, planned)
     return tuple(found)
 
 
-def _courses(house: House, problem: Problem, stages: Stages, ticket: LiveTicket) -> list[Order]:
+def is_out(plate: LivePlate) -> bool:
+    """Whether a plate is off the hearth for good: pulled as often as it went in."""
+    pulls, launches = (sum(d.act == act for d in plate.done) for act in ("pull", "launch"))
+    return pulls >= max(1, launches)
+
+
+def _courses(
+    house: House, problem: Problem, stages: Stages, ticket: LiveTicket, planned: frozenset[str]
+) -> list[Order]:
     open_ = [n for n, course in enumerate(ticket.courses, 1) if course.landed_s is None]
-    plates = {n: _cooked(ticket, n) for n in open_}
-    wanted = [n for n in open_ if plates[n]]
+    plates = {n: _cooked(ticket, n, planned) for n in open_}
+    wanted = [n for n in open_ if any(not is_out(p) for p in plates[n])]
     if not wanted:
         return []
     orders = courses_of(house, file_of(_as_called(ticket, wanted, plates)), problem.places, stages)
     return [_named(order, f"{ticket.table}.{n}", plates[n]) for n, order in zip(wanted, orders, strict=True)]
 
 
-def _cooked(ticket: LiveTicket, number: int) -> tuple[LivePlate, ...]:
+def _cooked(ticket: LiveTicket, number: int, planned: frozenset[str]) -> tuple[LivePlate, ...]:
     held = ticket.courses[number - 1].held
     own = (p for p in ticket.plates if p.course == number and not p.off)
-    return tuple(p for p in own if p.begun or not held)
+    still = (p for p in own if p.key in planned or not is_out(p))
+    return tuple(p for p in still if p.begun or not held)
 
 
 def _as_called(
