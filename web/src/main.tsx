@@ -13,7 +13,7 @@ import { Session } from './pages/session/session.tsx';
 import { say } from './words/say.ts';
 
 const TICK_MS = 250; // words that count are drawn anew so often; what moves is moved by styles
-const FIRST_PAGE = 'settings';
+const FIRST_PAGE = 'hearth';
 
 const ground: Ground = {
   now_ms: () => Date.now(),

@@ -1,7 +1,20 @@
+import { Fire } from './fire/fire.tsx';
+import { Pages, Wipe } from './frame/pages.tsx';
+import { Hearth } from './hearth/hearth.tsx';
 import type { Page } from './page.ts';
-import { settingsPage } from './settings/settings.tsx';
+import { Pass } from './pass/pass.tsx';
+import { Settings } from './settings/settings.tsx';
+import { Wall } from './wall/wall.tsx';
+import { Watch } from './watch/watch.tsx';
 
 /** The pages by the name in the address: #hearth. */
 export const pages: Readonly<Record<string, Page>> = {
-  settings: settingsPage,
+  hearth: Hearth,
+  pass: Pass,
+  fire: Fire,
+  watch: Watch,
+  wall: Wall,
+  pages: Pages,
+  wipe: Wipe,
+  settings: Settings,
 };

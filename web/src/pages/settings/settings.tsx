@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 
 import './settings.css';
-import type { Doings, Model, Settings } from '../../core/model.ts';
+import type { Doings, Model, Settings as Kept } from '../../core/model.ts';
 import type { Code } from '../../wire.ts';
 import { say } from '../../words/say.ts';
 import type { Page } from '../page.ts';
@@ -14,10 +14,10 @@ import { CARD_MM, narrower, wider } from './true_size.ts';
 const MANAGES: readonly string[] = ['chef', 'owner'];
 
 /** How this screen shows things, who is in, and letting one more screen in. */
-export const settingsPage: Page = ({ model, doings }) => {
+export const Settings: Page = ({ model, doings }) => {
   const { settings } = model;
   const { language } = settings;
-  const set = (part: Partial<Settings>) => doings.set(part);
+  const set = (part: Partial<Kept>) => doings.set(part);
   const onOff = [
     [true, say(language, 'set.on')],
     [false, say(language, 'set.off')],
@@ -64,7 +64,7 @@ export const settingsPage: Page = ({ model, doings }) => {
   );
 };
 
-function TrueSize({ settings, set }: { settings: Settings; set: (part: Partial<Settings>) => void }) {
+function TrueSize({ settings, set }: { settings: Kept; set: (part: Partial<Kept>) => void }) {
   const { language, px_per_mm } = settings;
   return (
     <section class="true-size" aria-labelledby="true-size">
