@@ -25,7 +25,7 @@ function model(more: Partial<Shown> = {}, and: Partial<Model> = {}): Model {
   } as Shown;
   return {
     house: { band_C: [345, 370], late_after_s: 120, dishes: [{ key: 'steak', name: 'Strip steak' }, { key: 'pizza', name: 'Pizza' }] } as unknown as Model['house'],
-    shown, facts: null, seq: 1, link: 'live', lost_since_s: null, queue: [], refused: [], who: null, settings: firstSettings(['en']), now_s: 69000, ...and,
+    shown, facts: null, seq: 1, link: 'live', lost_since_s: null, queue: [], refused: [], who: null, settings: firstSettings(['en']), now_s: 69000, keeps: true, ...and,
   };
 }
 
@@ -44,15 +44,15 @@ test('exceptions are: late, first of a table, probe now, floor out of band, flam
   assert.deepEqual(words(model({ probes: [{ ...probe, last_C: 50, last_s: 68990 }] })), []);
   assert.deepEqual(words(model({ fire: { ...fire, floor: [{ at_s: 69000, zone_C: 380 }] } })), ['stone too hot']);
   assert.deepEqual(words(model({ fire: { ...fire, floor: [{ at_s: 69000, zone_C: 340 }] } })), ['stone too cool']);
-  assert.deepEqual(words(model({ fire: { ...fire, changes: [{ at_s: 69010, level: 'half', up: false, why: '' }] } })), ['flame half']);
-  assert.deepEqual(words(model({ fire: { ...fire, changes: [{ at_s: 69400, level: 'half', up: false, why: '' }] } })), []);
+  assert.deepEqual(words(model({ fire: { ...fire, changes: [{ at_s: 69010, level: 'half', up: false }] } })), ['flame half']);
+  assert.deepEqual(words(model({ fire: { ...fire, changes: [{ at_s: 69400, level: 'half', up: false }] } })), []);
 });
 
 test('a later act told before an earlier one that is due is out of order', () => {
   const done = [{ act: 'pull' as const, nth: 1, at_s: 68998, by: 'Ana', assumed: false }];
   const plate = { key: 'C1-1', dish: 'pizza', course: 1, spot: null, allergy: [], off: '', done, later: [], seen_done_s: null };
   const ticket = { table: 'C1', covers: 2, called_s: 0, priority: 1, allergy: [], refire_of: null, way: 'tapped' as const, courses: [], plates: [plate] };
-  const facts = { tickets: [ticket], gone: [], cooks_out: [], shut: [], dead_platters: 0, flame: null, flame_out: null, readings: [] };
+  const facts = { tickets: [ticket], gone: [], cooks_out: [], shut: [], dead_platters: 0, flame: null, flame_out: null, readings: [], plan: null, wasted: [], handover: null };
   const moves = [move('B4-1', 'pull', 68995), move('C1-1', 'pull', 69060)];
   assert.deepEqual(words(model({ moves }, { facts })), ['B4 before C1']);
   assert.deepEqual(words(model({ moves })), []);

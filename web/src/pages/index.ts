@@ -6,6 +6,7 @@ import type { Page } from './page.ts';
 import { Pass } from './pass/pass.tsx';
 import { People } from './people/index.tsx';
 import { Replay } from './replay/index.tsx';
+import { Settings } from './settings/settings.tsx';
 import { Tickets } from './tickets/index.tsx';
 import { Wall } from './wall/wall.tsx';
 import { Watch } from './watch/watch.tsx';
@@ -23,4 +24,5 @@ export const pages: Readonly<Record<string, Page>> = {
   replay: Replay,
   pages: Pages,
   wipe: Wipe,
+  settings: Settings,
 };

@@ -26,7 +26,7 @@ function model(more: Partial<Shown> = {}, and: Partial<Model> = {}): Model {
   const shown = { seq: 1, now_s: 69000, planner, moves: [], stays: [], landings: [], probes: [], fire, slips: [], forced: [], left_out: [], ...more };
   return {
     house: { band_C: [345, 370], plans: true } as unknown as Model['house'], shown, facts: null, seq: 1, link: 'live', lost_since_s: null,
-    queue: [], refused: [], who: null, settings, now_s: 69000, ...and,
+    queue: [], refused: [], who: null, settings, now_s: 69000, keeps: true, ...and,
   };
 }
 
@@ -57,7 +57,7 @@ test('words of a landing', () => {
 test('what slipped, what was forced, what is held or dragged', () => {
   const course = { wanted_s: 0, drops: 1, drops_apart_s: 0, drag_s: 0, held: true, landed_s: null };
   const ticket = { table: 'D6', covers: 2, called_s: 0, priority: 1, allergy: [], refire_of: null, way: 'tapped', courses: [course, { ...course, held: false, drag_s: 240 }], plates: [] } as const;
-  const facts = { tickets: [ticket], gone: [], cooks_out: [], shut: [], dead_platters: 0, flame: null, flame_out: null, readings: [] };
+  const facts = { tickets: [ticket], gone: [], cooks_out: [], shut: [], dead_platters: 0, flame: null, flame_out: null, readings: [], plan: null, wasted: [], handover: null };
   const found = news(model({ slips: [{ table: 'B7', course: 1, was_s: 69000, is_s: 69300 }], forced: [{ item: 'A6-1', kind: 'parked', seconds: 95 }] }, { facts }));
   assert.deepEqual(found, ['B7 slipped 5 min, to 19:15', 'A6-1 parked 2 min', 'D6 held', 'D6 dragged 4 min']);
 });
@@ -76,7 +76,7 @@ test('a temperature beside the house’s band', () => {
 });
 
 test('the next change of the flame, until it burns so', () => {
-  const changes = [{ at_s: 69100, level: 'half', up: false, why: '' }, { at_s: 70000, level: 'high', up: true, why: '' }];
+  const changes = [{ at_s: 69100, level: 'half', up: false }, { at_s: 70000, level: 'high', up: true }];
   assert.equal(changeOf({ changes }, 'high', 69000)?.level, 'half');
   assert.equal(changeOf({ changes }, 'half', 69150)?.level, 'high');
   assert.equal(changeOf({ changes: [] }, 'half', 69150), null);

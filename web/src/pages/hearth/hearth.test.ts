@@ -20,7 +20,7 @@ function plate(key: string, more: Partial<LivePlate> = {}): LivePlate {
 
 function facts(plates: readonly LivePlate[]): Facts {
   const ticket = { table: 'B4', covers: 2, called_s: 0, priority: 1, allergy: [], refire_of: null, way: 'tapped' as const, courses: [], plates };
-  return { tickets: [ticket], gone: [], cooks_out: [], shut: [], dead_platters: 0, flame: null, flame_out: null, readings: [] };
+  return { tickets: [ticket], gone: [], cooks_out: [], shut: [], dead_platters: 0, flame: null, flame_out: null, readings: [], plan: null, wasted: [], handover: null };
 }
 
 type Asked = Pick<Model, 'shown' | 'facts' | 'queue' | 'now_s' | 'settings'>;
