@@ -25,7 +25,7 @@ function model(more: Partial<Shown> = {}, and: Partial<Model> = {}): Model {
   } as Shown;
   return {
     house: { band_C: [345, 370], late_after_s: 120, dishes: [{ key: 'steak', name: 'Strip steak' }, { key: 'pizza', name: 'Pizza' }] } as unknown as Model['house'],
-    shown, facts: null, seq: 1, link: 'live', lost_since_s: null, queue: [], refused: [], who: null, settings: firstSettings(['en']), now_s: 69000, ...and,
+    shown, facts: null, seq: 1, link: 'live', lost_since_s: null, queue: [], refused: [], who: null, settings: firstSettings(['en']), now_s: 69000, keeps: true, ...and,
   };
 }
 

@@ -26,7 +26,7 @@ function model(more: Partial<Shown> = {}, and: Partial<Model> = {}): Model {
   const shown = { seq: 1, now_s: 69000, planner, moves: [], stays: [], landings: [], probes: [], fire, slips: [], forced: [], left_out: [], ...more };
   return {
     house: { band_C: [345, 370], plans: true } as unknown as Model['house'], shown, facts: null, seq: 1, link: 'live', lost_since_s: null,
-    queue: [], refused: [], who: null, settings, now_s: 69000, ...and,
+    queue: [], refused: [], who: null, settings, now_s: 69000, keeps: true, ...and,
   };
 }
 

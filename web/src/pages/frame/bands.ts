@@ -6,13 +6,14 @@ import type { Shown } from '../../wire.ts';
 import { say } from '../../words/say.ts';
 
 /** The bands to show, the most important first; none when all is well. */
-export function bandsOf(model: Pick<Model, 'link' | 'lost_since_s' | 'queue' | 'shown' | 'house' | 'settings' | 'who'>): readonly string[] {
+export function bandsOf(model: Pick<Model, 'link' | 'lost_since_s' | 'queue' | 'shown' | 'house' | 'settings' | 'who' | 'keeps'>): readonly string[] {
   const { language } = model.settings;
   const link = linkWords(model, language);
   const planner = model.shown === null ? '' : plannerWords(model.shown, model.house.plans, language);
   const left_out = model.shown === null || model.shown.left_out.length === 0 ? '' : say(language, 'left_out', { words: model.shown.left_out.join(' ') });
   const reads = mayTell(model) ? '' : say(language, 'reads_only');
-  return [link, planner, left_out, reads].filter((words) => words !== '');
+  const keeps = model.keeps ? '' : say(language, 'keeps.not');
+  return [link, planner, keeps, left_out, reads].filter((words) => words !== '');
 }
 
 /** Whether what is tapped here is told: an inspector reads. Who is not known yet is asked by the board. */

@@ -27,7 +27,7 @@ const ROW_OF_WORD = 0.9;
 interface FrameProps {
   readonly model: Model;
   readonly doings: Doings;
-  readonly page: 'hearth' | 'pass' | 'fire' | 'watch' | 'wall' | 'pages' | 'wipe';
+  readonly page: 'hearth' | 'pass' | 'fire' | 'watch' | 'wall' | 'pages' | 'wipe' | 'tickets' | 'people' | 'closing' | 'replay';
   readonly children: (drawn: Drawn) => ComponentChildren;
 }
 
