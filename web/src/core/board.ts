@@ -84,7 +84,7 @@ export class Board {
         this.changed();
       },
       seen: (id) => this.happens({ is: 'seen', id }),
-      ask: (path, body) => this.call(path, body),
+      ask: (path, body, method) => this.call(path, body, method),
       leave: () => this.entry.leave(),
     };
     this.entry = {
@@ -213,9 +213,9 @@ export class Board {
     this.changed();
   }
 
-  private async call<T>(path: string, body?: unknown): Promise<T> {
+  private async call<T>(path: string, body?: unknown, method?: 'DELETE'): Promise<T> {
     try {
-      return await call<T>(this.ground.fetch, path, { body });
+      return await call<T>(this.ground.fetch, path, method === undefined ? { body } : { body, method });
     } catch (err) {
       if (err instanceof AskFailed && err.status === 401) this.shutOut();
       throw err;

@@ -3,9 +3,11 @@ import { readFileSync, readdirSync } from 'node:fs';
 import { test } from 'node:test';
 
 import { acts } from './acts.ts';
+import { after } from './after.ts';
 import { frame } from './frame.ts';
 import { CATALOGUE, PARTS, placeholders, say } from './say.ts';
 import { service } from './service.ts';
+import { tickets } from './tickets.ts';
 
 const LANGUAGES = ['en', 'es', 'it'] as const;
 const entries = Object.entries(CATALOGUE);
@@ -54,13 +56,13 @@ test('values go in where they are named; a missing one is an error', () => {
   assert.throws(() => say('en', 'landing', { table: 'B4' }), /clock/);
 });
 
-test('every message of the service is said somewhere', () => {
+test('every message of the pages is said somewhere', () => {
   const root = new URL('..', import.meta.url);
   const text = readdirSync(root, { recursive: true, encoding: 'utf8' })
     .filter((path) => /\.tsx?$/.test(path) && !path.startsWith('words/') && !path.endsWith('.test.ts'))
     .map((path) => readFileSync(new URL(path, root), 'utf8'))
     .join('\n');
   const built = [...text.matchAll(/`((?:[a-z_]+\.)+\$\{[^`]*)`/g)].map((found) => new RegExp(`^${(found[1] ?? '').replace(/\./g, '\\.').replace(/\$\{[^}]*\}/g, '[a-z_]+')}$`));
-  const keys = Object.keys({ ...frame, ...acts, ...service });
+  const keys = Object.keys({ ...frame, ...acts, ...service, ...tickets, ...after });
   assert.deepEqual(keys.filter((key) => !text.includes(`'${key}'`) && !built.some((pattern) => pattern.test(key))), []);
 });
