@@ -126,6 +126,12 @@ def test_a_tap_anywhere_on_the_move_is_done_and_can_be_taken_back(shown):
     assert one.first().inner_text() == first
 
 
+def test_two_taps_of_one_knuckle_are_one_act(shown):
+    one = shown("hearth")
+    one.first().dblclick()
+    assert [what["kind"] for what in one.told] == ["done"]
+
+
 @pytest.mark.parametrize("key", ["Space", "PageDown", "Enter"])
 def test_a_pedal_or_a_key_is_done(shown, key):
     one = shown("hearth")
@@ -214,8 +220,8 @@ def test_a_flame_that_is_out_shows_its_wait_and_its_caution(shown):
     words = one.page.locator(".out").inner_text()
     assert "Shut the gas" in words and "own instructions" in words
     assert one.page.locator(".out .number").inner_text() in ("5:00", "4:59")
-    heard = one.page.evaluate("window.hearthtideHeard")
-    assert heard["hazards"] >= 1 and heard["call"]["level"] == "hazard"
+    one.page.wait_for_function("window.hearthtideHeard.hazards === 1")
+    assert "flame out, shut gas" in one.page.locator(".heard").inner_text()
 
 
 def test_without_a_link_the_page_counts_on_and_says_since_when(shown):
