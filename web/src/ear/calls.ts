@@ -22,6 +22,7 @@ const PROBE_AHEAD_S = 10; // own choice: time to pick the probe up
 const FIRST_AHEAD_S = 20; // own choice: time to get a first plate ready
 const OUT_OF_ORDER_S = 20; // a later act done so much before an earlier one that is still due: own choice
 const FLAME_AHEAD_S = 15;
+const FLOOR_MINUTES = 5; // own choice
 
 /** Everything that is an exception now, the gravest first. A screen for one cook hears that cook's. */
 export function callsNow(model: Model): readonly Call[] {
@@ -86,12 +87,12 @@ function plannedAfter({ shown }: Model, one: ToldAct, due_s: number): boolean {
   return move !== undefined && move.start_s > due_s + OUT_OF_ORDER_S;
 }
 
-/** The stone left the house's band: once until it is back. */
+/** The stone is out of the house's band and stays so for the minutes foreseen next: a load dips it for less. */
 function floorCalls({ house, shown, settings: { language } }: Model): Call[] {
-  const now_C = shown?.fire.floor[0]?.zone_C;
-  if (now_C === undefined) return [];
-  if (now_C > house.band_C[1]) return [{ key: 'floor high', level: 'note', words: say(language, 'spoken.high') }];
-  if (now_C < house.band_C[0]) return [{ key: 'floor low', level: 'note', words: say(language, 'spoken.low') }];
+  const next = (shown?.fire.floor ?? []).slice(0, FLOOR_MINUTES).map((one) => one.zone_C);
+  if (next.length === 0) return [];
+  if (Math.min(...next) > house.band_C[1]) return [{ key: 'floor high', level: 'note', words: say(language, 'spoken.high') }];
+  if (Math.max(...next) < house.band_C[0]) return [{ key: 'floor low', level: 'note', words: say(language, 'spoken.low') }];
   return [];
 }
 

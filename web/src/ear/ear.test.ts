@@ -44,6 +44,7 @@ test('exceptions are: late, first of a table, probe now, floor out of band, flam
   assert.deepEqual(words(model({ probes: [{ ...probe, last_C: 50, last_s: 68990 }] })), []);
   assert.deepEqual(words(model({ fire: { ...fire, floor: [{ at_s: 69000, zone_C: 380 }] } })), ['stone too hot']);
   assert.deepEqual(words(model({ fire: { ...fire, floor: [{ at_s: 69000, zone_C: 340 }] } })), ['stone too cool']);
+  assert.deepEqual(words(model({ fire: { ...fire, floor: [{ at_s: 69000, zone_C: 340 }, { at_s: 69060, zone_C: 352 }] } })), []);
   assert.deepEqual(words(model({ fire: { ...fire, changes: [{ at_s: 69010, level: 'half', up: false }] } })), ['flame half']);
   assert.deepEqual(words(model({ fire: { ...fire, changes: [{ at_s: 69400, level: 'half', up: false }] } })), []);
 });

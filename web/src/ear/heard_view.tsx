@@ -5,6 +5,7 @@ import { useRef } from 'preact/hooks';
 
 import type { Model } from '../core/model.ts';
 import { Care } from '../look/round.tsx';
+import type { Call } from './calls.ts';
 import { browserSounds, Ear } from './ear.ts';
 
 const SHOWN_S = 30; // own choice
@@ -17,11 +18,16 @@ declare global {
   interface Window { hearthtideHeard?: ReturnType<Ear['heard']> }
 }
 
-export function HeardBand({ model }: { model: Model }): VNode | null {
+/** What was called within the last half minute; null: nothing. Listens once for each moment of the model. */
+export function useHeard(model: Model): Call | null {
   const last = useRef(-Infinity);
   const heard = model.now_s === last.current ? ear.heard(model.now_s) : ear.listen(model);
   last.current = model.now_s;
   window.hearthtideHeard = heard;
-  if (heard.call === null || model.now_s - heard.at_s > SHOWN_S) return null;
-  return <p class={`word heard ${heard.call.level}`} role={heard.call.level === 'hazard' ? 'alert' : 'status'}>{heard.call.level === 'hazard' && <Care />}{heard.call.words}</p>;
+  return heard.call === null || model.now_s - heard.at_s > SHOWN_S ? null : heard.call;
+}
+
+export function HeardBand({ call }: { call: Call }): VNode {
+  const hazard = call.level === 'hazard';
+  return <p class={`word heard ${call.level}`} role={hazard ? 'alert' : 'status'}>{hazard && <Care />}{call.words}</p>;
 }

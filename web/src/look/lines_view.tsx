@@ -63,7 +63,7 @@ function Row({ line, axis, u, word_px, row_px }: { line: Line; axis: Axis; u: nu
       {within && line.slip !== 'as told' && <path class="slip" d={`M${told} ${-3 * u}V${3 * u}M${told} 0H${knot}`} />}
       {within && <Knot slip={line.slip} x={knot} u={u} />}
       {within && line.slip !== 'as told' && (
-        <Slipped line={line} left={Math.min(knot, told) - 4 * u} right={knot + 4.5 * u} until={axis.width - u} word_px={word_px} />
+        <Slipped line={line} left={knot - 4 * u} right={knot + 4.5 * u} until={axis.width - u} word_px={word_px} />
       )}
     </>
   );

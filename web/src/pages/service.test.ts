@@ -100,6 +100,7 @@ test('probes soonest first, with what was read here', () => {
 
 test('bands say what is wrong, and nothing when all is well', () => {
   assert.deepEqual(bandsOf(model()), []);
+  assert.deepEqual(bandsOf(model({}, { who: { name: 'Ida', role: 'inspector' } })), ['You read only: nothing you tap is told.']);
   const queue = [1, 2, 3].map((n) => ({ id: `d${n}`, at_s: 69000, what: { kind: 'flame_out' as const } }));
   assert.deepEqual(bandsOf(model({}, { link: 'lost', lost_since_s: 68640, queue })), ['No link since 19:04, counting on. 3 told here wait.']);
   assert.deepEqual(bandsOf(model({ planner: { ...planner, condition: 'down', made_s: 68520 } })), ['Plan of 19:02: the planner is starting again.']);

@@ -25,8 +25,8 @@ export const frame = {
   'wipe.corner': { en: 'corner', es: 'esquina', it: 'angolo' },
   'link.lost': {
     en: 'No link since {clock}, counting on.',
-    es: 'Sin conexión desde las {clock}; sigue contando.',
-    it: 'Senza rete dalle {clock}, il conto continua.',
+    es: 'Sin red desde las {clock}, sigue contando.',
+    it: 'Senza rete dalle {clock}, conta ancora.',
   },
   'link.starting': { en: 'Asking the board for the night.', es: 'Pidiendo la noche al tablero.', it: 'Chiedo la sera al quadro.' },
   'link.waits': { en: '{count} told here wait.', es: 'Esperan {count} avisos de aquí.', it: 'Aspettano {count} avvisi da qui.' },
@@ -41,6 +41,7 @@ export const frame = {
   'planner.none': { en: 'No planner runs here.', es: 'Aquí no hay planificador.', it: 'Qui non c’è pianificatore.' },
   'planner.behind': { en: 'Plan of {clock}; a newer one is being made.', es: 'Plan de las {clock}; se hace otro.', it: 'Piano delle {clock}; se ne prepara un altro.' },
   'planner.noplan': { en: 'No plan yet.', es: 'Aún no hay plan.', it: 'Ancora nessun piano.' },
+  'reads_only': { en: 'You read only: nothing you tap is told.', es: 'Solo lectura: lo que toques no se anota.', it: 'Sola lettura: quel che tocchi non si segna.' },
   'refused': { en: 'Not taken, told {clock}: {words}', es: 'No aceptado, dicho a las {clock}: {words}', it: 'Non accettato, detto alle {clock}: {words}' },
   'refused.seen': { en: 'seen', es: 'visto', it: 'visto' },
   'left_out': { en: 'Not in the plan: {words}', es: 'Fuera del plan: {words}', it: 'Fuori dal piano: {words}' },

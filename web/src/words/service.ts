@@ -72,7 +72,7 @@ export const service = {
   'read.where': { en: 'Tap the stone where the gun points.', es: 'Toca el suelo donde apunta la pistola.', it: 'Tocca il piano dove punta la pistola.' },
   'read.gun': { en: 'Straight down, flame out of the line, never on bright metal.', es: 'Recta hacia abajo, sin llama en medio, nunca sobre metal brillante.', it: 'Dritta in giù, senza fiamma in mezzo, mai su metallo lucido.' },
   'read.spot': { en: 'stone, {place}', es: 'suelo, {place}', it: 'piano, {place}' },
-  'read.tell': { en: 'tell it', es: 'anotar', it: 'segna' },
+  'read.tell': { en: 'tell it', es: 'anota', it: 'segna' },
   'read.clear': { en: 'clear', es: 'borrar', it: 'cancella' },
   'read.leave': { en: 'leave', es: 'dejar', it: 'lascia' },
 

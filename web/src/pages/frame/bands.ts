@@ -6,12 +6,19 @@ import type { Shown } from '../../wire.ts';
 import { say } from '../../words/say.ts';
 
 /** The bands to show, the most important first; none when all is well. */
-export function bandsOf(model: Pick<Model, 'link' | 'lost_since_s' | 'queue' | 'shown' | 'house' | 'settings'>): readonly string[] {
+export function bandsOf(model: Pick<Model, 'link' | 'lost_since_s' | 'queue' | 'shown' | 'house' | 'settings' | 'who' | 'keeps'>): readonly string[] {
   const { language } = model.settings;
   const link = linkWords(model, language);
   const planner = model.shown === null ? '' : plannerWords(model.shown, model.house.plans, language);
   const left_out = model.shown === null || model.shown.left_out.length === 0 ? '' : say(language, 'left_out', { words: model.shown.left_out.join(' ') });
-  return [link, planner, left_out].filter((words) => words !== '');
+  const reads = mayTell(model) ? '' : say(language, 'reads_only');
+  const keeps = model.keeps ? '' : say(language, 'keeps.not');
+  return [link, planner, keeps, left_out, reads].filter((words) => words !== '');
+}
+
+/** Whether what is tapped here is told: an inspector reads. Who is not known yet is asked by the board. */
+export function mayTell({ who }: Pick<Model, 'who'>): boolean {
+  return who?.role !== 'inspector';
 }
 
 function linkWords(model: Pick<Model, 'link' | 'lost_since_s' | 'queue'>, language: Language): string {

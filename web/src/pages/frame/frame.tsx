@@ -3,7 +3,7 @@
 import type { ComponentChildren, VNode } from 'preact';
 
 import type { Doings, Language, Model } from '../../core/model.ts';
-import { HeardBand } from '../../ear/heard_view.tsx';
+import { HeardBand, useHeard } from '../../ear/heard_view.tsx';
 import { useWindow } from '../../look/measure.ts';
 import { clock } from '../../look/shown.ts';
 import { glassOf, sizeVars, type Form } from '../../look/sizes.ts';
@@ -16,6 +16,8 @@ export interface Drawn {
   readonly word_px: number;
   /** Height of a row of the landing lines. */
   readonly row_px: number;
+  /** Whether a band takes a part of the screen: what matters least is left out then. */
+  readonly banded: boolean;
 }
 
 // In millimetres as laid out, as in sizes.css: a word's letters, and a row that holds one.
@@ -35,26 +37,31 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
   const u = glass.mm * glass.grown;
   const word_px = WORD[glass.form] * u;
   const { language, polarity } = model.settings;
+  const call = useHeard(model);
+  const bands = bandsOf(model);
+  const banded = bands.length > 0 || (call !== null && !(page === 'hearth' && glass.form !== 'hand'));
+  const top = (bands.length > 0 || call !== null) && (
+    <div class="top">
+      {bands.length > 0 && <div class="bands" role="status">{bands.map((band) => <p key={band} class="word">{band}</p>)}</div>}
+      {call !== null && <HeardBand call={call} />}
+    </div>
+  );
+  const within = glass.form === 'wide' && WITHIN.includes(page);
   return (
-    <div class="night" data-polarity={polarity} data-form={glass.form} lang={language} style={sizeVars(glass)}>
-      <div class="top">
-        <Bands model={model} />
-        <HeardBand model={model} />
-      </div>
+    <div class={banded ? 'night banded' : 'night'} data-polarity={polarity} data-form={glass.form} lang={language} style={sizeVars(glass)}>
+      {!within && top}
       <main class={page}>
         <h1 class="unseen">{`${say(language, `page.${page}` as Key)}, ${model.house.name}`}</h1>
-        {children({ form: glass.form, u, word_px, row_px: word_px * ROW_OF_WORD })}
+        {within && top}
+        {children({ form: glass.form, u, word_px, row_px: word_px * ROW_OF_WORD, banded })}
         <Refused model={model} doings={doings} />
       </main>
     </div>
   );
 }
 
-/** What is wrong with what is shown, in plain bands. */
-export function Bands({ model }: { model: Model }): VNode | null {
-  const bands = bandsOf(model);
-  return bands.length === 0 ? null : <div class="bands" role="status">{bands.map((band) => <p key={band} class="word">{band}</p>)}</div>;
-}
+// Pages whose keys keep the whole height of a wide screen: their bands stand over the rest only.
+const WITHIN: readonly FrameProps['page'][] = ['hearth', 'pass', 'fire', 'watch'];
 
 /** What was told here and could not be applied, with the board's words, until somebody has looked at it. */
 export function Refused({ model, doings }: { model: Model; doings: Doings }): VNode | null {

@@ -4,6 +4,7 @@ import { useState } from 'preact/hooks';
 
 import type { Doings, Model, Waiting } from '../../core/model.ts';
 import type { What } from '../../wire.ts';
+import { mayTell } from './bands.ts';
 import { fresh } from './fresh.ts';
 
 export interface Told {
@@ -21,6 +22,7 @@ export function useTold(model: Model, doings: Doings): Told {
     list,
     last: list.at(-1) ?? null,
     tell: (what) => {
+      if (!mayTell(model)) return;
       const one = { id: doings.tell(what), at_s: model.now_s, what };
       setAll((before) => [...fresh(before, model.now_s), one]);
     },

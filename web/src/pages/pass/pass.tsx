@@ -1,6 +1,6 @@
 // The pass page: tables in the order they land, early as well as late, and what went otherwise.
 
-import type { VNode } from 'preact';
+import { Fragment, type VNode } from 'preact';
 
 import type { Language } from '../../core/model.ts';
 import { along, type Axis, type Line } from '../../look/lines.ts';
@@ -18,7 +18,7 @@ import type { Page } from '../page.ts';
 import { atPass, countedWords, news, sizeWords, slipWords, type AtPass } from './landings.ts';
 
 // Landings shown large, each with its key: those the pass is plating.
-const LARGE: Readonly<Record<Form, number>> = { wide: 2, tall: 2, hand: 2 };
+const LARGE: Readonly<Record<Form, number>> = { wide: 2, tall: 2, hand: 1 };
 
 export const Pass: Page = ({ model, doings }) => {
   const { house, now_s, settings: { language } } = model;
@@ -27,22 +27,25 @@ export const Pass: Page = ({ model, doings }) => {
   const last = told.last;
   return (
     <Frame model={model} doings={doings} page="pass">
-      {({ u, form }) => (
+      {({ u, form, banded }) => {
+        const large = Math.max(1, LARGE[form] - (banded ? 1 : 0));
+        return (
         <>
           {landings.length === 0 && <p class="word hush none">{say(language, 'lines.none')}</p>}
-          {landings.slice(0, LARGE[form]).map((one) => (
+          {landings.slice(0, large).map((one) => (
             <Landing key={one.line.key} one={one} house={house} language={language} now_s={now_s} u={u}
               onLanded={() => told.tell({ kind: 'landed', table: one.line.table, course: one.line.course })} />
           ))}
           <div class="rest">
-            <Later landings={landings.slice(LARGE[form])} language={language} />
+            <Later landings={landings.slice(large)} language={language} />
             {news(model).map((words) => <p key={words} class="word">{words}</p>)}
           </div>
           {last !== null && last.what.kind === 'landed'
             ? <button type="button" class="key act undo" onClick={() => told.undo(last.id)}><Back /><span class="word">{say(language, 'landed.undo', { table: last.what.table })}</span></button>
             : <PagesKey language={language} />}
         </>
-      )}
+        );
+      }}
     </Frame>
   );
 };
@@ -99,8 +102,8 @@ function Later({ landings, language }: { landings: readonly AtPass[]; language: 
   return (
     <p class="word later">
       <span class="hush">{say(language, 'more')}</span>
-      {landings.slice(0, 6).map(({ line }) => (
-        <span key={line.key} class="one"> <b>{line.table}</b> {clock(line.lands_s)}{line.slip !== 'as told' && ` ${line.slip === 'late' ? '+' : '−'}${minutes(line.slip_s)}`}</span>
+      {landings.slice(0, 4).map(({ line }) => (
+        <Fragment key={line.key}>{' '}<span class="one"><b>{line.table}</b> {clock(line.lands_s)}{line.slip !== 'as told' && ` ${line.slip === 'late' ? '+' : '−'}${minutes(line.slip_s)}`}</span></Fragment>
       ))}
     </p>
   );

@@ -7,6 +7,7 @@ import type { Model } from '../../core/model.ts';
 import { Keyed, Keypad } from '../../look/keypad.tsx';
 import { Back, Care } from '../../look/round.tsx';
 import { clock, count, degrees, temperature } from '../../look/shown.ts';
+import type { Form } from '../../look/sizes.ts';
 import { say } from '../../words/say.ts';
 import { Frame, PagesKey } from '../frame/frame.tsx';
 import { useTold } from '../frame/told.ts';
@@ -14,7 +15,7 @@ import { nounOf, shortDish } from '../hearth/said.ts';
 import type { Page } from '../page.ts';
 import { coreOf, probesOf, type Probe } from './probes.ts';
 
-const SHOWN = 3;
+const OTHERS: Readonly<Record<Form, number>> = { wide: 1, tall: 2, hand: 1 }; // besides the first
 
 export const Watch: Page = ({ model, doings }) => {
   const [item, setItem] = useState<string | null>(null);
@@ -26,7 +27,7 @@ export const Watch: Page = ({ model, doings }) => {
   const last = told.last;
   return (
     <Frame model={model} doings={doings} page="watch">
-      {() => entered !== undefined
+      {({ form, banded }) => entered !== undefined
         ? <Entry one={entered} model={model} onLeave={() => setItem(null)} onTell={(read_C) => { told.tell(coreOf(entered.probe, read_C)); setItem(null); }} />
         : (
           <>
@@ -34,7 +35,7 @@ export const Watch: Page = ({ model, doings }) => {
               ? <p class="word hush none">{say(language, 'watch.none')}</p>
               : <First one={first} model={model} onEnter={() => setItem(first.probe.item)} />}
             <div class="others">
-              {others.slice(0, SHOWN - 1).map((one) => <Other key={one.probe.item} one={one} model={model} onEnter={() => setItem(one.probe.item)} />)}
+              {others.slice(0, banded ? 0 : OTHERS[form]).map((one) => <Other key={one.probe.item} one={one} model={model} onEnter={() => setItem(one.probe.item)} />)}
             </div>
             <div class="keys">
               {last !== null && <button type="button" class="key act undo" onClick={() => told.undo(last.id)}><Back /><span class="word">{say(language, 'undo')}</span></button>}
@@ -92,8 +93,7 @@ function Entry({ one: { probe }, model, onLeave, onTell }: { one: Probe; model: 
   return (
     <div class="entry">
       <div class="what">
-        <p class="far">{probe.table}</p>
-        <p class="word">{shortDish(house, probe.dish)}</p>
+        <p class="far">{probe.table}<span class="word">{nounOf(house, probe.dish)}</span></p>
         <Keyed value={value} unit={unit} />
         <p class="word">{say(language, 'watch.wants', { temperature: temperature(probe.wants_C, unit) })}</p>
         <p class="word caution"><Care />{say(language, 'watch.caution')}</p>
