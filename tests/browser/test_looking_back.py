@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from screens import BoardProcess, axe_findings, small_targets, until
+from screens import BoardProcess, axe_findings, small_targets
 
 
 @pytest.fixture
@@ -14,8 +14,26 @@ def board(tmp_path, static):
     one.kill()
 
 
+@pytest.fixture(scope="module")
+def read_board(tmp_path_factory, static):
+    """One board for all tests here that tell it nothing."""
+    one = BoardProcess(tmp_path_factory.mktemp("late"), static, "late_board.py")
+    one.start()
+    yield one
+    one.kill()
+
+
+@pytest.fixture
+def reading(tablets, read_board):
+    return opener(lambda size: tablets(read_board.address, size))
+
+
 @pytest.fixture
 def page_of(tablet):
+    return opener(tablet)
+
+
+def opener(tablet):
     def opens(page, name="Ana", size="tablet"):
         one = tablet(size).enrol().come_in(name)
         expect(one.first_move).to_be_visible()
@@ -45,12 +63,12 @@ def test_the_night_is_closed_on_one_page_by_taps(page_of, board):
     key(one, "leave-note").tap()
     expect(one.page.locator("blockquote")).to_contain_text("Use the old dough first.")
     expect(one.page.locator("blockquote")).to_contain_text("Back left sticks.")
-    until(lambda: board.told("handover"), "no note was told")
+    one.until(lambda: board.told("handover"), "no note was told")
     assert sum(told["what"].count for told in board.told("waste")) == 3
 
 
-def test_the_closing_page_prints_without_its_keys(page_of):
-    one = page_of("closing")
+def test_the_closing_page_prints_without_its_keys(reading):
+    one = reading("closing")
     expect(one.page.get_by_text("Plates and waste")).to_be_visible()
     one.page.emulate_media(media="print")
     for name in ("print", "waste-pizza", "leave-note", "reason-burnt"):
@@ -62,8 +80,8 @@ def test_the_closing_page_prints_without_its_keys(page_of):
     assert not clipped
 
 
-def test_the_night_again_shows_the_stone_and_why_a_table_was_late(page_of):
-    one = page_of("replay")
+def test_the_night_again_shows_the_stone_and_why_a_table_was_late(reading):
+    one = reading("replay")
     expect(key(one, "see-late")).to_contain_text("late: 1")
     key(one, "see-late").tap()
     expect(one.page.get_by_text("+6 min at 18:36: a spill on the stone (Ana).")).to_be_visible()
@@ -112,16 +130,16 @@ def test_a_device_is_put_out_by_two_taps(page_of):
     ).to_be_visible()
 
 
-def test_a_cook_writes_nobody_down(page_of):
-    one = page_of("people", "Ben")
+def test_a_cook_writes_nobody_down(reading):
+    one = reading("people", "Ben")
     expect(one.page.get_by_text("You are Ben, cook.")).to_be_visible()
     assert one.page.locator('[data-key="write"], [data-key="code"]').count() == 0
 
 
 @pytest.mark.parametrize("page", ["closing", "replay", "people"])
 @pytest.mark.parametrize("size", ["tablet", "hand"])
-def test_keys_are_large_and_axe_finds_nothing(page_of, page, size):
-    one = page_of(page, "Ana", size)
+def test_keys_are_large_and_axe_finds_nothing(reading, page, size):
+    one = reading(page, "Ana", size)
     expect(one.page.locator(".desk-top")).to_be_visible()
     one.page.wait_for_timeout(500)
     assert small_targets(one.page) == []

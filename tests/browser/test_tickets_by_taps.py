@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import expect
 
 from late_board import QUOTED_S
-from screens import BoardProcess, axe_findings, small_targets, until
+from screens import BoardProcess, axe_findings, small_targets
 
 TAP_S = 0.4  # from one key to the next with a finger, hand and eye together: a slow, sure hand; own choice
 TWELVE = ["pizza"] * 8 + ["strip_steak"] * 2 + ["half_chicken"] * 2 + ["cheese_dip"] * 2 + ["wings"] * 2
@@ -24,7 +24,8 @@ def board(tmp_path, static):
 class Pass:
     """Somebody at the tickets' page, tapping keys by what they are."""
 
-    def __init__(self, tablet, name="Ben", size="tablet"):
+    def __init__(self, tablet, board, name="Ben", size="tablet"):
+        self.board = board
         self.tablet = tablet(size).enrol().come_in(name)
         self.page = self.tablet.page
         expect(self.tablet.first_move).to_be_visible()
@@ -45,25 +46,38 @@ class Pass:
             self.at, self.taps = at, self.taps + 1
             one.tap()
 
+    def last(self, kind, before=0):
+        """The last thing of its kind that was told and taken, once there are more than `before`."""
+        told = self.board.told
+        self.tablet.until(lambda: len(told(kind)) > before, f"no {kind} was told")
+        return told(kind)[-1]
+
+    def last_ticket(self):
+        """The last ticket, once there is one beside the two the night begins with."""
+        return self.last("ticket", before=2)["what"].ticket
+
     def begins(self, table="C7", covers=2, *dishes):
         self.tap("new", f"letter-{table[0]}", *(f"digit-{digit}" for digit in table[1:]), f"covers-{covers}")
         self.tap(*(f"more-{dish}" for dish in dishes))
 
 
 @pytest.fixture
-def at_pass(tablet):
-    return lambda *how: Pass(tablet, *how)
+def at_pass(tablet, board):
+    return lambda *how: Pass(tablet, board, *how)
 
 
-def last(board, kind, before=0):
-    """The last thing of its kind that was told and taken, once there are more than `before`."""
-    until(lambda: len(board.told(kind)) > before, f"no {kind} was told")
-    return board.told(kind)[-1]
+@pytest.fixture(scope="module")
+def read_board(tmp_path_factory, static):
+    """One board for all tests here that tell it nothing."""
+    one = BoardProcess(tmp_path_factory.mktemp("late"), static, "late_board.py")
+    one.start()
+    yield one
+    one.kill()
 
 
-def last_ticket(board):
-    """The last ticket, once there is one beside the two the night begins with."""
-    return last(board, "ticket", before=2)["what"].ticket
+@pytest.fixture
+def reading(tablets, read_board):
+    return lambda *how: Pass(lambda size: tablets(read_board.address, size), read_board, *how)
 
 
 def test_a_twelve_top_is_called_by_taps_in_less_than_forty_seconds(at_pass, board):
@@ -83,7 +97,7 @@ def test_a_twelve_top_is_called_by_taps_in_less_than_forty_seconds(at_pass, boar
     time.sleep(TAP_S)
     one.tap("quote-soonest")
     took_s = time.monotonic() - began
-    told = last_ticket(board)
+    told = one.last_ticket()
     print(f"a 12-top: {one.taps} taps, {took_s:.1f} s, {one.travel_mm:.0f} mm of pointing")
     assert took_s < 40
     assert one.taps == 22
@@ -102,7 +116,7 @@ def test_a_quote_says_how_it_holds_and_who_would_wait_before_it_is_taken(at_pass
     expect(one.page.locator(".tk-quote").nth(1)).to_contain_text("No other table slips.")
     assert [told["what"].ticket.table for told in board.told("ticket")] == ["B4", "F3"]
     one.tap("later-20")
-    told = last_ticket(board)
+    told = one.last_ticket()
     assert told.table == "C7"
     assert 1200 <= told.courses[0].wanted_s - told.called_s <= 1261
 
@@ -112,7 +126,7 @@ def test_courses_and_allergies_are_tapped_in(at_pass, board):
     one.begins("D1", 2, "vegetables", "vegetables")
     one.tap("step-courses", "course-next", "more-pizza", "step-courses", "apart-more")
     one.tap("step-allergy", "allergen-peanut", "whose-0-1", "allergen-milk", "step-minute", "later-30")
-    told = last_ticket(board)
+    told = one.last_ticket()
     assert told.allergy == ("peanut",)
     first, second = told.courses
     assert [plate.allergy for plate in first.plates] == [(), ("milk",)]
@@ -139,18 +153,18 @@ def test_a_ticket_that_was_refused_is_opened_again_with_all_that_was_on_it(at_pa
     one.tap("again-draft")
     expect(one.key("step-dishes")).to_contain_text("2 so far")
     one.tap("step-table", "digit-2", "step-minute", "later-20")
-    assert last_ticket(board).table == "B42"
+    assert one.last_ticket().table == "B42"
 
 
 def test_86_and_back_on_in_two_taps_each(at_pass, board):
     one = at_pass()
     one.tap("eighty-six", "gone-shrimp")
-    assert last(board, "eighty_six")["what"].dish == "shrimp"
+    assert one.last("eighty_six")["what"].dish == "shrimp"
     expect(one.key("back-shrimp")).to_be_visible()
     one.tap("new", "letter-C", "digit-1", "covers-2")
     expect(one.key("more-shrimp")).to_be_disabled()
     one.tap("leave", "eighty-six", "back-shrimp")
-    assert last(board, "back_on")["what"].dish == "shrimp"
+    assert one.last("back_on")["what"].dish == "shrimp"
     expect(one.key("gone-shrimp")).to_be_visible()
 
 
@@ -160,41 +174,43 @@ def test_a_tap_is_undone_within_ten_seconds(at_pass, board):
     expect(one.key("back-shrimp")).to_be_visible()
     one.tap("undo")
     expect(one.key("gone-shrimp")).to_be_visible()
-    assert last(board, "undo")["what"].of == board.told("eighty_six")[-1]["id"]
+    assert one.last("undo")["what"].of == board.told("eighty_six")[-1]["id"]
 
 
 def test_held_fired_dragged_and_split(at_pass, board):
     one = at_pass()
     one.tap("ticket-B4-1", "drag-5")
-    assert last(board, "drag")["what"].drag_s == 300
+    assert one.last("drag")["what"].drag_s == 300
     expect(one.page.get_by_text("dragged 5 min")).to_be_visible()
     one.tap("drag-2")
-    until(lambda: board.told("drag")[-1]["what"].drag_s == 420, "the second drag was not added to the first")
+    one.tablet.until(
+        lambda: board.told("drag")[-1]["what"].drag_s == 420, "the second drag was not added to the first"
+    )
     one.tap("split-2")
-    assert (last(board, "split")["what"].drops, board.told("split")[-1]["what"].drops_apart_s) == (2, 360)
+    assert (one.last("split")["what"].drops, board.told("split")[-1]["what"].drops_apart_s) == (2, 360)
     one.tap("hold")
-    last(board, "hold")
+    one.last("hold")
     one.tap("fire", "quote-polite")
-    assert last(board, "fire")["what"].wanted_s > board.told("hold")[-1]["at_s"]
+    assert one.last("fire")["what"].wanted_s > board.told("hold")[-1]["at_s"]
 
 
 def test_amended_taken_off_and_made_again(at_pass, board):
     one = at_pass()
     one.tap("ticket-B4-1", "sheet-amend", "amend-covers-plus", "sheet-amend", "amend-later")
-    until(lambda: len(board.told("amend")) == 2, "two amendments were not told")
+    one.tablet.until(lambda: len(board.told("amend")) == 2, "two amendments were not told")
     covers, later = (told["what"] for told in board.told("amend"))
     assert (covers.covers, later.wanted_s) == (3, 68400 + 2700)
     one.tap("sheet-plates", "off-B4-3")
-    until(lambda: board.told("amend")[-1]["what"].take_off == ("B4-3",), "no plate was taken off")
+    one.tablet.until(lambda: board.told("amend")[-1]["what"].take_off == ("B4-3",), "no plate was taken off")
     one.tap("sheet-more", "add-wings", "add-wings", "add")
-    assert [plate.dish for plate in last(board, "add")["what"].plates] == ["wings", "wings"]
+    assert [plate.dish for plate in one.last("add")["what"].plates] == ["wings", "wings"]
     expect(one.key("ticket-B4-1")).to_contain_text("2 Wings")
 
 
 def test_plates_made_again_for_a_table_that_has_left_are_a_ticket_of_their_own(at_pass, board):
     one = at_pass()
     one.tap("landed", "for-F3", "more-pizza", "step-minute", "later-15")
-    told = last_ticket(board)
+    told = one.last_ticket()
     assert (told.table, told.refire_of, told.covers) == ("F3R", "F3", 2)
 
 
@@ -204,13 +220,13 @@ def test_a_spill_is_where_the_stone_was_tapped(at_pass, board):
     stone = one.key("stone")
     box = stone.bounding_box()
     stone.tap(position={"x": box["width"] / 2, "y": box["height"] / 2})
-    told = last(board, "spill", before=1)
+    told = one.last("spill", before=1)
     assert abs(told["what"].x_m) < 0.03
     assert 0.5 < told["what"].y_m < 0.7
     assert told["what"].until_s - told["at_s"] == pytest.approx(420, abs=1)
     one.tap("out-Pass", "dead-platter")
-    last(board, "dead_platter")
-    assert last(board, "cook_out")["what"].cook == "Pass"
+    one.last("dead_platter")
+    assert one.last("cook_out")["what"].cook == "Pass"
 
 
 def test_a_spill_is_told_by_keyboard_alone(at_pass, board):
@@ -219,7 +235,7 @@ def test_a_spill_is_told_by_keyboard_alone(at_pass, board):
     one.key("stone").focus()
     for press in ("ArrowLeft", "ArrowLeft", "ArrowUp", "Enter"):
         one.page.keyboard.press(press)
-    assert last(board, "spill", before=1)["what"].x_m == -0.1
+    assert one.last("spill", before=1)["what"].x_m == -0.1
 
 
 def test_a_line_typed_at_the_pass_calls_a_ticket(at_pass, board):
@@ -227,14 +243,14 @@ def test_a_line_typed_at_the_pass_calls_a_ticket(at_pass, board):
     one.page.get_by_label("or typed in one line").fill("E2 x2 +25 2 pizza, shrimp")
     one.page.keyboard.press("Enter")
     expect(one.page.get_by_text("Called.")).to_be_visible()
-    assert last_ticket(board).table == "E2"
+    assert one.last_ticket().table == "E2"
     one.page.get_by_label("or typed in one line").fill("E3 x2 +25 2 pizzo")
     one.page.keyboard.press("Enter")
     expect(one.page.get_by_text("pizzo", exact=False).last).to_be_visible()
 
 
-def test_an_inspector_sees_the_tickets_and_no_keys(at_pass):
-    one = at_pass("Iva")
+def test_an_inspector_sees_the_tickets_and_no_keys(reading):
+    one = reading("Iva")
     expect(one.page.get_by_text("Pizza, Strip steak, Shrimp in butter")).to_be_visible()
     assert one.page.locator("[data-key]").count() == 0
     assert one.page.locator("main button").count() == 0
@@ -244,8 +260,8 @@ def test_an_inspector_sees_the_tickets_and_no_keys(at_pass):
 
 
 @pytest.mark.parametrize("size", ["tablet", "upright", "hand"])
-def test_keys_are_large_and_axe_finds_nothing(at_pass, size):
-    one = at_pass("Ben", size)
+def test_keys_are_large_and_axe_finds_nothing(reading, size):
+    one = reading("Ben", size)
     for names in (
         ["ticket-B4-1"],
         ["leave-ticket", "eighty-six"],

@@ -1,7 +1,7 @@
 """A board whose night can be looked back on, and which quotes; run as `board_process` is.
 
-F3 was told 18:40 and landed 18:46: a spill came between. Its stone is by two plans written here. A table at the
-door is always told the same two minutes.
+F3 was told 18:40 and landed 18:46: a spill came between. Its stone is by two plans written here. A table at
+the door is always told the same two minutes.
 """
 
 from __future__ import annotations
