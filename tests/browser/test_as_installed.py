@@ -6,6 +6,12 @@ from build_hook import ROOT, build_hook
 from hearthtide.board.pages import STAMP, STATIC
 from screens import BoardProcess
 
+KEPT = """async () => {
+    const [name] = await caches.keys();
+    const kept = await (await caches.open(name)).keys();
+    return kept.map(one => new URL(one.url).pathname);
+}"""
+
 
 def test_the_package_holds_these_sources():
     stamp = STATIC / STAMP
@@ -24,9 +30,7 @@ def test_the_built_page_lets_a_tablet_in_and_keeps_its_files(tablets, tmp_path):
         one.wait_for_worker()
         one.enrol().come_in("Ben")
         expect(one.first_move).to_contain_text("B4")
-        names = one.page.evaluate(
-            "caches.keys().then(([name]) => caches.open(name)).then(one => one.keys()).then(all => all.map(one => new URL(one.url).pathname))"
-        )
+        names = one.page.evaluate(KEPT)
         built = {f"/{path.relative_to(STATIC)}" for path in STATIC.rglob("*") if path.is_file()}
         assert set(names) == built - {"/index.html", "/sw.js", f"/{STAMP}"} | {"/"}
     finally:
