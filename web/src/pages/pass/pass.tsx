@@ -103,7 +103,7 @@ function Later({ landings, language }: { landings: readonly AtPass[]; language: 
   return (
     <p class="word later">
       <span class="hush">{say(language, 'more')}</span>
-      {landings.slice(0, 4).map(({ line }) => (
+      {landings.slice(0, 3).map(({ line }) => (
         <Fragment key={line.key}>{' '}<span class="one"><b>{line.table}</b> {clock(line.lands_s)}{line.slip !== 'as told' && ` ${line.slip === 'late' ? '+' : '−'}${minutes(line.slip_s)}`}</span></Fragment>
       ))}
     </p>
