@@ -7,24 +7,20 @@ same. Every error has one shape (`said.Trouble`).
 from __future__ import annotations
 
 import asyncio
-import logging
-from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
-from dataclasses import asdict, dataclass
+from collections.abc import Callable
+from dataclasses import asdict, dataclass, replace
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Body, Depends, FastAPI, Header, Query, Request, Response
-from fastapi.responses import JSONResponse, StreamingResponse
+from fastapi import APIRouter, Body, Depends, Header, Query, Request, Response
+from fastapi.responses import StreamingResponse
 
 from hearthtide.board.access import CODE_S, SESSION_S, Access, NotAllowed, NotLetIn, Pass
-from hearthtide.board.guard import Guard
 from hearthtide.board.pushing import Hub
 from hearthtide.board.said import (
     Answered,
     Code,
     Events,
     Happened,
-    Health,
     Imported,
     Person,
     SaidCommand,
@@ -38,20 +34,16 @@ from hearthtide.board.said import (
     Token,
     Trouble,
 )
-from hearthtide.board.troubles import add_troubles
-from hearthtide.errors import StoreError
 from hearthtide.service.commands import Command, Id, TicketCalled, What, event_of
+from hearthtide.service.conductor import Conductor
 from hearthtide.service.csv_tickets import tickets_of_csv
 from hearthtide.service.facts import Facts
 from hearthtide.service.night import Answer, Night
 from hearthtide.service.shorthand import ticket_of_line
+from hearthtide.service.shown import ShownHouse
 from hearthtide.service.tickets import NightS, Word, ticket_of
 
-log = logging.getLogger("hearthtide.board")
 COOKIE = "hearthtide_session"
-SNAPSHOT_S, SNAPSHOT_EVERY = 30.0, 500  # looked at so often, kept after so many events; own choice
-OTHERS_S = 0.5  # so often a board looks for what others wrote to a shared log; own choice
-LOOPBACK = frozenset({"127.0.0.1", "localhost", "[::1]"})
 
 
 @dataclass
@@ -63,8 +55,11 @@ class Board:
     dishes: dict[str, str]
     clock: Callable[[], float]
     shared: bool = False  # whether other boards write to the same log
+    doors_s: float = 17 * 3600.0  # of tonight; common practice where the house has not said
     secure: bool = False  # whether it is reached by TLS, so that the cookie goes by nothing else
     hub: Hub | None = None
+    house: ShownHouse | None = None  # as screens draw it
+    conductor: Conductor | None = None  # where plans are made
 
 
 def board_of(request: Request) -> Board:
@@ -112,7 +107,7 @@ Reader = Annotated[Pass, Depends(reader)]
 Teller = Annotated[Pass, Depends(teller)]
 Caller = Annotated[Pass, Depends(caller)]
 
-_TROUBLES: dict[int | str, dict[str, Any]] = {
+TROUBLES: dict[int | str, dict[str, Any]] = {
     status: {"model": Trouble, "description": words}
     for status, words in {
         401: "Not let in",
@@ -124,7 +119,7 @@ _TROUBLES: dict[int | str, dict[str, Any]] = {
     }.items()
 }
 _REFUSED: dict[int | str, dict[str, Any]] = {409: {"model": Answered, "description": "Refused, and why"}}
-api = APIRouter(prefix="/api", responses=_TROUBLES)
+api = APIRouter(prefix="/api", responses=TROUBLES)
 
 
 @api.post("/devices")
@@ -264,9 +259,9 @@ def events(
 
 @api.get("/state")
 def state(board: Here, who: Reader) -> StateNow:
-    """The night as it stands; then follow the stream from its `seq`."""
+    """The night as it stands, but for its plan; then follow the stream from its `seq`."""
     now = board.night.state
-    return StateNow(seq=now.seq, now_s=board.clock(), facts=_plain(now.facts))
+    return StateNow(seq=now.seq, now_s=board.clock(), facts=_plain(replace(now.facts, plan=None)))
 
 
 @api.get("/stream", response_class=StreamingResponse, responses={200: {"content": {"text/event-stream": {}}}})
@@ -300,73 +295,3 @@ def _answered(answer: Answer) -> Answered:
 
 def _plain(one: Facts | Any) -> dict[str, Any]:
     return asdict(one)
-
-
-def make_app(board: Board, names: frozenset[str] = LOOPBACK) -> FastAPI:
-    """The application, answering to these host names only."""
-
-    @asynccontextmanager
-    async def lifespan(_: FastAPI) -> AsyncIterator[None]:
-        board.hub = Hub(asyncio.get_running_loop())
-        end = board.night.listen(board.hub.heard)
-        tasks = [asyncio.create_task(_keep_snapshots(board))]
-        if board.shared:
-            tasks.append(asyncio.create_task(_read_others(board)))
-        try:
-            yield
-        finally:
-            end()
-            for task in tasks:
-                task.cancel()
-            await asyncio.to_thread(_keep, board)
-
-    app = FastAPI(
-        title="Hearthtide board",
-        version="1",
-        lifespan=lifespan,
-        openapi_url=None,  # told below, to those who are let in
-        docs_url=None,
-        redoc_url=None,
-    )
-    app.state.board = board
-    app.include_router(api)
-
-    @app.get("/health")
-    def health() -> Health:
-        """That the board answers, to anybody."""
-        return Health()
-
-    @app.get("/api/openapi.json", include_in_schema=False)
-    def description(who: Somebody) -> JSONResponse:
-        """What the API is, to whoever is let in."""
-        return JSONResponse(app.openapi())
-
-    add_troubles(app)
-    app.add_middleware(Guard, names=names)
-    return app
-
-
-async def _keep_snapshots(board: Board) -> None:
-    """Keeps a snapshot now and then, so that the night opens soon after a crash too."""
-    kept = board.night.state.seq
-    while True:
-        await asyncio.sleep(SNAPSHOT_S)
-        if board.night.state.seq - kept >= SNAPSHOT_EVERY and await asyncio.to_thread(_keep, board):
-            kept = board.night.state.seq
-
-
-def _keep(board: Board) -> bool:
-    """Keeps a snapshot; without one the night only opens slower, so a full disk is told and no more."""
-    try:
-        board.night.keep()
-    except StoreError as err:
-        log.warning("no snapshot was kept: %s", err)
-        return False
-    return True
-
-
-async def _read_others(board: Board) -> None:
-    """Takes in what other boards write to a log they share."""
-    while True:
-        await asyncio.to_thread(board.night.read_on)
-        await asyncio.sleep(OTHERS_S)

@@ -10,10 +10,13 @@ import asyncio
 from collections.abc import AsyncIterator, Awaitable, Callable
 from dataclasses import dataclass, field
 
-from hearthtide.service.commands import Event, text_of
+from hearthtide.service.commands import Event, event_of, plain_text, text_of
 from hearthtide.service.night import Night
 
-PING_S = 10.0  # so often a quiet stream says that it lives; own choice
+PING_S = 2.0  # so often a quiet stream says that it lives: a browser hears no silence; own choice
+LOOK_S = 10.0  # between two looks at whether a stream's session still holds; own choice
+HERE = "event: here\ndata: .\n\n"  # an event, not a comment: a page must be able to hear it
+SHOWN = -1  # in place of an entry's number: what screens draw has changed
 MOST_WAITING = 1000  # events a screen may lag behind before it is let go; own choice
 
 
@@ -23,6 +26,7 @@ class _Screen:
 
     queue: asyncio.Queue[tuple[int, str]] = field(default_factory=lambda: asyncio.Queue(MOST_WAITING))
     let_go: bool = False
+    owed: bool = False  # what is drawn has changed since it was last sent
 
 
 class Hub:
@@ -31,17 +35,32 @@ class Hub:
     def __init__(self, loop: asyncio.AbstractEventLoop) -> None:
         self._loop = loop
         self._screens: set[_Screen] = set()
+        self._shown = ""
 
     def heard(self, seq: int, event: Event) -> None:
         """Called by the service for each entry, in order."""
-        self._loop.call_soon_threadsafe(self._spread, seq, text_of(event))
+        self._loop.call_soon_threadsafe(self._spread, seq, _pushed(text_of(event), event))
+
+    def show(self, shown: str) -> None:
+        """What every screen draws from now on, as JSON; of several that a screen missed it gets the last."""
+        self._loop.call_soon_threadsafe(self._spread_shown, shown)
 
     def _spread(self, seq: int, body: str) -> None:
         for screen in self._screens:
-            if screen.queue.full():
-                screen.let_go = True
-            else:
-                screen.queue.put_nowait((seq, body))
+            self._put(screen, seq, body)
+
+    def _spread_shown(self, shown: str) -> None:
+        self._shown = shown
+        for screen in self._screens:
+            if not screen.owed:
+                screen.owed = True
+                self._put(screen, SHOWN, "")
+
+    def _put(self, screen: _Screen, seq: int, body: str) -> None:
+        if screen.queue.full():
+            screen.let_go = True
+        else:
+            screen.queue.put_nowait((seq, body))
 
     def end(self) -> None:
         """Lets every screen go: the board stops. Called on the event loop."""
@@ -57,24 +76,46 @@ class Hub:
         screen = _Screen()
         self._screens.add(screen)  # before the backlog is read: what comes meanwhile waits
         try:
-            last = after
-            yield ": the night\n\n"
+            last, look_s = after, self._loop.time() + LOOK_S
+            yield HERE
             for entry in await asyncio.to_thread(night.since, after):
                 last = entry.seq
-                yield _line(entry.seq, entry.body)
+                yield _line(entry.seq, _pushed(entry.body, event_of(entry)))
+            if self._shown and not screen.owed:
+                yield _drawn(self._shown)
             while not screen.let_go:
+                if self._loop.time() >= look_s:
+                    if not await still_good():
+                        return
+                    look_s = self._loop.time() + LOOK_S
                 try:
                     seq, body = await asyncio.wait_for(screen.queue.get(), PING_S)
                 except TimeoutError:
-                    if not await still_good():
-                        return
-                    yield ": here\n\n"
+                    yield HERE
                     continue
-                if seq > last:
+                if seq == SHOWN:
+                    screen.owed = False
+                    yield _drawn(self._shown)
+                elif seq > last:
                     last = seq
                     yield _line(seq, body)
         finally:
             self._screens.discard(screen)
+
+
+def _pushed(body: str, event: Event) -> str:
+    """An entry as a screen gets it: of a plan only that it was made, for it comes as it is drawn."""
+    command = event.command
+    if command.what.kind != "plan":
+        return body
+    told = {"id": command.id, "by": command.by, "at_s": command.at_s, "what": {"kind": "plan"}}
+    return plain_text(
+        {"command": told, "heard_s": event.heard_s, "refused": event.refused, "form": event.form}
+    )
+
+
+def _drawn(shown: str) -> str:
+    return f"event: shown\ndata: {shown}\n\n"
 
 
 def _line(seq: int, body: str) -> str:

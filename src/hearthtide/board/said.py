@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from hearthtide.board.access import Role
 from hearthtide.errors import Finding
 from hearthtide.house.night_file import TicketFile
-from hearthtide.service.commands import Id, ToldWhat
+from hearthtide.service.commands import Id, SaidWhat
 from hearthtide.service.tickets import NightS, Word
 
 
@@ -24,7 +24,7 @@ class SaidCommand(Said):
 
     id: Id
     at_s: NightS
-    what: ToldWhat
+    what: SaidWhat
 
 
 class SaidLine(Said):

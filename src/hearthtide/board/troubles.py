@@ -14,6 +14,7 @@ from hearthtide.board.guard import HEADERS
 from hearthtide.board.said import Trouble, Wrong, wrong_of
 from hearthtide.errors import InputError, StoreError
 from hearthtide.house.yaml_lines import shown
+from hearthtide.service.quoting import NoQuote
 
 
 def add_troubles(app: FastAPI) -> None:
@@ -49,6 +50,10 @@ def add_troubles(app: FastAPI) -> None:
     @app.exception_handler(StoreError)
     def not_kept(_: Request, err: StoreError) -> JSONResponse:
         return _told(503, str(err), headers={"Retry-After": "1"})
+
+    @app.exception_handler(NoQuote)
+    def no_quote(_: Request, err: NoQuote) -> JSONResponse:
+        return _told(503, str(err), headers={"Retry-After": "3"})
 
     @app.exception_handler(Exception)
     def mistaken(_: Request, err: Exception) -> JSONResponse:

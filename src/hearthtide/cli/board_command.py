@@ -13,14 +13,19 @@ from pathlib import Path
 from rich.markup import escape
 
 from hearthtide.board.access import Access
-from hearthtide.board.api import LOOPBACK, Board, make_app
+from hearthtide.board.api import Board
+from hearthtide.board.app import LOOPBACK, make_app
+from hearthtide.board.conducting import conducted
 from hearthtide.board.run import run
+from hearthtide.cli.plan_command import tell_left_out
 from hearthtide.cli.shared import err, out
 from hearthtide.errors import Finding, InputError
-from hearthtide.house.files import read_house
+from hearthtide.house.files import read_house, take_night
+from hearthtide.house.models import House, NightFile
 from hearthtide.safety.cautions import NO_RULES
 from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.night import Night
+from hearthtide.service.shown_house import shown_house
 from hearthtide.store.database import open_database
 
 NEW_DAY_H = 6  # before six in the morning it is still last night: a night's clock ends at 30:00
@@ -37,11 +42,13 @@ def run_board(
     certificate: Path | None,
     key: Path | None,
     chef: str | None,
+    books: str | None,
 ) -> None:
-    """Serves one night until stopped."""
+    """Serves one night until stopped; with the night its `books` foresee it is planned too."""
     if (certificate is None) != (key is None):
         raise _wrong("--certificate", "", "a certificate and its key", "Name both files.")
     house, day = read_house(folder), _day(night)
+    foreseen = None if books is None else _books(house, books)
     midnight_s = datetime.combine(day, time_of_day()).timestamp()
 
     def clock() -> float:
@@ -60,12 +67,17 @@ def run_board(
         dishes = {name: dish.name for name, dish in house.dishes.items()}
         live = Night(log, Kitchen(house), clock)
         board = Board(live, access, dishes, clock, shared="://" in where, secure=certificate is not None)
+        board.house = shown_house(house, foreseen, day.isoformat())
+        if foreseen is not None:
+            board.doors_s = float(foreseen.doors)
         answers_to = LOOPBACK | {name.lower() for name in names} | {host.lower()}
 
         def ready(at: int) -> None:
             scheme = "http" if certificate is None else "https"
             out.print(f"{escape(house.file.name)}, night of {day}: {scheme}://{host}:{at}/", soft_wrap=True)
             out.print(f"{live.state.seq} events so far, kept in {escape(_shown(where))}")
+            if foreseen is None:
+                out.print("Nothing is planned: `--books NIGHT` names the night that is foreseen.")
             code = access.first_code()
             if code is not None:
                 out.print(
@@ -75,7 +87,15 @@ def run_board(
             out.print(f"[dim]{escape(NO_RULES)}[/]")
             sys.stdout.flush()
 
-        run(make_app(board, answers_to), host, port, certificate, key, ready)
+        with conducted(board, house, foreseen):
+            run(make_app(board, answers_to), host, port, certificate, key, ready)
+
+
+def _books(house: House, name: str) -> NightFile:
+    """The night that is foreseen, with what of it had to be left out told on standard error."""
+    taken = take_night(house, name)
+    tell_left_out(taken.wrong, taken.gone)
+    return taken.night
 
 
 def _day(night: str | None) -> date:

@@ -351,11 +351,14 @@ def board(
     chef: Annotated[
         str | None, typer.Option(metavar="NAME", help="the first time: who may write others down")
     ] = None,
+    books: Annotated[
+        str | None, typer.Option(metavar="NIGHT", help="plan it: the night of this house that is foreseen")
+    ] = None,
 ) -> None:
-    """Take tonight's tickets, moves and readings from tablets, the pass and a till, and keep them."""
+    """Run tonight from tablets by the oven and at the pass: take what is told, plan, show, keep."""
     from hearthtide.cli.board_command import run_board
 
-    run_board(house, night, store, host, port, tuple(name or ()), certificate, key, chef)
+    run_board(house, night, store, host, port, tuple(name or ()), certificate, key, chef, books)
 
 
 @app.command()

@@ -86,7 +86,8 @@ class Prepared:
     """A night ready to be planned as it is called: its problem, its dishes' stages, what is left out.
 
     The flame is planned on what all the night's tickets will draw: the books are known, the calls are not.
-    `moments` is the oven expected in each half hour from the problem's first second on.
+    `moments` is the oven expected in each half hour from the problem's first second on. `flame` is what it
+    burns at when it is kept as planned, `ahead` the quick oven under what the books will draw.
     """
 
     problem: Problem
@@ -94,6 +95,8 @@ class Prepared:
     left_out: tuple[str, ...]
     oven: Oven
     moments: tuple[Moment, ...]
+    flame: FlamePlan
+    ahead: QuickNight
 
 
 def prepare_night(house: House, night: NightFile, on_progress: Progress = silent) -> Prepared:
@@ -135,9 +138,11 @@ class _Planner:
 
     def prepared(self) -> Prepared:
         until = round(max(ticket.wanted for ticket in self.night.tickets)) + AFTER_S
-        flame = self._flame(expected_draw(self.house, self.night), until)
+        draw = expected_draw(self.house, self.night)
+        flame = self._flame(draw, until)
         problem = self._problem(flame, until)
-        return Prepared(problem, self.stages, tuple(self.left_out), self.nominal, self.moments)
+        ahead = QuickNight(self.quick, draw)
+        return Prepared(problem, self.stages, tuple(self.left_out), self.nominal, self.moments, flame, ahead)
 
     def plan(self, rounds: int) -> Plan:
         until = round(max(ticket.wanted for ticket in self.night.tickets)) + AFTER_S

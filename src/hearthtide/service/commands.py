@@ -17,6 +17,7 @@ from hearthtide.house.events_file import Item as ItemKey
 from hearthtide.house.models import Act
 from hearthtide.house.night_file import Table
 from hearthtide.service.log import Entry
+from hearthtide.service.plan_told import PlanMade
 from hearthtide.service.tickets import (
     STRICT,
     Allergy,
@@ -37,6 +38,8 @@ from hearthtide.service.tickets import (
 Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{8,64}$", description="made by the device, once only")]
 Item = Annotated[ItemKey, Field(max_length=24, description="a plate by table and number, such as `B4-2`")]
 Way = Literal["tapped", "typed", "csv", "feed"]
+# A note: words on as many lines as wanted, no other control sign.
+_NOTE = r"^[^\x00-\x09\x0b-\x1f\x7f]*[^\s\x00-\x1f\x7f][^\x00-\x09\x0b-\x1f\x7f]*$"
 Nth = Annotated[int, Field(ge=1, le=20, description="which of the plate's acts of this kind")]
 
 
@@ -259,13 +262,33 @@ class FlameSet:
     kind: Literal["flame"] = "flame"
 
 
+@dataclass(frozen=True, config=STRICT)
+class Waste:
+    """So many more portions of a dish are thrown away; below zero takes back what was counted too much."""
+
+    dish: DishKey
+    count: Annotated[int, Field(ge=-200, le=200)]
+    why: Word = "left over"
+    kind: Literal["waste"] = "waste"
+
+
+@dataclass(frozen=True, config=STRICT)
+class Handover:
+    """What the next cook should know. The last note of a night stands."""
+
+    words: Annotated[str, Field(max_length=500, pattern=_NOTE)]
+    kind: Literal["handover"] = "handover"
+
+
 OnTickets = (
     TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed
 )
 OnPlates = MoveDone | NotYet | StageSeen
 OnKitchen = Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet
-What = OnTickets | OnPlates | OnKitchen | Undo
-ToldWhat = Annotated[What, Field(discriminator="kind")]
+AtClose = Waste | Handover
+What = OnTickets | OnPlates | OnKitchen | AtClose | Undo
+SaidWhat = Annotated[What, Field(discriminator="kind")]  # by people and tills
+ToldWhat = Annotated[What | PlanMade, Field(discriminator="kind")]  # and by the planner
 
 
 @dataclass(frozen=True, config=STRICT)

@@ -12,6 +12,8 @@ from typing import Any, Protocol, TypeVar
 
 from hearthtide.house.models import Act
 from hearthtide.service import commands as told
+from hearthtide.service.at_close import Note, Wasted
+from hearthtide.service.plan_told import PlanMade
 from hearthtide.service.tickets import Plate, Spot, Ticket
 
 
@@ -129,9 +131,16 @@ class Facts:
     flame: Since | None = None
     flame_out: Since | None = None
     readings: tuple[Taken, ...] = ()
+    plan: PlanMade | None = None
+    wasted: tuple[Wasted, ...] = ()
+    handover: Note | None = None
 
     def ticket(self, table: str) -> LiveTicket | None:
         return next((t for t in self.tickets if t.table == table), None)
+
+    def wasted_of(self, dish: str, why: str) -> int:
+        """How many portions of a dish were thrown away for that reason."""
+        return next((w.count for w in self.wasted if (w.dish, w.why) == (dish, why)), 0)
 
     def plate(self, key: str) -> LivePlate | None:
         ticket = self.ticket(table_of(key))
@@ -304,6 +313,23 @@ def _flame_out(what: told.FlameOut, facts: Facts, command: told.Command) -> Fact
 @_after.register
 def _flame_set(what: told.FlameSet, facts: Facts, command: told.Command) -> Facts:
     return replace(facts, flame=Since(what.level, command.at_s, command.by), flame_out=None)
+
+
+@_after.register
+def _planned(what: PlanMade, facts: Facts, command: told.Command) -> Facts:
+    return replace(facts, plan=what)
+
+
+@_after.register
+def _wasted(what: told.Waste, facts: Facts, command: told.Command) -> Facts:
+    count = facts.wasted_of(what.dish, what.why) + what.count
+    others = tuple(w for w in facts.wasted if (w.dish, w.why) != (what.dish, what.why))
+    return replace(facts, wasted=(*others, Wasted(what.dish, what.why, count)) if count else others)
+
+
+@_after.register
+def _handed_over(what: told.Handover, facts: Facts, command: told.Command) -> Facts:
+    return replace(facts, handover=Note(what.words, command.by, command.at_s))
 
 
 def _live(ticket: Ticket, way: told.Way) -> LiveTicket:

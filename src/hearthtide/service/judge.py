@@ -8,6 +8,7 @@ from hearthtide.quantities.show import clock_text
 from hearthtide.service import commands as told
 from hearthtide.service.facts import Facts, LiveCourse, LivePlate, LiveTicket, Since, number_of, table_of
 from hearthtide.service.kitchen import Kitchen
+from hearthtide.service.plan_told import PlanMade
 from hearthtide.service.tickets import Plate
 
 MOST_TICKETS = 400  # of a night, as in its file
@@ -224,6 +225,25 @@ def _flame_out(what: told.FlameOut, facts: Facts, kitchen: Kitchen, at_s: float)
 @_judge.register
 def _flame_set(what: told.FlameSet, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
     _unless(kitchen.level_wrong(what.level))
+
+
+@_judge.register
+def _planned(what: PlanMade, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
+    """A plan only says what was meant."""
+
+
+@_judge.register
+def _wasted(what: told.Waste, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
+    _unless(kitchen.dish_wrong(what.dish))
+    counted = facts.wasted_of(what.dish, what.why)
+    if what.count == 0 or counted + what.count < 0:
+        counted_so = f"{counted} of {what.dish} are counted as {what.why}"
+        raise Refused(f"{counted_so}. Say how many more, or take back no more than that.")
+
+
+@_judge.register
+def _handed_over(what: told.Handover, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
+    """Any words will do."""
 
 
 def _ticket(facts: Facts, table: str) -> LiveTicket:

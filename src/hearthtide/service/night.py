@@ -45,6 +45,11 @@ class Night:
         """The night as it stands, all that this service has read."""
         return self._state
 
+    @property
+    def kitchen(self) -> Kitchen:
+        """The house that says what can be so."""
+        return self._kitchen
+
     def tell(self, command: Command) -> Answer:
         """Judges a command and writes it down; answers once it is durable.
 

@@ -176,12 +176,11 @@ class ShownProbe:
 
 @dataclass(frozen=True)
 class ShownFlameChange:
-    """The flame to hold from `at_s` on. `why` is in words."""
+    """The flame to hold from `at_s` on; the stone answers five to ten minutes later."""
 
     at_s: float
     level: str
     up: bool
-    why: str
 
 
 @dataclass(frozen=True)
@@ -231,3 +230,6 @@ class Shown:
     slips: tuple[ShownSlip, ...]
     forced: tuple[ShownForced, ...]
     left_out: tuple[str, ...]
+
+
+NO_FIRE = ShownFire("", None, (), (), (), None, None)  # before the oven is known

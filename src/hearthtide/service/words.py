@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from hearthtide.quantities.show import clock_text, duration_text, temperature_text
 from hearthtide.service import commands as told
+from hearthtide.service.plan_told import PlanMade
 
 
-def words_of(what: told.What) -> str:
+def words_of(what: told.What | PlanMade) -> str:
     """What is told, in words.
 
     >>> words_of(told.MoveDone("B4-2", "launch"))
     'launch of B4-2 is done'
     """
+    if isinstance(what, PlanMade):
+        return f"a plan for {len(what.orders)} landings is made"
     return _on_ticket(what) or _on_plate(what) or _on_kitchen(what)
 
 
@@ -71,6 +74,10 @@ def _on_kitchen(what: told.What) -> str:
             return "the flame is out"
         case told.FlameSet():
             return f"the flame burns at {what.level}"
+        case told.Waste():
+            return f"{what.count:+d} {what.dish} thrown away, {what.why}"
+        case told.Handover():
+            return "a note for the next cook"
     raise TypeError(f"no words for {type(what).__name__}")
 
 

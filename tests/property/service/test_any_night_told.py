@@ -65,6 +65,8 @@ anything = st.one_of(
     st.builds(told.DeadPlatter, st.integers(1, 8)),
     st.builds(told.CookOut, st.sampled_from(["Oven cook", "Pass", "Nobody"])),
     st.builds(told.CookIn, st.sampled_from(["Oven cook", "Pass", "Nobody"])),
+    st.builds(told.Waste, dishes, st.integers(-3, 3), st.sampled_from(["left over", "burnt"])),
+    st.builds(told.Handover, st.sampled_from(["Wood is low.", "The left back cools first."])),
     st.just(told.FlameOut()),
     st.builds(told.FlameSet, st.sampled_from([f.name for f in kitchen().house.oven.flames])),
 )

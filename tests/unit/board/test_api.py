@@ -192,8 +192,8 @@ def test_a_snapshot_that_cannot_be_kept_is_told_and_the_night_goes_on(board, mon
 
 
 def test_a_snapshot_is_kept_after_many_events_and_at_the_end(board, monkeypatch):
-    monkeypatch.setattr("hearthtide.board.api.SNAPSHOT_S", 0.02)
-    monkeypatch.setattr("hearthtide.board.api.SNAPSHOT_EVERY", 5)
+    monkeypatch.setattr("hearthtide.board.app.SNAPSHOT_S", 0.02)
+    monkeypatch.setattr("hearthtide.board.app.SNAPSHOT_EVERY", 5)
     with board.client(board.session("Ben")) as client:
         for n in range(6):
             say(client, {"kind": "flame_out"}, id=f"tablet-1-{n:04}")
@@ -277,6 +277,7 @@ def test_other_troubles_have_the_same_shape(board, cook, monkeypatch):
 def test_the_api_describes_itself(board):
     told = board.client(board.session()).get("/api/openapi.json").json()
     assert set(told["paths"]) == {
+        "/api/closing",
         "/api/codes",
         "/api/commands",
         "/api/devices",
@@ -284,9 +285,13 @@ def test_the_api_describes_itself(board):
         "/api/events",
         "/api/feeds",
         "/api/feeds/{name}",
+        "/api/house",
         "/api/lines",
         "/api/people",
+        "/api/quotes",
+        "/api/replay",
         "/api/sessions",
+        "/api/shown",
         "/api/state",
         "/api/stream",
         "/api/tables",

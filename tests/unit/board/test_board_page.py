@@ -5,7 +5,9 @@ from pathlib import Path
 from typing import get_args
 
 from hearthtide.board.access import Role
+from hearthtide.board.after_api import after
 from hearthtide.board.api import api
+from hearthtide.board.plan_api import plan
 from hearthtide.service import commands as told
 from hearthtide.service.csv_tickets import COLUMNS
 from hearthtide.service.shorthand import ticket_of_line
@@ -15,7 +17,8 @@ PAGE = (Path(__file__).parents[3] / "docs" / "board.md").read_text(encoding="utf
 
 
 def test_every_way_in_is_named():
-    ways = {f"{method} {route.path}" for route in api.routes for method in route.methods}
+    routes = [route for part in (api, after, plan) for route in part.routes]
+    ways = {f"{method} {route.path}" for route in routes for method in route.methods}
     assert set(re.findall(r"`((?:GET|POST|DELETE) /api/[^`]+)`", PAGE)) == ways
 
 

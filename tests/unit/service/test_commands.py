@@ -36,6 +36,8 @@ EVERY = [
     told.CookIn("Pass"),
     told.FlameOut(),
     told.FlameSet("mid"),
+    told.Waste("pizza", 2),
+    told.Handover("Wood is low.\nThe left back cools first."),
 ]
 
 
@@ -73,6 +75,10 @@ def test_an_event_comes_back_from_its_text_and_has_words(what):
         (lambda: told.MoveDone(item="B4-1", act="toss"), "act"),
         (lambda: told.NotYet(item="B4-1", act="launch", late_s=0), "late_s"),
         (lambda: told.Spill(x_m=0, y_m=0, radius_m=0, until_s=70_000), "radius_m"),
+        (lambda: told.Waste(dish="pizza", count=201), "count"),
+        (lambda: told.Handover(words="a" * 501), "words"),
+        (lambda: told.Handover(words=" \n "), "words"),
+        (lambda: told.Handover(words="a\x00b"), "words"),
     ],
 )
 def test_a_command_out_of_bounds_cannot_be_made(make, field):

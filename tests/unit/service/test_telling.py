@@ -75,6 +75,9 @@ def test_a_ticket_in_a_house_s_words_and_in_the_service_s_is_the_same_ticket():
         (told.CookOut("Nobody"), "no cook of this house"),
         (told.CookIn("Pass"), "Pass is in"),
         (told.FlameSet("volcano"), "no flame of this oven"),
+        (told.Waste("soup", 1), "no dish of this house"),
+        (told.Waste("pizza", 0), "0 of pizza are counted as left over"),
+        (told.Waste("pizza", -1), "0 of pizza are counted as left over"),
         (told.Undo("nothing-such"), "was not taken"),
     ],
 )
@@ -262,6 +265,23 @@ def test_upsets_stand_until_they_are_over(night):
     level = kitchen().house.oven.flames[-1].name
     night.taken(told.FlameSet(level))
     assert (night.facts.cooks_out, night.facts.flame_out, night.facts.flame.name) == ((), None, level)
+
+
+def test_waste_adds_up_by_dish_and_reason_and_can_be_taken_back(night):
+    night.taken(told.Waste("pizza", 2))
+    night.taken(told.Waste("pizza", 1, "burnt"))
+    night.taken(told.Waste("pizza", 3))
+    assert [night.facts.wasted_of("pizza", why) for why in ("left over", "burnt", "dropped")] == [5, 1, 0]
+    assert "5 of pizza are counted as left over" in night.refused(told.Waste("pizza", -6))
+    night.taken(told.Waste("pizza", -5))
+    assert [(w.why, w.count) for w in night.facts.wasted] == [("burnt", 1)]
+
+
+def test_the_last_note_for_the_next_cook_stands_with_who_wrote_it(night):
+    night.taken(told.Handover("Wood is low."))
+    night.taken(told.Handover("Wood is low.\nLeft back is cold."), by="Ben")
+    note = night.facts.handover
+    assert (note.words, note.by, note.at_s) == ("Wood is low.\nLeft back is cold.", "Ben", AT_S)
 
 
 def test_an_act_is_undone_for_ten_seconds_and_no_longer(night):
