@@ -94,6 +94,8 @@ def holds(problem: Problem, schedule: Schedule, now_s: int) -> bool:
     planned = {p.item.key for b in schedule.booked for p in b.placed}
     if planned != {i.key for o in problem.orders for i in o.items}:
         return False
+    if _lacks_hands(problem, schedule, now_s) or _lacks_platters(problem, schedule, now_s):
+        return False
     known = {r.item for r in schedule.recourse}
     for placed in (p for b in schedule.booked for p in b.placed):
         for stay in placed.stays:
@@ -103,6 +105,26 @@ def holds(problem: Problem, schedule: Schedule, now_s: int) -> bool:
                 return False
     wanted = [c for c in problem.chores if c.wanted_s + c.give_s >= now_s]
     return len(wanted) <= len(schedule.chores) and slid(problem, schedule, now_s) == schedule
+
+
+def _lacks_hands(problem: Problem, schedule: Schedule, now_s: int) -> bool:
+    """Whether an act still to come is somebody's who does not do it, or is not there."""
+    ahead = (h for h in (*_all_acts(schedule), *schedule.chores) if h.start_s >= now_s)
+    return any(h.act not in problem.cooks[h.cook].acts for h in ahead)
+
+
+def _lacks_platters(problem: Problem, schedule: Schedule, now_s: int) -> bool:
+    """Whether more platters are to be out at once than the bank has."""
+    if problem.bank is None:
+        return False
+    out = [
+        (p.stays[0].start_s, booked.landing_s + problem.bank.turnaround_s)
+        for booked in schedule.booked
+        for p in booked.placed
+        if p.item.from_bank
+    ]
+    taken = (sum(a <= from_s < b for a, b in out) for from_s, _ in out if from_s >= now_s)
+    return any(count > problem.bank.count for count in taken)
 
 
 def cost_of(problem: Problem, schedule: Schedule) -> float:

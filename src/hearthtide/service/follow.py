@@ -26,7 +26,7 @@ from hearthtide.planning.replan import over_at_s
 from hearthtide.planning.slide import slid, with_acts
 from hearthtide.planning.told import Running
 from hearthtide.service.facts import Facts, LivePlate
-from hearthtide.service.open_orders import Stages, in_drops, open_courses
+from hearthtide.service.open_orders import Stages, in_drops, is_out, open_courses
 
 # A tap says that an act is done. Hands are wiped first: told so soon after it was due, it was done as due.
 ON_TIME_S = 20  # own choice
@@ -130,21 +130,26 @@ def _kept(running: Running, orders: tuple[Order, ...], facts: Facts) -> tuple[Bo
         if own:
             ready_s = max(p.ready_s for p in own) + running.problem.plating_s
             found.append(Booked(order, own, landing.get(order.key, ready_s)))
-    open_ = {order.key for order in orders}
+    open_ = {item.key for order in orders for item in order.items}
     for booked in running.schedule.booked:
-        left = _left(running.problem, booked, facts)
-        if booked.order.key not in open_ and left and over_at_s(running.problem, left) > running.now_s:
+        left = _left(running.problem, booked, facts, open_)
+        if left is not None and over_at_s(running.problem, left) > running.now_s:
             found.append(left)
     return tuple(found)
 
 
-def _left(problem: Problem, booked: Booked, facts: Facts) -> Booked | None:
-    """An order with nothing left to do at the hearth; once landed, all its acts are done. None: taken off."""
-    plates = {p.item.key: facts.plate(p.item.key) for p in booked.placed}
-    placed = tuple(p for p in booked.placed if (own := plates[p.item.key]) is not None and not own.off)
+def _left(problem: Problem, booked: Booked, facts: Facts, open_: set[str]) -> Booked | None:
+    """What of an order has nothing left to do at the hearth; once landed, all its acts are done."""
+    landed_s = _landed_s(facts, booked.order)
+    plates = {p.item.key: facts.plate(p.item.key) for p in booked.placed if p.item.key not in open_}
+    served = {
+        key
+        for key, plate in plates.items()
+        if plate is not None and not plate.off and (landed_s is not None or is_out(plate))
+    }
+    placed = tuple(p for p in booked.placed if p.item.key in served)
     if not placed:
         return None
-    landed_s = _landed_s(facts, booked.order)
     if landed_s is None:
         return replace(booked, placed=placed) if len(placed) < len(booked.placed) else booked
     acts = {

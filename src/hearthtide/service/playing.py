@@ -172,7 +172,8 @@ class Playing:
         besides, odd = self.heard.besides(self.live.running, facts)
         besides = replace(besides, shut=self.fire.shut(facts, now_s))
         self.odd = (*self.left_out, *odd)
-        if not changed and besides == self.besides:
+        cleared = any(shut.until_s <= now_s for shut in self.live.clearing)
+        if not changed and not cleared and besides == self.besides:
             return False
         self.besides = besides
         before = self.live.running.schedule.booked
