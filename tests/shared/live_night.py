@@ -12,6 +12,7 @@ from hearthtide.planning.engine.search import Unplaceable, search
 from hearthtide.planning.flame import FlamePlan, Held, QuickNight
 from hearthtide.planning.night import Prepared
 from hearthtide.planning.proof.prove import prove
+from hearthtide.planning.response import Moment
 from hearthtide.service import commands as told
 from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.log import Log, MemoryLog
@@ -41,9 +42,11 @@ def ready(cooks: int = 1) -> Prepared:
     )
     design = oven_design(house)
     oven = quick_oven(design)
+    moment = Moment(oven.cold(350.0), design.levels[2].power_W)  # heat alike everywhere will do
     lit_s = round(MIXED.lit)
     flame = FlamePlan((Held(lit_s, design.levels[len(design.levels) // 2]),), lit_s + 3600)
-    return Prepared(problem_of(house, MIXED), stages, (), oven, (), flame, QuickNight(oven, Draw((), ())))
+    ahead = QuickNight(oven, Draw((), ()))
+    return Prepared(problem_of(house, MIXED), stages, (), oven, (moment,), flame, ahead)
 
 
 class PlannerHere:

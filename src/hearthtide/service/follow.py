@@ -139,26 +139,29 @@ def _kept(running: Running, orders: tuple[Order, ...], facts: Facts) -> tuple[Bo
 
 
 def _left(problem: Problem, booked: Booked, facts: Facts, open_: set[str]) -> Booked | None:
-    """What of an order has nothing left to do at the hearth; once landed, all its acts are done."""
+    """What of an order has nothing left to do at the hearth: off it, or landed and then all of it done."""
     landed_s = _landed_s(facts, booked.order)
-    plates = {p.item.key: facts.plate(p.item.key) for p in booked.placed if p.item.key not in open_}
-    served = {
-        key
-        for key, plate in plates.items()
-        if plate is not None and not plate.off and (landed_s is not None or is_out(plate))
-    }
-    placed = tuple(p for p in booked.placed if p.item.key in served)
+    placed = tuple(
+        p
+        for p in booked.placed
+        if p.item.key not in open_ and (plate := facts.plate(p.item.key)) is not None and not plate.off
+        if is_out(plate) or (landed_s is not None and p.stays[0].start_s < landed_s)
+    )
     if not placed:
         return None
+    booked = booked if len(placed) == len(booked.placed) else replace(booked, placed=placed)
     if landed_s is None:
-        return replace(booked, placed=placed) if len(placed) < len(booked.placed) else booked
-    acts = {
-        p.item.key: tuple(
-            replace(h, start_s=min(h.start_s, round(landed_s) - h.hands_s)) for h in p.handlings
-        )
-        for p in placed
-    }
-    return replace(with_acts(problem, replace(booked, placed=placed), acts), landing_s=round(landed_s))
+        return booked
+    acts = {p.item.key: _done_by(p, round(landed_s)) for p in placed}
+    return replace(with_acts(problem, booked, acts), landing_s=round(landed_s))
+
+
+def _done_by(placed: Placed, landed_s: int) -> tuple[Handling, ...]:
+    """The acts of a plate that has left for its table, each done by then."""
+    at, next_s = {}, landed_s
+    for act in sorted(placed.handlings, key=lambda h: -h.start_s):
+        at[id(act)] = next_s = min(act.start_s, next_s - act.hands_s)
+    return tuple(replace(h, start_s=at[id(h)]) for h in placed.handlings)
 
 
 def _is_over(booked: Booked, orders: tuple[Order, ...]) -> bool:
