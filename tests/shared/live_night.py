@@ -6,6 +6,7 @@ from functools import cache
 from itertools import count
 
 from hearthtide.house.files import oven_design
+from hearthtide.oven.readings import settled_state
 from hearthtide.planning.build import dish_stages, house_choices
 from hearthtide.planning.draw import Draw
 from hearthtide.planning.engine.search import Unplaceable, search
@@ -42,7 +43,7 @@ def ready(cooks: int = 1) -> Prepared:
     )
     design = oven_design(house)
     oven = quick_oven(design)
-    moment = Moment(oven.cold(350.0), design.levels[2].power_W)  # heat alike everywhere will do
+    moment = Moment(settled_state(oven, 360.0, hours=2.0), design.levels[2].power_W)
     lit_s = round(MIXED.lit)
     flame = FlamePlan((Held(lit_s, design.levels[len(design.levels) // 2]),), lit_s + 3600)
     ahead = QuickNight(oven, Draw((), ()))

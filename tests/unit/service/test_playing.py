@@ -1,5 +1,7 @@
 """A night run live: what is told goes into the plan, plans come out, and what was told stays."""
 
+from dataclasses import replace
+
 import pytest
 
 from hearthtide.service import commands as told
@@ -210,3 +212,21 @@ def test_a_split_course_lands_in_its_drops(night):
     first, second = night.shown.landings
     assert (first.drop, first.drops, second.drop) == (1, 2, 2)
     assert second.planned_s - first.planned_s >= 120
+
+
+def test_before_the_stone_is_ready_nothing_is_promised_on_it():
+    night = LiveNight("14:05")
+    night.call("A1", "14:40", "shrimp")
+    (landing,) = night.shown.landings
+    assert landing.planned_s > clock("15:00")  # the small house's stone is ready an hour after it is lit
+
+
+def test_a_planner_that_says_nothing_is_killed(night, monkeypatch):
+    killed = []
+    night.planner.kill = lambda: killed.append(night.now_s)
+    stuck = night.planner.state()
+    monkeypatch.setattr(night.planner, "state", lambda: replace(stuck, condition="planning"))
+    night.until(night.now_s + 9, step_s=1)
+    assert killed == []
+    night.until(night.now_s + 4, step_s=1)
+    assert len(killed) == 1
