@@ -63,6 +63,15 @@ async function stayAwake(): Promise<void> {
   }
 }
 
+/** Keeps the page's own files, where the browser lets it; the settings say when it does not. */
+async function keepFiles(): Promise<void> {
+  try {
+    await navigator.serviceWorker?.register('/sw.js');
+  } catch (err) {
+    console.warn('this page cannot be reloaded without the board:', err);
+  }
+}
+
 async function run(): Promise<void> {
   const board = new Board(ground, device(shelf(), navigator.languages), await deviceKeep(globalThis.indexedDB));
   const now = () => draw(board);
@@ -83,7 +92,7 @@ async function run(): Promise<void> {
   });
   setInterval(now, TICK_MS);
   void stayAwake();
-  if ('serviceWorker' in navigator) await navigator.serviceWorker.register('/sw.js');
+  void keepFiles();
   await board.start();
 }
 

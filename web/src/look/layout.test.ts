@@ -4,7 +4,7 @@ import { test } from 'node:test';
 import type { ShownHouse, ShownLanding } from '../wire.ts';
 import { keyed } from './keyed.ts';
 import { along, bent, drawn, lineOf, linesOf, placesOf, ticks, type Axis } from './lines.ts';
-import { celsius, clock, count, degrees } from './shown.ts';
+import { celsius, clock, count, countedOut, degrees } from './shown.ts';
 import { dotShare, dotsPath, edgeAlong, edgePath, figurePlaces, labelBeside, overlap, thirdOf, viewOf, wedgePath } from './stone.ts';
 
 /** A round stone of 1.2 m with a mouth of 0.5 m, its cells 10 cm apart. */
@@ -145,7 +145,9 @@ test('clocks and counts as they are read', () => {
   assert.equal(clock(86400 + 300), '0:05');
   assert.deepEqual(count(41.2), { text: '42', unit: 's' });
   assert.deepEqual(count(-3), { text: '0', unit: 's' });
-  assert.deepEqual(count(100), { text: '1:40', unit: '' });
+  assert.deepEqual(count(100), { text: '2', unit: 'min' });
+  assert.equal(countedOut(252), '4:12');
+  assert.equal(countedOut(-1), '0:00');
   assert.deepEqual(count(900), { text: '15', unit: 'min' });
 });
 

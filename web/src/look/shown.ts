@@ -10,24 +10,31 @@ export function clock(at_s: number): string {
 
 export interface Count {
   readonly text: string;
-  readonly unit: 's' | 'min' | '';
+  readonly unit: 's' | 'min';
 }
 
-const IN_SECONDS_S = 100; // above this, minutes and seconds; above ten minutes, minutes: own choice
-const IN_MINUTES_S = 600;
+const IN_SECONDS_S = 100; // above this, whole minutes: two figures at the most are read across a kitchen; own choice
 
 /** What is left, counted down. */
 export function count(left_s: number): Count {
-  const s = Math.max(0, Math.ceil(left_s - 1e-6));
-  if (s < IN_SECONDS_S) return { text: String(s), unit: 's' };
-  if (s < IN_MINUTES_S) return { text: `${Math.floor(s / 60)}:${String(s % 60).padStart(2, '0')}`, unit: '' };
-  return { text: String(Math.round(s / 60)), unit: 'min' };
+  const s = whole(left_s);
+  return s < IN_SECONDS_S ? { text: String(s), unit: 's' } : { text: String(Math.round(s / 60)), unit: 'min' };
 }
 
 /** A count in one word, such as `42 s`. */
 export function countText(left_s: number): string {
   const { text, unit } = count(left_s);
-  return unit === '' ? text : `${text} ${unit}`;
+  return `${text} ${unit}`;
+}
+
+/** Minutes and seconds left, such as `4:12`. */
+export function countedOut(left_s: number): string {
+  const s = whole(left_s);
+  return `${Math.floor(s / 60)}:${String(s % 60).padStart(2, '0')}`;
+}
+
+function whole(left_s: number): number {
+  return Math.max(0, Math.ceil(left_s - 1e-6));
 }
 
 export function degrees(of_C: number, unit: Settings['temperature']): number {

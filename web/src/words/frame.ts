@@ -41,6 +41,7 @@ export const frame = {
   'planner.none': { en: 'No planner runs here.', es: 'Aquí no hay planificador.', it: 'Qui non c’è pianificatore.' },
   'planner.behind': { en: 'Plan of {clock}; a newer one is being made.', es: 'Plan de las {clock}; se hace otro.', it: 'Piano delle {clock}; se ne prepara un altro.' },
   'planner.noplan': { en: 'No plan yet.', es: 'Aún no hay plan.', it: 'Ancora nessun piano.' },
+  'keeps.none': { en: 'Nothing is kept here: do not reload.', es: 'Aquí no se guarda nada: no recargues.', it: 'Qui non si conserva nulla: non ricaricare.' },
   'reads_only': { en: 'You read only: nothing you tap is told.', es: 'Solo lectura: lo que toques no se anota.', it: 'Sola lettura: quel che tocchi non si segna.' },
   'refused': { en: 'Not taken, told {clock}: {words}', es: 'No aceptado, dicho a las {clock}: {words}', it: 'Non accettato, detto alle {clock}: {words}' },
   'refused.seen': { en: 'seen', es: 'visto', it: 'visto' },

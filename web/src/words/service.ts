@@ -56,7 +56,7 @@ export const service = {
   'fire.burns': { en: 'burns at', es: 'arde en', it: 'brucia a' },
   'fire.out': { en: 'flame is out', es: 'llama apagada', it: 'fiamma spenta' },
   'fire.out.since': { en: 'The flame is out since {clock}', es: 'Llama apagada desde las {clock}', it: 'Fiamma spenta dalle {clock}' },
-  'fire.out.wait': { en: 'Shut the gas. Wait {count}.', es: 'Cierra el gas. Espera {count}.', it: 'Chiudi il gas. Aspetta {count}.' },
+  'fire.out.wait': { en: 'Shut the gas, and wait.', es: 'Cierra el gas y espera.', it: 'Chiudi il gas e aspetta.' },
   'fire.out.waited': { en: '5 minutes are over.', es: 'Pasaron 5 minutos.', it: '5 minuti passati.' },
   'fire.out.relight': {
     en: 'Relight only by the oven’s own instructions. Gas smell, or it will not light: gas shut, call a licensed fitter.',

@@ -93,9 +93,9 @@ export const session = {
     es: 'Márcalo en la pantalla nueva antes de {minutes} min.',
     it: 'Battilo sul nuovo schermo entro {minutes} min.',
   },
-  'set.plain_http': {
-    en: 'Without TLS this screen may sleep, and cannot be reloaded while the board is away.',
-    es: 'Sin TLS esta pantalla puede dormirse, y no se puede recargar si falta el tablero.',
-    it: 'Senza TLS questo schermo può spegnersi, e non si ricarica se manca il quadro.',
+  'set.not_kept': {
+    en: 'This screen cannot be reloaded while the board is away, and may go to sleep. It needs https with the house’s certificate.',
+    es: 'Esta pantalla no se puede recargar si falta el tablero, y puede dormirse. Necesita https con el certificado de la casa.',
+    it: 'Questo schermo non si ricarica se manca il quadro, e può spegnersi. Ha bisogno di https con il certificato della casa.',
   },
 } as const;

@@ -5,7 +5,7 @@ import { useState } from 'preact/hooks';
 
 import type { Model } from '../../core/model.ts';
 import { Back, Care } from '../../look/round.tsx';
-import { clock, count, countText, degrees, minutes, temperature } from '../../look/shown.ts';
+import { clock, countedOut, degrees, minutes, temperature } from '../../look/shown.ts';
 import type { Shown, What } from '../../wire.ts';
 import { say } from '../../words/say.ts';
 import { Frame, PagesKey } from '../frame/frame.tsx';
@@ -100,8 +100,8 @@ function FlameOut({ since_s, model }: { since_s: number; model: Model }): VNode 
   return (
     <div class="out" role="status">
       <p class="word">{say(language, 'fire.out.since', { clock: clock(since_s) })}</p>
-      <p class="number">{left_s > 0 ? count(left_s).text : '0:00'}</p>
-      <p class="word">{left_s > 0 ? say(language, 'fire.out.wait', { count: countText(left_s) }) : say(language, 'fire.out.waited')}</p>
+      <p class="number">{countedOut(left_s)}</p>
+      <p class="word">{left_s > 0 ? say(language, 'fire.out.wait') : say(language, 'fire.out.waited')}</p>
       <p class="word caution"><Care />{say(language, 'fire.out.relight')}</p>
     </div>
   );

@@ -12,7 +12,7 @@ export function bandsOf(model: Pick<Model, 'link' | 'lost_since_s' | 'queue' | '
   const planner = model.shown === null ? '' : plannerWords(model.shown, model.house.plans, language);
   const left_out = model.shown === null || model.shown.left_out.length === 0 ? '' : say(language, 'left_out', { words: model.shown.left_out.join(' ') });
   const reads = mayTell(model) ? '' : say(language, 'reads_only');
-  const keeps = model.keeps ? '' : say(language, 'keeps.not');
+  const keeps = model.keeps ? '' : say(language, 'keeps.none');
   return [link, planner, keeps, left_out, reads].filter((words) => words !== '');
 }
 

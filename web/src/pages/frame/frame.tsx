@@ -79,5 +79,5 @@ export function Refused({ model, doings }: { model: Model; doings: Doings }): VN
 
 /** The way to the other pages. */
 export function PagesKey({ language }: { language: Language }): VNode {
-  return <a class="key pages-key" href="#pages"><span class="word">{say(language, 'pages')}</span></a>;
+  return <button type="button" class="key pages-key" onClick={() => { location.hash = 'pages'; }}><span class="word">{say(language, 'pages')}</span></button>;
 }

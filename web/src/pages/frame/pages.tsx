@@ -2,7 +2,7 @@
 
 import { useEffect, useRef, useState } from 'preact/hooks';
 
-import { count } from '../../look/shown.ts';
+import { countText } from '../../look/shown.ts';
 import { say, type Key } from '../../words/say.ts';
 import { actWord } from '../hearth/said.ts';
 import { nextMoves } from '../hearth/next.ts';
@@ -50,7 +50,7 @@ export const Wipe: Page = ({ model, doings }) => {
           <div class="amid">
             <p class="word">{say(language, 'wipe.now')}</p>
             {first !== undefined && (
-              <p class="far">{first.move.table} {actWord(language, first.move.act)} <b>{first.due_s <= model.now_s ? say(language, 'now') : count(first.due_s - model.now_s).text}</b></p>
+              <p class="far">{first.move.table} {actWord(language, first.move.act)} <b>{first.due_s <= model.now_s ? say(language, 'now') : countText(first.due_s - model.now_s)}</b></p>
             )}
             <p class="word hush">{say(language, 'wipe.open', { seconds: Math.max(1, Math.ceil(left_s)) })}</p>
           </div>

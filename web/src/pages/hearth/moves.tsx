@@ -27,7 +27,9 @@ export function First({ next, house, language, now_s, onDone }: Said & { next: N
   return (
     <button type="button" class={due ? 'first due' : 'first'} onClick={onDone} aria-describedby="first-more">
       <span class="far table">{move.table}</span>
-      <span class="number">{due ? say(language, 'now') : left.text}{!due && left.unit !== '' && <small>{say(language, `unit.${left.unit}`)}</small>}</span>
+      {due
+        ? <span class="far number-place">{say(language, 'now')}</span>
+        : <span class="number number-place">{left.text}<small>{say(language, `unit.${left.unit}`)}</small></span>}
       <span class="far act">{actWord(language, move.act)}{turned && <Round by_deg={move.by_deg} />}</span>
       <span class="word dish">{move.act === 'flame' ? move.words : shortDish(house, move.dish)}</span>
       {move.hazard === null && <span class="word more place">{place}</span>}
@@ -44,11 +46,17 @@ export function Then({ next, house, language, now_s }: Said & { next: readonly N
       {next.map(({ move, due_s }) => (
         <li key={`${move.item}${move.act}${move.nth}`} class="word">
           <b>{move.table}</b> <span class="what">{actWord(language, move.act)} {nounOf(house, move.dish)}</span>
-          <span class="left">{due_s <= now_s ? say(language, 'now') : count(due_s - now_s).text}</span>
+          <span class="left">{due_s <= now_s ? say(language, 'now') : shortCount(due_s - now_s)}</span>
         </li>
       ))}
     </ol>
   );
+}
+
+/** Seconds without their unit, for they are the usual; minutes with it. */
+function shortCount(left_s: number): string {
+  const { text, unit } = count(left_s);
+  return unit === 's' ? text : `${text} ${unit}`;
 }
 
 /** Takes back the last act; one nobody told is named as taken as done. */

@@ -50,7 +50,7 @@ function Enrol({ language, entry }: { language: Language; entry: Entry }) {
     <>
       <header>
         <h1>{say(language, 'enrol.title')}</h1>
-        <p>{say(language, 'enrol.how')}</p>
+        {whole || <p>{say(language, 'enrol.how')}</p>}
         <p class="typed" aria-label={say(language, 'enrol.code', { count: code.length })} role="img">
           {code.padEnd(CODE_DIGITS, '·').replace(/^(.{4})/, '$1 ')}
         </p>

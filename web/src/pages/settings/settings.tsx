@@ -24,7 +24,12 @@ export const Settings: Page = ({ model, doings }) => {
   ] as const;
   return (
     <main class="settings">
-      <h1>{say(language, 'set.title')}</h1>
+      <header>
+        <h1>{say(language, 'set.title')}</h1>
+        <a class="key-like" href="#pages">
+          {say(language, 'pages')}
+        </a>
+      </header>
       <Choice name={say(language, 'set.language')} options={LANGUAGES} chosen={language} onChosen={(one) => set({ language: one })} />
       <Choice
         name={say(language, 'set.polarity')}
@@ -91,7 +96,7 @@ function Here({ model, doings }: { model: Model; doings: Doings }) {
   const leave = () => {
     const waits = model.queue.length;
     if (waits > 0) setTrouble(say(language, 'set.leave.not', { count: waits }));
-    else void doings.leave().catch(failed);
+    else void doings.leave().then(() => (location.hash = ''), failed); // who comes in next begins at the first page
   };
   return (
     <section class="here" aria-labelledby="here">
@@ -111,7 +116,7 @@ function Here({ model, doings }: { model: Model; doings: Doings }) {
       <button type="button" onClick={leave}>
         {say(language, 'set.leave')}
       </button>
-      {!isSecureContext && <p>{say(language, 'set.plain_http')}</p>}
+      {!navigator.serviceWorker?.controller && <p>{say(language, 'set.not_kept')}</p>}
     </section>
   );
 }

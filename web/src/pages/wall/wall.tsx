@@ -5,7 +5,7 @@ import type { VNode } from 'preact';
 import { along, linesOf, type Axis, type Line } from '../../look/lines.ts';
 import { Knot } from '../../look/lines_view.tsx';
 import { useSize } from '../../look/measure.ts';
-import { clock, count, minutes } from '../../look/shown.ts';
+import { clock, countText, minutes } from '../../look/shown.ts';
 import type { Form } from '../../look/sizes.ts';
 import { say } from '../../words/say.ts';
 import { Frame } from '../frame/frame.tsx';
@@ -31,7 +31,7 @@ export const Wall: Page = ({ model, doings }) => {
               <li key={`${move.item}${move.act}${move.nth}`} class={due_s <= now_s ? 'huge due' : 'huge'}>
                 <b>{move.table}</b>
                 <span class="what">{actWord(language, move.act)} <span class="hush">{nounOf(house, move.dish)}</span></span>
-                <span class="count">{due_s <= now_s ? say(language, 'now') : count(due_s - now_s).text}</span>
+                <span class="count">{due_s <= now_s ? say(language, 'now') : countText(due_s - now_s)}</span>
               </li>
             ))}
           </ol>

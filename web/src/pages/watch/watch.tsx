@@ -6,7 +6,7 @@ import { useState } from 'preact/hooks';
 import type { Model } from '../../core/model.ts';
 import { Keyed, Keypad } from '../../look/keypad.tsx';
 import { Back, Care } from '../../look/round.tsx';
-import { clock, count, degrees, temperature } from '../../look/shown.ts';
+import { clock, countText, degrees, temperature } from '../../look/shown.ts';
 import type { Form } from '../../look/sizes.ts';
 import { say } from '../../words/say.ts';
 import { Frame, PagesKey } from '../frame/frame.tsx';
@@ -56,13 +56,12 @@ interface OneProps {
 function First({ one: { probe, last_C, last_s }, model, onEnter }: OneProps): VNode {
   const { house, now_s, settings: { language, temperature: unit } } = model;
   const due = probe.at_s <= now_s;
-  const left = count(probe.at_s - now_s);
   return (
     <button type="button" class={due ? 'probe-first due' : 'probe-first'} onClick={onEnter}>
       <span class="far table">{probe.table}</span>
       <span class="number">{degrees(probe.wants_C, unit)}<small>°{unit}</small></span>
       <span class="word dish">{shortDish(house, probe.dish)}</span>
-      <span class="word when">{say(language, 'watch.at', { clock: clock(probe.at_s) })}, {due ? say(language, 'now') : `${left.text} ${left.unit}`}</span>
+      <span class="word when">{say(language, 'watch.at', { clock: clock(probe.at_s) })}, {due ? say(language, 'now') : countText(probe.at_s - now_s)}</span>
       <span class="word read">{readWords(model, probe.wants_C, last_C, last_s)}</span>
       <span class="word caution"><Care />{say(language, 'watch.caution')}</span>
       <span class="unseen">{say(language, 'watch.probe')}</span>
@@ -77,7 +76,7 @@ function Other({ one: { probe, last_C }, model, onEnter }: OneProps): VNode {
       <b class="word">{probe.table}</b>
       <span class="word hush">{nounOf(house, probe.dish)}</span>
       <span class="word">{last_C !== null && `${degrees(last_C, unit)} → `}{temperature(probe.wants_C, unit)}</span>
-      <span class="word at">{count(probe.at_s - now_s).text}</span>
+      <span class="word at">{countText(probe.at_s - now_s)}</span>
     </button>
   );
 }
