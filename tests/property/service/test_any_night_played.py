@@ -3,6 +3,8 @@
 Each plan of the search is proved when it is made (`live_night`); here it is held against the facts.
 """
 
+from math import hypot
+
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -110,4 +112,4 @@ def test_a_spot_by_hand_is_kept() -> None:
         told.TicketCalled(Ticket("A1", 2, night.now_s, (Course(float(clock("18:20")), (plate,)),)), "tapped")
     )
     (stay,) = night.shown.stays
-    assert abs(stay.x_m - 0.1) < 0.1 and abs(stay.y_m - 0.3) < 0.1
+    assert hypot(stay.x_m - 0.1, stay.y_m - 0.3) < 0.15  # the nearest of the places its dish may stand at
