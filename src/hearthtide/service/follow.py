@@ -194,7 +194,7 @@ def _limited(ground: Ground, live: Live, problem: Problem, facts: Facts, besides
     """The problem with the stone, hands, platters and flame that there are."""
     own, now_s = ground.problem, live.running.now_s
     out = {since.name for since in facts.cooks_out}
-    cooks = tuple(replace(c, acts=frozenset()) if c.name in out else c for c in own.cooks)
+    cooks = tuple(replace(c, away=True) if c.name in out else c for c in own.cooks)
     bank = None if own.bank is None else Bank(own.bank.count - facts.dead_platters, own.bank.turnaround_s)
     spilt = (
         Closed(own.places.near(s.x_m, s.y_m, s.radius_m), round(s.from_s), round(s.until_s))
