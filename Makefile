@@ -5,11 +5,13 @@ BIN := $(V)/bin
 UV := $(BIN)/uv pip install -q --python $(BIN)/python --compile-bytecode
 NIGHT := examples/brindlecote tuesday --beside B4
 REPORT := build/report
+# What the screens are built of: a change of it builds them anew.
+WEB := $(shell find hatch_build.py web -path web/node_modules -prune -o -type f -print)
 # The numerics run on one thread each; parallel tests and small matrices gain nothing from more.
 export OMP_NUM_THREADS := 1
 export OPENBLAS_NUM_THREADS := 1
 
-.PHONY: run plan test quick validation bench peers docs wire lock clean
+.PHONY: run plan test quick validation bench peers docs pages wire lock clean
 .DELETE_ON_ERROR:
 
 run: $(V)/run.ok
@@ -18,15 +20,17 @@ run: $(V)/run.ok
 plan: $(V)/run.ok
 	$(BIN)/hearthtide plan $(NIGHT) --report $(REPORT)
 
-test: $(V)/dev.ok
+test: $(V)/dev.ok web/node_modules/.package-lock.json
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check -q .
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
+	cd web && ../$(BIN)/node node_modules/typescript/bin/tsc
+	cd web && ../$(BIN)/node --test
 	$(BIN)/pytest -n 2 --dist loadfile -rs
 
 # The tests without the scenarios: what to run between two edits.
-quick: $(V)/dev.ok
+quick: $(V)/dev.ok web/node_modules/.package-lock.json
 	$(BIN)/pytest -n 2 --ignore tests/scenario
 
 # docs/validation.md, from the numbers of the tests that hold it and docs/validation-notes.md.
@@ -49,6 +53,11 @@ docs: $(V)/run.ok
 	cp $(REPORT)/pictures/stone-4.svg docs/pictures/stone.svg
 	cp $(REPORT)/pictures/landings-4.svg docs/pictures/landings.svg
 
+# Pages on invented data, without a board: build/pages/dev.html?fixture=tuesday#hearth, on this machine alone.
+pages: web/node_modules/.package-lock.json
+	cd web && ../$(BIN)/node build.mjs ../build/pages --fixtures
+	$(BIN)/python -m http.server --bind 127.0.0.1 --directory build/pages 8100
+
 # The types of what board and screens tell each other, from the board's own.
 wire: $(V)/run.ok
 	$(BIN)/python -m hearthtide.board.wire_types web/src/wire.ts
@@ -63,20 +72,25 @@ lock: $(V)/uv.ok
 	$(COMPILE) pyproject.toml --extra peers --extra dev -c requirements/dev.txt -o requirements/peers.txt
 
 clean:
-	rm -rf $(V) build
+	rm -rf $(V) build web/node_modules src/hearthtide/board/static
 
 $(V)/uv.ok: requirements/uv.txt
 	$(PY) -m venv $(V)
 	$(BIN)/python -m pip install -q --disable-pip-version-check --require-hashes -r $<
 	@touch $@
 
-$(V)/run.ok: requirements/run.txt requirements/build.txt pyproject.toml $(V)/uv.ok
+$(V)/run.ok: requirements/run.txt requirements/build.txt pyproject.toml $(WEB) $(V)/uv.ok
 	$(UV) --require-hashes -r requirements/run.txt
 	$(UV) --no-deps --build-constraints requirements/build.txt -e .
 	@touch $@
 
 $(V)/dev.ok: requirements/dev.txt $(V)/run.ok
 	$(UV) --require-hashes -r $<
+	@touch $@
+
+# The screens' own tools; the build has put them there already unless it had nothing to do.
+web/node_modules/.package-lock.json: web/package-lock.json $(V)/dev.ok
+	cd web && ../$(BIN)/npm ci
 	@touch $@
 
 $(V)/peers.ok: requirements/peers.txt $(V)/dev.ok

@@ -47,7 +47,7 @@ async function bundled(entry) {
 
 /** The licences of everything of others that went into a bundle, in one text. */
 function licences(inputs) {
-  const packages = new Set(inputs.filter((path) => path.startsWith('node_modules/')).map((path) => path.split('/')[1]));
+  const packages = new Set(inputs.flatMap((path) => path.match(/^node_modules\/((?:@[^/]+\/)?[^/]+)/)?.[1] ?? []));
   return [...packages].sort().map((name) => {
     const { version } = JSON.parse(readFileSync(join(web, 'node_modules', name, 'package.json'), 'utf8'));
     return `${name} ${version}\n\n${readFileSync(join(web, 'node_modules', name, 'LICENSE'), 'utf8').trim()}\n`;

@@ -33,7 +33,7 @@ class LiveBoard:
         )
         if not self.access.names():
             for person, (role, pin) in PINS.items():
-                self.database.door().put_person(person, role, _kept(pin))
+                self.database.door().put_person(person, role, pin_kept_quick(pin))
         self.device = self.access.enrolled(self.access.new_code(), "tablet at the mouth")
         house = kitchen().house
         self.night = Night(self.database.log("tonight"), kitchen(), lambda: self.now_s)
@@ -49,7 +49,7 @@ class LiveBoard:
         return TestClient(self.app, headers=headers, raise_server_exceptions=False)
 
 
-def _kept(pin: str) -> str:
+def pin_kept_quick(pin: str) -> str:
     """A PIN kept with a setting that is quick: the tests log in often."""
     salt = "00" * 16
     return (

@@ -657,3 +657,190 @@ export interface Wrong {
   readonly expected: string;
   readonly remedy: string;
 }
+
+/** The closing page's figures after entry `seq`, and the courses that were late. */
+export interface ClosingNow {
+  readonly seq: number;
+  readonly now_s: number;
+  readonly closing: Closing;
+  readonly late: readonly Late[];
+}
+
+/** The figures of a night's closing page. */
+export interface Closing {
+  readonly tickets: number;
+  readonly covers: number;
+  readonly courses_landed: number;
+  readonly courses_open: number;
+  readonly dishes: readonly DishCount[];
+  readonly gone: readonly Span[];
+  readonly cooks_out: readonly Span[];
+  readonly flame: readonly Since[];
+  readonly spills: readonly Since[];
+  readonly dead_platters: number;
+  readonly floor_at_doors: Floor | null;
+  readonly floor_highest: Floor | null;
+  readonly floor_lowest: Floor | null;
+  readonly floor_at_busiest: Floor | null;
+  readonly busiest: Busiest | null;
+  readonly was_in: readonly WasIn[];
+  readonly handover: Note | null;
+}
+
+/** The plates of one dish: `called` is the sum of the five after it; `wasted` counts apart, by reason. */
+export interface DishCount {
+  readonly dish: string;
+  readonly called: number;
+  readonly made: number;
+  readonly refired: number;
+  readonly taken_off: number;
+  readonly ran_out: number;
+  readonly unfinished: number;
+  readonly wasted: readonly (readonly [string, number])[];
+}
+
+/** Something that was so from then until then (None: to the end), and who said so. */
+export interface Span {
+  readonly name: string;
+  readonly from_s: number;
+  readonly until_s: number | null;
+  readonly by: string;
+}
+
+/** A floor reading with who took it and where; `place` is empty where a spot was given. */
+export interface Floor {
+  readonly at_s: number;
+  readonly temperature_C: number;
+  readonly by: string;
+  readonly instrument: string;
+  readonly place: string;
+  readonly x_m: number | null;
+  readonly y_m: number | null;
+}
+
+/** The half hour in which most plates came off the hearth. */
+export interface Busiest {
+  readonly from_s: number;
+  readonly until_s: number;
+  readonly plates: number;
+}
+
+/** Somebody who told something that night, and when first and last. */
+export interface WasIn {
+  readonly name: string;
+  readonly first_s: number;
+  readonly last_s: number;
+  readonly told: number;
+}
+
+/** A course that landed later than first told by more than the house allows; costliest steps first. */
+export interface Late {
+  readonly table: string;
+  readonly course: number;
+  readonly covers: number;
+  readonly wanted_s: number;
+  readonly told_s: number;
+  readonly landed_s: number;
+  readonly steps: readonly Step[];
+}
+
+/** What one plan added to a landing (below zero: won back), and what happened before it. */
+export interface Step {
+  readonly at_s: number;
+  readonly added_s: number;
+  readonly causes: readonly Cause[];
+  readonly after_plan: boolean;
+}
+
+/** Something that happened before a plan: `kind` as it was told, or `late_act`; `of` whom or what. */
+export interface Cause {
+  readonly kind: string;
+  readonly of: string;
+  readonly at_s: number;
+  readonly by: string;
+  readonly words: string;
+  readonly late_s: number;
+}
+
+/** Two honest answers: as soon as can be, and without making others wait. */
+export interface Quoted {
+  readonly soonest: Minute;
+  readonly polite: Minute;
+}
+
+/** A minute to tell: `share` of runs land within three minutes of it; `slips` would wait for it. */
+export interface Minute {
+  readonly minute_s: number;
+  readonly planned_s: number;
+  readonly share: number;
+  readonly drops: number;
+  readonly slips: readonly Slipped[];
+}
+
+/** A table that would land later for it than it was told. */
+export interface Slipped {
+  readonly table: string;
+  readonly course: number;
+  readonly was_s: number;
+  readonly is_s: number;
+}
+
+/** A night from its first entry to its last. */
+export interface Replay {
+  readonly from_s: number;
+  readonly until_s: number;
+  readonly late_after_s: number;
+  readonly plates: readonly PlateAgain[];
+  readonly courses: readonly CourseAgain[];
+  readonly marks: readonly Mark[];
+  readonly late: readonly Late[];
+}
+
+/** One plate: what was meant, plan after plan, and where it stood by the acts done. */
+export interface PlateAgain {
+  readonly item: string;
+  readonly table: string;
+  readonly dish: string;
+  readonly course: number;
+  readonly off: string;
+  readonly meant: readonly Meant[];
+  readonly stood: readonly Stood[];
+}
+
+/** Where a plan told at `at_s` meant a plate to stand; it holds until the next one. */
+export interface Meant {
+  readonly at_s: number;
+  readonly stays: readonly Stood[];
+}
+
+/** A place held during [from_s, until_s), meant or real; `until_s` is None where nobody said its end. */
+export interface Stood {
+  readonly from_s: number;
+  readonly until_s: number | null;
+  readonly x_m: number;
+  readonly y_m: number;
+}
+
+/** A course: wanted, the landing of each plan that changed it (told when, lands when), how it landed. */
+export interface CourseAgain {
+  readonly table: string;
+  readonly course: number;
+  readonly covers: number;
+  readonly called_s: number;
+  readonly wanted_s: number;
+  readonly told: readonly (readonly [number, number])[];
+  readonly landed_s: number | null;
+}
+
+/** Something told in between; a spill has its circle and its end. */
+export interface Mark {
+  readonly at_s: number;
+  readonly kind: string;
+  readonly of: string;
+  readonly by: string;
+  readonly words: string;
+  readonly x_m: number | null;
+  readonly y_m: number | null;
+  readonly radius_m: number | null;
+  readonly until_s: number | null;
+}

@@ -6,6 +6,7 @@ import asyncio
 import logging
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from pathlib import Path
 
 from fastapi import FastAPI
 from fastapi.responses import JSONResponse
@@ -13,6 +14,7 @@ from fastapi.responses import JSONResponse
 from hearthtide.board.after_api import after
 from hearthtide.board.api import Board, Somebody, api
 from hearthtide.board.guard import Guard
+from hearthtide.board.pages import STATIC, add_pages
 from hearthtide.board.plan_api import drawn, plan
 from hearthtide.board.pushing import Hub
 from hearthtide.board.said import Health
@@ -25,8 +27,8 @@ OTHERS_S = 0.5  # so often a board looks for what others wrote to a shared log; 
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "[::1]"})
 
 
-def make_app(board: Board, names: frozenset[str] = LOOPBACK) -> FastAPI:
-    """The application, answering to these host names only."""
+def make_app(board: Board, names: frozenset[str] = LOOPBACK, static: Path = STATIC) -> FastAPI:
+    """The application, answering to these host names only; `static` holds the screens as they were built."""
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
@@ -68,6 +70,7 @@ def make_app(board: Board, names: frozenset[str] = LOOPBACK) -> FastAPI:
         """What the API is, to whoever is let in."""
         return JSONResponse(app.openapi())
 
+    add_pages(app, static)
     add_troubles(app)
     app.add_middleware(Guard, names=names)
     return app

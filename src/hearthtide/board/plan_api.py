@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.exceptions import HTTPException
 
 from hearthtide.board.api import TROUBLES, Board, Here, Reader, Teller
+from hearthtide.board.said import Trouble
 from hearthtide.planning.quote import Quote
 from hearthtide.service.commands import plain_text
 from hearthtide.service.conductor import Conductor
 from hearthtide.service.shown import Shown, ShownHouse
 from hearthtide.service.tickets import Allergy, Course, Covers, Plates, Priority, Ticket
 
-plan = APIRouter(prefix="/api", responses=TROUBLES)
+_NONE: dict[int | str, dict[str, Any]] = {404: {"model": Trouble, "description": "Not on this board"}}
+plan = APIRouter(prefix="/api", responses=TROUBLES | _NONE)
 AT_THE_DOOR = "door"  # the table's name while it is only quoted for
 
 

@@ -13,7 +13,9 @@ from dataclasses import dataclass, field
 from hearthtide.service.commands import Event, event_of, plain_text, text_of
 from hearthtide.service.night import Night
 
-PING_S = 10.0  # so often a quiet stream says that it lives; own choice
+PING_S = 2.0  # so often a quiet stream says that it lives: a browser hears no silence; own choice
+LOOK_S = 10.0  # between two looks at whether a stream's session still holds; own choice
+HERE = "event: here\ndata: .\n\n"  # an event, not a comment: a page must be able to hear it
 SHOWN = -1  # in place of an entry's number: what screens draw has changed
 MOST_WAITING = 1000  # events a screen may lag behind before it is let go; own choice
 
@@ -74,20 +76,22 @@ class Hub:
         screen = _Screen()
         self._screens.add(screen)  # before the backlog is read: what comes meanwhile waits
         try:
-            last = after
-            yield ": the night\n\n"
+            last, look_s = after, self._loop.time() + LOOK_S
+            yield HERE
             for entry in await asyncio.to_thread(night.since, after):
                 last = entry.seq
                 yield _line(entry.seq, _pushed(entry.body, event_of(entry)))
             if self._shown and not screen.owed:
                 yield _drawn(self._shown)
             while not screen.let_go:
+                if self._loop.time() >= look_s:
+                    if not await still_good():
+                        return
+                    look_s = self._loop.time() + LOOK_S
                 try:
                     seq, body = await asyncio.wait_for(screen.queue.get(), PING_S)
                 except TimeoutError:
-                    if not await still_good():
-                        return
-                    yield ": here\n\n"
+                    yield HERE
                     continue
                 if seq == SHOWN:
                     screen.owed = False

@@ -16,10 +16,13 @@ from pydantic import BaseModel
 
 from hearthtide.board import said
 from hearthtide.board.access import Role
+from hearthtide.board.after_api import ClosingNow
+from hearthtide.board.plan_api import Quoted
 from hearthtide.house.models import Act
 from hearthtide.service import shown
 from hearthtide.service.commands import Event, What
 from hearthtide.service.facts import Facts
+from hearthtide.service.replay import Replay
 
 ROOTS: tuple[type, ...] = (
     shown.ShownHouse,
@@ -38,6 +41,9 @@ ROOTS: tuple[type, ...] = (
     said.SaidWho,
     said.SaidPerson,
     said.Trouble,
+    ClosingNow,
+    Quoted,
+    Replay,
 )
 NAMED: dict[str, Any] = {"Act": Act, "Hazard": shown.Hazard, "Shape": shown.Shape, "Role": Role, "What": What}
 # What the API's models leave open, because the service has made and judged it already.

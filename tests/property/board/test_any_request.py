@@ -20,6 +20,7 @@ CHECKS = [
 ]
 # The stream has no end: `tests/scenario/board` reads it.
 PATHS = {
+    ("GET", "/api/closing"),
     ("POST", "/api/codes"),
     ("POST", "/api/commands"),
     ("GET", "/api/devices"),
@@ -29,11 +30,15 @@ PATHS = {
     ("GET", "/api/feeds"),
     ("POST", "/api/feeds"),
     ("DELETE", "/api/feeds/{name}"),
+    ("GET", "/api/house"),
     ("POST", "/api/lines"),
     ("GET", "/api/people"),
     ("POST", "/api/people"),
+    ("POST", "/api/quotes"),
+    ("GET", "/api/replay"),
     ("POST", "/api/sessions"),
     ("DELETE", "/api/sessions"),
+    ("GET", "/api/shown"),
     ("GET", "/api/state"),
     ("POST", "/api/tables"),
     ("POST", "/api/tickets"),

@@ -46,6 +46,8 @@ export interface Model {
   readonly settings: Settings;
   /** Seconds of the night by the server's clock, as well as this device knows it. */
   readonly now_s: number;
+  /** Whether what is told here outlives a reload; false where the browser refuses to keep anything. */
+  readonly keeps: boolean;
 }
 
 export interface Doings {
@@ -56,6 +58,8 @@ export interface Doings {
   set(part: Partial<Settings>): void;
   /** A refusal has been looked at. */
   seen(id: string): void;
-  /** A call of the API outside the queue: GET without a body, POST with one. Rejects with `AskFailed`. */
-  ask<T>(path: string, body?: unknown): Promise<T>;
+  /** A call of the API outside the queue: GET without a body, POST with one, or DELETE. Rejects with `AskFailed`. */
+  ask<T>(path: string, body?: unknown, method?: 'DELETE'): Promise<T>;
+  /** Ends this person's session; the device stays enrolled. Rejects with `AskFailed`. */
+  leave(): Promise<void>;
 }

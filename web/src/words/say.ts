@@ -1,14 +1,19 @@
 // One message catalogue for every screen, each message in all its languages side by side.
 
 import type { Language } from '../core/model.ts';
+import { acts } from './acts.ts';
+import { after } from './after.ts';
+import { frame } from './frame.ts';
+import { service } from './service.ts';
 import { session } from './session.ts';
+import { tickets } from './tickets.ts';
 
 /** A message in every language; `{name}` stands for a value given to `say`. */
 export type Message = Readonly<Record<Language, string>>;
 
 // A part of the catalogue is one file: whoever adds screens adds a part here.
-export const CATALOGUE = { ...session };
-export const PARTS: readonly Readonly<Record<string, Message>>[] = [session];
+export const CATALOGUE = { ...session, ...frame, ...acts, ...service, ...tickets, ...after };
+export const PARTS: readonly Readonly<Record<string, Message>>[] = [session, frame, acts, service, tickets, after];
 
 export type Key = keyof typeof CATALOGUE;
 export type Values = Readonly<Record<string, string | number>>;

@@ -12,6 +12,7 @@ from hearthtide.errors import HearthtideError
 from hearthtide.house.night_file import NightFile
 from hearthtide.house.upsets_file import UpsetsFile
 from hearthtide.planning.night import Prepared
+from hearthtide.planning.places import Places
 from hearthtide.service.commands import Command, Event
 from hearthtide.service.night import Answer, Night
 from hearthtide.service.planner import Planner
@@ -36,6 +37,7 @@ class Stuck(HearthtideError):
 
 
 OpenNight = Callable[[Callable[[], float]], Night]
+MakePlanner = Callable[[Callable[[], float], Callable[[Came], None], Places], Planner]
 
 
 class Headless:
@@ -50,8 +52,10 @@ class Headless:
         file: UpsetsFile,
         open_night: OpenNight,
         seed: int,
+        make_planner: MakePlanner = Planner,
     ) -> None:
         self.score, self.ready, self.open_night = score, ready, open_night
+        self.make_planner = make_planner
         self.clock = StepClock(first_s(books, file))
         self.watch = Watch(house)
         self.inbox: queue.Queue[Came] = queue.Queue()
@@ -115,7 +119,7 @@ class Headless:
     def _begin(self) -> None:
         self.night = self.open_night(self.clock)
         self._end_listening = self.night.listen(self._heard)
-        self.planner = Planner(self.clock, self.inbox.put, self.ready.problem.places)
+        self.planner = self.make_planner(self.clock, self.inbox.put, self.ready.problem.places)
         self.playing = Playing(
             self.night,
             self.score,

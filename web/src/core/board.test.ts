@@ -1,0 +1,222 @@
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+
+import { DONE, shown, tablet } from './for_tests.ts';
+import { SAVE_MS } from './kept.ts';
+import type { Model } from './model.ts';
+import { SILENT_MS } from './stream.ts';
+
+function model(one: { board: { seen(): { model: Model | null } } }): Model {
+  const found = one.board.seen().model;
+  assert.ok(found !== null);
+  return found;
+}
+
+test('it takes the state first and follows the stream from there', async () => {
+  const one = await tablet();
+  assert.equal(one.server.stream.path, '/api/stream?after=0');
+  assert.equal(model(one).link, 'live');
+  assert.equal(model(one).now_s, one.server.now_s);
+});
+
+test('what is told is sent once, under its own id and time, and leaves the queue when the facts hold it', async () => {
+  const one = await tablet();
+  const id = one.board.doings.tell(DONE);
+  assert.deepEqual(model(one).queue.map((waits) => waits.id), [id]);
+  await one.clock.pass(1_000);
+  const told = one.server.said.filter(({ path }) => path === '/api/commands');
+  assert.deepEqual(told.map(({ body }) => [body.id, body.at_s, body.what]), [[id, 68_400, DONE]]);
+  assert.deepEqual(model(one).queue, []);
+  assert.equal(model(one).seq, 1);
+});
+
+test('a command stays in the queue while the facts do not hold it yet', async () => {
+  const one = await tablet();
+  one.board.doings.tell(DONE);
+  await one.clock.pass(0);
+  assert.equal(one.server.taken.size, 1);
+  assert.equal(model(one).queue.length, 1);
+});
+
+test('without a network it is kept, and sent in order once the network is back', async () => {
+  const one = await tablet();
+  one.server.up = false;
+  one.server.stream.say('error');
+  const ids = [one.board.doings.tell(DONE), one.board.doings.tell({ kind: 'landed', table: 'B4' })];
+  await one.clock.pass(20_000);
+  assert.equal(model(one).link, 'lost');
+  assert.equal(model(one).queue.length, 2);
+  one.server.up = true;
+  await one.clock.pass(6_000);
+  one.server.stream.say('open');
+  await one.clock.pass(2_000);
+  assert.deepEqual([...one.server.taken.keys()], ids);
+  assert.deepEqual(model(one).queue, []);
+  const times = one.server.said.filter(({ path }) => path === '/api/commands').map(({ body }) => body.at_s);
+  assert.deepEqual(new Set(times), new Set([68_400]), 'each under the time it was seen here');
+});
+
+test('an answer that is lost is asked for again under the same id', async () => {
+  const one = await tablet();
+  one.server.losesAnswers = 2;
+  one.board.doings.tell(DONE);
+  await one.clock.pass(10_000);
+  assert.equal(one.server.taken.size, 1);
+  assert.equal(one.server.said.filter(({ path }) => path === '/api/commands').length, 3);
+  assert.deepEqual(model(one).queue, []);
+});
+
+test('what waits outlives a reload, in its order and under its ids', async () => {
+  const before = await tablet();
+  before.server.up = false;
+  before.server.stream.say('error');
+  const ids = [before.board.doings.tell(DONE), before.board.doings.tell({ kind: 'landed', table: 'B4' })];
+  await before.clock.pass(SAVE_MS);
+  const one = await tablet(before);
+  assert.deepEqual(model(one).queue.map(({ id }) => id), ids);
+  one.server.up = true;
+  await one.clock.pass(6_000);
+  one.server.stream.say('open');
+  await one.clock.pass(2_000);
+  assert.deepEqual([...one.server.taken.keys()], ids);
+});
+
+test('a reload without a network shows the last night known, since when, and counts on', async () => {
+  const before = await tablet();
+  before.server.stream.say('shown', shown({ seq: 7 }));
+  await before.clock.pass(SAVE_MS);
+  before.server.up = false;
+  await before.clock.pass(90_000);
+  const one = await tablet(before);
+  assert.equal(model(one).link, 'lost');
+  assert.equal(model(one).shown?.seq, 7);
+  assert.ok(Math.abs(model(one).lost_since_s! - 68_400) < 10);
+  assert.ok(Math.abs(model(one).now_s - 68_400 - 92) < 1);
+  await one.clock.pass(30_000);
+  assert.ok(Math.abs(model(one).now_s - 68_400 - 122) < 1);
+});
+
+test('what was refused is kept with the board’s words until it has been looked at', async () => {
+  const one = await tablet();
+  one.server.refuses.set('first-0001', 'launch of B4-1: done by Ana already.');
+  const id = one.board.doings.tell(DONE);
+  await one.clock.pass(1_000);
+  assert.deepEqual(model(one).refused.map(({ words }) => words), ['launch of B4-1: done by Ana already.']);
+  assert.deepEqual(model(one).queue, []);
+  const again = await tablet(one);
+  assert.equal(model(again).refused.length, 1);
+  again.board.doings.seen(id);
+  assert.deepEqual(model(again).refused, []);
+  await again.clock.pass(0);
+  assert.deepEqual(model(await tablet(again)).refused, []);
+});
+
+test('silence is a lost link after five seconds, and a new stream goes on from the last entry', async () => {
+  const one = await tablet();
+  const first = one.server.stream;
+  first.say('message', JSON.stringify({ seq: 4 }));
+  one.server.seq = 4;
+  await one.clock.pass(SILENT_MS - 100);
+  assert.equal(model(one).link, 'live');
+  await one.clock.pass(200);
+  assert.equal(model(one).link, 'lost');
+  assert.ok(first.closed);
+  await one.clock.pass(1_500);
+  assert.notEqual(one.server.stream, first);
+  assert.equal(one.server.stream.path, '/api/stream?after=4');
+});
+
+test('a word every two seconds keeps the link', async () => {
+  const one = await tablet();
+  for (let n = 0; n < 10; n++) {
+    await one.clock.pass(2_000);
+    one.server.stream.say('here', '.');
+  }
+  assert.equal(model(one).link, 'live');
+  assert.equal(one.server.sources.length, 1);
+});
+
+test('an entry has the facts asked for until they hold it', async () => {
+  const one = await tablet();
+  one.server.seq = 3;
+  one.server.stream.say('message', JSON.stringify({ seq: 3 }));
+  await one.clock.pass(500);
+  assert.equal(model(one).seq, 3);
+});
+
+test('a board that keeps another night by now is believed', async () => {
+  const one = await tablet();
+  one.server.seq = 40;
+  one.server.stream.say('message', JSON.stringify({ seq: 40 }));
+  await one.clock.pass(500);
+  one.server.seq = 2;
+  one.server.stream.say('error');
+  await one.clock.pass(1_500);
+  assert.equal(model(one).seq, 2);
+  assert.equal(one.server.stream.path, '/api/stream?after=2');
+});
+
+test('a page nobody looks at holds no stream', async () => {
+  const one = await tablet();
+  one.board.hide(true);
+  assert.ok(one.server.stream.closed);
+  await one.clock.pass(60_000);
+  assert.equal(one.server.sources.length, 1);
+  one.board.hide(false);
+  await one.clock.pass(100);
+  assert.equal(one.server.sources.length, 2);
+});
+
+test('a session that ended asks for a name and keeps the queue; the same person’s is then sent', async () => {
+  const one = await tablet();
+  one.server.signed_in = false;
+  one.board.doings.tell(DONE);
+  await one.clock.pass(100);
+  assert.equal(one.board.seen().who, null);
+  await one.board.entry.comeIn('Ben', '1470');
+  one.server.stream.say('open');
+  await one.clock.pass(2_000);
+  assert.equal(one.server.taken.size, 1);
+  assert.deepEqual(model(one).queue, []);
+});
+
+test('what one person told is never sent under another’s name', async () => {
+  const one = await tablet();
+  one.server.signed_in = false;
+  one.board.doings.tell(DONE);
+  await one.clock.pass(100);
+  await one.board.entry.comeIn('Ana', '2580');
+  await one.clock.pass(2_000);
+  assert.equal(one.server.taken.size, 0);
+  assert.match(model(one).refused[0]!.words, /told by Ben/);
+});
+
+test('an undo of what never left the device takes it out; of what may have, it is told', async () => {
+  const one = await tablet();
+  one.server.up = false;
+  const first = one.board.doings.tell(DONE);
+  const second = one.board.doings.tell({ kind: 'landed', table: 'B4' });
+  await one.clock.pass(100);
+  one.board.doings.undo(second);
+  assert.deepEqual(model(one).queue.map(({ id }) => id), [first]);
+  one.board.doings.undo(first);
+  assert.deepEqual(model(one).queue.map(({ what }) => what.kind), ['done', 'undo']);
+});
+
+test('a device is enrolled by its code and remembers its token', async () => {
+  const one = await tablet();
+  await one.board.entry.enrol('12345678', 'hearth 01');
+  assert.equal(one.board.seen().enrolled, true);
+  await one.board.entry.comeIn('Ana', '2580');
+  const session = one.server.said.find(({ path }) => path === '/api/sessions');
+  assert.equal(session?.token, 'Bearer device-token');
+});
+
+test('settings stay over a reload', async () => {
+  const before = await tablet();
+  before.board.doings.set({ language: 'es', polarity: 'light' });
+  const one = await tablet(before);
+  assert.equal(model(one).settings.language, 'es');
+  assert.equal(model(one).settings.polarity, 'light');
+  assert.equal(model(one).settings.temperature, 'C');
+});
