@@ -10,6 +10,7 @@ from __future__ import annotations
 import secrets
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, cast
 
@@ -75,14 +76,23 @@ class _SameCode(Access):
         return token
 
 
-class _Shows:
+class Shows:
     """Stands where a conductor does, for what of it the board asks."""
 
     def __init__(self, shown: Shown) -> None:
         self.shown = shown
 
 
-def main(folder: str, port: str, midnight: str, static: str) -> None:
+def main(
+    folder: str,
+    port: str,
+    midnight: str,
+    static: str,
+    begin: Callable[[Night], None] = lambda night: None,
+    shows: type[Shows] = Shows,
+) -> None:
+    """Serves until killed; `begin` tells the night more before anybody comes in."""
+
     def clock() -> float:
         return time.time() - float(midnight)
 
@@ -96,11 +106,12 @@ def main(folder: str, port: str, midnight: str, static: str) -> None:
         if night.state.facts.ticket("B4") is None:
             call = told.TicketCalled(ticket("B4", wanted_s=AT_S + 2400, called_s=clock()), "tapped")
             assert night.tell(told.Command("ticket-B4-0001", "Ana", clock(), call)).taken
+        begin(night)
         house = kitchen().house
         dishes = {key: dish.name for key, dish in house.dishes.items()}
         board = Board(night, access, dishes, clock)
         board.house = shown_house(house, None, "tonight")
-        board.conductor = cast(Conductor, _Shows(invented_plan(clock())))
+        board.conductor = cast(Conductor, shows(invented_plan(clock())))
         app = make_app(board, LOOPBACK, Path(static))
         run(app, "127.0.0.1", int(port), on_ready=lambda at: print(at, flush=True))
 

@@ -147,10 +147,16 @@ def _counts(facts: Facts, dishes: Iterable[str]) -> tuple[DishCount, ...]:
             dish,
             called=count.total(),
             **count,
-            wasted=tuple((w.why, w.count) for w in facts.wasted if w.dish == dish),
+            wasted=_wasted(facts, dish),
         )
         for dish, count in fates.items()
     )
+
+
+def _wasted(facts: Facts, dish: str) -> tuple[tuple[str, int], ...]:
+    """How many portions for each reason, most first."""
+    own = [(w.why, w.count) for w in facts.wasted if w.dish == dish]
+    return tuple(sorted(own, key=lambda one: (-one[1], one[0])))
 
 
 def _fate(plate: LivePlate, has_landed: bool) -> str:

@@ -153,8 +153,13 @@ def _told_causes(log: Iterable[Told]) -> list[Cause]:
     return [
         Cause(what.kind, about(what), one.command.at_s, one.command.by, words_of(what), _late_by(what))
         for one in log
-        if isinstance(what := one.command.what, CAUSES)
+        if isinstance(what := one.command.what, CAUSES) and _counts(what)
     ]
+
+
+def _counts(what: told.What) -> bool:
+    """Of readings those of a plate's core, which say when its stage is done; the stone's move no plan."""
+    return not isinstance(what, told.Reading) or (what.of == "core" and what.item is not None)
 
 
 def _late_acts(log: Iterable[Told], plan: PlanThen, table: str, only_own: bool = False) -> tuple[Cause, ...]:

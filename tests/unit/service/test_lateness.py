@@ -94,6 +94,17 @@ def test_what_was_late_after_the_last_plan_is_a_step_of_its_own(night):
     assert (step.after_plan, step.added_s, [c.of for c in step.causes]) == (True, 240, ["B4-1"])
 
 
+def test_of_readings_a_plate_s_core_is_a_cause_and_the_stone_s_is_not(night):
+    night.taken(called())
+    plans = [plan(night, 0)]
+    night.taken(told.Reading(352, "floor", "gun", place="centre"))
+    night.taken(told.Reading(41, "core", "probe 2", item="B4-2"))
+    plans.append(plan(night, 3))
+    land(night, 3)
+    (one,) = late(night, plans)
+    assert [(c.kind, c.of) for c in one.steps[0].causes] == [("reading", "B4-2")]
+
+
 def test_what_was_undone_caused_nothing(night):
     night.taken(called())
     plans = [plan(night, 0)]

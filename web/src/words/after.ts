@@ -127,7 +127,7 @@ export const after = {
   'cause.refire': { en: '{of} was made again', es: '{of} se rehizo', it: '{of} rifatto' },
   'cause.not_yet': { en: '{of} not yet, {s} s', es: '{of} aún no, {s} s', it: '{of} non ancora, {s} s' },
   'cause.seen': { en: '{of} was judged by eye', es: '{of} juzgado a ojo', it: '{of} giudicato a occhio' },
-  'cause.reading': { en: 'a reading {of}', es: 'una lectura {of}', it: 'una lettura {of}' },
+  'cause.reading': { en: 'a reading at {of}', es: 'una lectura en {of}', it: 'una lettura a {of}' },
   'cause.spill': { en: 'a spill on the stone', es: 'un derrame en el suelo', it: 'versato sul piano' },
   'cause.dead_platter': { en: 'a dead platter', es: 'un plato de hierro perdido', it: 'una piastra persa' },
   'cause.cook_out': { en: '{of} was out', es: 'faltó {of}', it: '{of} assente' },

@@ -167,7 +167,7 @@ function LetIn({ model, doings, kind }: Props & { kind: 'devices' | 'feeds' }): 
         {names.map((name) => (
           <li key={name}>
             <span class="what">{name}{sure === name && <small>{w(model, 'people.put_out_means')}</small>}</span>
-            <Key id={`out-${name}`} on={sure === name} label={`${w(model, 'people.put_out')} ${name}`} onTap={() => { putOut(name); }}>
+            <Key id={`out-${name}`} on={sure === name} label={`${sure === name ? w(model, 'people.sure') : w(model, 'people.put_out')}: ${name}`} onTap={() => { putOut(name); }}>
               {sure === name ? w(model, 'people.sure') : w(model, 'people.put_out')}
             </Key>
           </li>

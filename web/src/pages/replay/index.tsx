@@ -95,11 +95,11 @@ function Time({ model, again, now_s, plays, go, play }: TimeProps): VNode {
         {again.late.map((late) => <i key={`${late.table}/${late.course}`} style={{ left: `${(100 * share(again, late.landed_s)).toFixed(2)}%` }} />)}
       </div>
       <div class="keys">
-        <Key id="back-10" onTap={() => { go(-600); }} label={w(model, 'replay.back', { n: 10 })}>−10</Key>
-        <Key id="back-1" onTap={() => { go(-60); }} label={w(model, 'replay.back', { n: 1 })}>−1</Key>
+        <Key id="back-10" onTap={() => { go(-600); }} label={`−10, ${w(model, 'replay.back', { n: 10 })}`}>−10</Key>
+        <Key id="back-1" onTap={() => { go(-60); }} label={`−1, ${w(model, 'replay.back', { n: 1 })}`}>−1</Key>
         <b class="replay-clock">{clock(Math.floor(now_s / 60) * 60)}</b>
-        <Key id="on-1" onTap={() => { go(60); }} label={w(model, 'replay.on', { n: 1 })}>+1</Key>
-        <Key id="on-10" onTap={() => { go(600); }} label={w(model, 'replay.on', { n: 10 })}>+10</Key>
+        <Key id="on-1" onTap={() => { go(60); }} label={`+1, ${w(model, 'replay.on', { n: 1 })}`}>+1</Key>
+        <Key id="on-10" onTap={() => { go(600); }} label={`+10, ${w(model, 'replay.on', { n: 10 })}`}>+10</Key>
         <Key id="play" grow on={plays} onTap={play}>{plays ? w(model, 'replay.stop') : w(model, 'replay.play')}</Key>
       </div>
     </div>

@@ -58,7 +58,7 @@ function Told({ model, quotes, accept }: { model: Model; quotes: Quoted; accept:
         const one = quotes[kind];
         return (
           <div class="tk-quote" key={kind}>
-            <Key act id={`quote-${kind}`} onTap={() => { accept(one.minute_s); }} label={`${w(model, `tk.quote.${kind}`)} ${clock(one.minute_s)}`}>
+            <Key act id={`quote-${kind}`} onTap={() => { accept(one.minute_s); }}>
               <b>{clock(one.minute_s)}</b><small>{w(model, `tk.quote.${kind}`)}</small>
             </Key>
             <p>{quoteWords(model, one)}</p>

@@ -152,7 +152,7 @@ function CoverKeys({ model, draft, change, done, forget }: Body & { done: () => 
         {COVERS.map((n) => (
           <Key key={n} id={`covers-${n}`} on={draft.covers === n} onTap={() => { setCovers(n); }}>{n}</Key>
         ))}
-        <Key id="covers-more" on={draft.covers > 12} onTap={() => { change(covered(draft, Math.max(12, draft.covers) + 1)); }} label={w(model, 'tk.one_more')}>
+        <Key id="covers-more" on={draft.covers > 12} onTap={() => { change(covered(draft, Math.max(12, draft.covers) + 1)); }} label={`${draft.covers > 12 ? draft.covers : '+1'}, ${w(model, 'tk.one_more')}`}>
           {draft.covers > 12 ? draft.covers : '+1'}
         </Key>
         <Key id="forget" grow onTap={forget}>{w(model, 'tk.forget')}</Key>
@@ -171,7 +171,7 @@ function DishKeys({ model, draft, change }: Body): VNode {
         return (
           <div class="tk-dish" key={dish.key}>
             <Key id={`more-${dish.key}`} on={n > 0} off={gone !== undefined} onTap={() => { change(more(draft, dish.key)); }}
-              label={`${dish.name}, ${n}. ${w(model, 'tk.one_more')}`}>
+            >
               <span>{dish.name}</span>
               {gone === undefined ? <b>{n > 0 ? n : ''}</b> : <small>{w(model, 'tk.off_since', { at: clock(gone.at_s) })}</small>}
             </Key>
@@ -206,8 +206,8 @@ function Courses({ model, draft, change, done }: Body & { done: () => void }): V
       {now !== undefined && draft.course > 0 && (
         <div class="keys">
           <p class="tk-after">{w(model, 'tk.after', { n: minutes(now.after_s) })}</p>
-          <Key id="apart-less" onTap={() => { change(apart(draft, -300)); }} label={w(model, 'tk.sooner5')}>−5</Key>
-          <Key id="apart-more" onTap={() => { change(apart(draft, 300)); }} label={w(model, 'tk.later5')}>+5</Key>
+          <Key id="apart-less" onTap={() => { change(apart(draft, -300)); }} label={`−5, ${w(model, 'tk.sooner5')}`}>−5</Key>
+          <Key id="apart-more" onTap={() => { change(apart(draft, 300)); }} label={`+5, ${w(model, 'tk.later5')}`}>+5</Key>
         </div>
       )}
     </>

@@ -29,7 +29,7 @@ export function StoneTap({ model, radius_m, onTap }: Props): VNode {
   const now = model.now_s;
   return (
     <svg
-      ref={svg} class="tk-stone" viewBox={`${view.x} ${view.y} ${view.width} ${view.height}`} role="button" tabIndex={0}
+      ref={svg} class="tk-stone" viewBox={`${view.x} ${view.y} ${view.width} ${view.height}`} role="button" tabindex={0}
       aria-label={w(model, 'tk.tap_stone')} data-key="stone"
       onClick={(tap) => {
         const point = placeOf(svg.current, tap.clientX, tap.clientY);
@@ -37,7 +37,7 @@ export function StoneTap({ model, radius_m, onTap }: Props): VNode {
       }}
       onKeyDown={(press) => {
         const by = ARROWS[press.key];
-        if (by !== undefined) setAt([at[0] + by[0] * STEP_M, at[1] + by[1] * STEP_M]);
+        if (by !== undefined) setAt(([x_m, y_m]) => [x_m + by[0] * STEP_M, y_m + by[1] * STEP_M]);
         else if (press.key === 'Enter') told(at);
         else return;
         press.preventDefault();
