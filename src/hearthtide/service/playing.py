@@ -30,6 +30,7 @@ BY = "the plan"  # who says what nobody said
 LANDED_S = 180.0  # a table nobody speaks of has left so long after its minute; own choice
 BUDGET_S = 0.5  # of search for one plan; its first answer comes some milliseconds after it is asked
 DRAW_S = 2.0  # of real time: screens are drawn anew so often while nothing happens; own choice
+HUNG_S = 10.0  # of real time: a planner at work that says nothing for so long is killed; own choice
 RETRY_S = 15.0  # of real time, before a planner that refused is asked again; own choice
 # What leaves the plan as it is unless an act was early or late: nothing of the hearth's to be thought about.
 IDLE = frozenset({"done", "plan", "reading", "waste", "handover", "landed"})
@@ -73,7 +74,7 @@ class Playing:
         self.live = self._taken_up()
         self.before, self.slips = self.live.running, tuple[Slip, ...]()
         self.asked: tuple[int, Running] | None = None
-        self.wanted, self.drawn, self.retry = True, -DRAW_S, 0.0
+        self.wanted, self.drawn, self.retry, self.heard_of = True, -DRAW_S, 0.0, self.real()
 
     def step(self, came: Iterable[Came]) -> None:
         """Takes in what came, says what is due, asks the planner where there is something to think about."""
@@ -83,6 +84,7 @@ class Playing:
         if self._said_what_is_due(facts, now_s):
             return  # what was said comes back as events at once
         changed |= self._follow(facts, now_s, changed)
+        self._look_after_planner()
         refused = bool(self.refused) and self.real() >= self.retry
         if (self.wanted or refused) and self.live.running.problem.orders:
             self._ask()
@@ -172,7 +174,8 @@ class Playing:
         besides, odd = self.heard.besides(self.live.running, facts)
         besides = replace(besides, shut=self.fire.shut(facts, now_s))
         self.odd = (*self.left_out, *odd)
-        if not changed and besides == self.besides:
+        cleared = any(shut.until_s <= now_s for shut in self.live.clearing)
+        if not changed and not cleared and besides == self.besides:
             return False
         self.besides = besides
         before = self.live.running.schedule.booked
@@ -188,6 +191,14 @@ class Playing:
         number = self.planner.ask(request_at(running, budget_s=BUDGET_S))
         self.asked, self.wanted = (number, running), False
         self.retry = self.real() + RETRY_S
+
+    def _look_after_planner(self) -> None:
+        """Kills a planner that has got stuck: it is started again, and asked the same."""
+        if self.planner.state().condition != "planning":
+            self.heard_of = self.real()
+        elif self.real() - self.heard_of > HUNG_S:
+            self.heard_of = self.real()
+            self.planner.kill()
 
     def _draw(self, facts: Facts) -> None:
         self.drawn = self.real()
