@@ -230,3 +230,13 @@ def test_a_planner_that_says_nothing_is_killed(night, monkeypatch):
     assert killed == []
     night.until(night.now_s + 4, step_s=1)
     assert len(killed) == 1
+
+
+def test_a_landing_that_is_told_asks_for_no_plan(night):
+    night.call("B2", "18:40", "steak dip")
+    night.until("18:20")
+    asked = night.planner.asked
+    assert night.tell(told.Landed("A1"), at_s=clock("18:20")).taken
+    assert night.planner.asked == asked
+    night.until("18:21")
+    assert night.planner.asked <= asked + 1
