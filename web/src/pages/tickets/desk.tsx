@@ -32,18 +32,20 @@ interface DeskProps {
   readonly top?: ComponentChildren;
   /** Whether the way to the other pages stands there too: not while one thing is being done. */
   readonly way?: boolean;
+  /** What the body shows: another one is laid out anew, from its top. */
+  readonly at?: string;
   /** Stays at the foot of the screen, whatever is scrolled. */
   readonly foot?: ComponentChildren;
   readonly children: ComponentChildren;
 }
 
-export function Desk({ model, doings, page, top, way = true, foot, children }: DeskProps): VNode {
+export function Desk({ model, doings, page, top, way = true, at = '', foot, children }: DeskProps): VNode {
   return (
     <Frame model={model} doings={doings} page={page}>
       {() => (
         <div class="desk" data-room={useRoom(model)}>
           <div class="desk-top">{top}{way && <PagesKey language={model.settings.language} />}</div>
-          <Scrolled model={model}>{children}</Scrolled>
+          <Scrolled key={at} model={model}>{children}</Scrolled>
           {foot}
         </div>
       )}
