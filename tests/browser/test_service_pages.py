@@ -6,6 +6,7 @@ from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 
 import pytest
+from playwright.sync_api import expect
 
 from screens import SIZES, axe_findings, build_screens
 
@@ -126,6 +127,12 @@ def test_a_tap_anywhere_on_the_move_is_done_and_can_be_taken_back(shown):
     assert one.first().inner_text() == first
 
 
+def test_two_taps_of_one_knuckle_are_one_act(shown):
+    one = shown("hearth")
+    one.first().dblclick()
+    assert [what["kind"] for what in one.told] == ["done"]
+
+
 @pytest.mark.parametrize("key", ["Space", "PageDown", "Enter"])
 def test_a_pedal_or_a_key_is_done(shown, key):
     one = shown("hearth")
@@ -214,15 +221,15 @@ def test_a_flame_that_is_out_shows_its_wait_and_its_caution(shown):
     words = one.page.locator(".out").inner_text()
     assert "Shut the gas" in words and "own instructions" in words
     assert one.page.locator(".out .number").inner_text() in ("5:00", "4:59")
-    heard = one.page.evaluate("window.hearthtideHeard")
-    assert heard["hazards"] >= 1 and heard["call"]["level"] == "hazard"
+    expect(one.page.locator(".heard.hazard")).to_have_text("flame out, shut gas")
+    assert one.page.evaluate("window.hearthtideHeard.hazards") == 1
 
 
 def test_without_a_link_the_page_counts_on_and_says_since_when(shown):
     one = shown("hearth", link="lost", run=1)
     assert "No link since 19:" in one.page.locator(".bands").inner_text()
     one.first().click()
-    one.page.wait_for_function("document.querySelector('.bands').textContent.includes('1 told here waits')")
+    expect(one.page.locator(".bands")).to_contain_text("1 told here waits")
 
 
 def test_an_inspector_reads_and_tells_nothing(shown):

@@ -57,6 +57,7 @@ def test_taps_outlive_a_reload_without_the_board_and_arrive_in_order(tablet, boa
     board.kill()
     one.first_move.tap()
     expect(one.first_move).to_contain_text("in")
+    one.page.wait_for_timeout(800)  # two taps within half a second are one
     one.first_move.tap()
     expect(one.page.get_by_text("2 told here wait")).to_be_visible()
     one.page.reload()

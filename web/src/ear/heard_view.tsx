@@ -18,11 +18,12 @@ declare global {
   interface Window { hearthtideHeard?: ReturnType<Ear['heard']> }
 }
 
-/** What was called within the last half minute; null: nothing. Listens once for each moment of the model. */
+/** What was called within the last half minute; null: nothing. Listens once a second. */
 export function useHeard(model: Model): Call | null {
   const last = useRef(-Infinity);
-  const heard = model.now_s === last.current ? ear.heard(model.now_s) : ear.listen(model);
-  last.current = model.now_s;
+  const second_s = Math.floor(model.now_s);
+  const heard = second_s === last.current ? ear.heard(model.now_s) : ear.listen(model);
+  last.current = second_s;
   window.hearthtideHeard = heard;
   return heard.call === null || model.now_s - heard.at_s > SHOWN_S ? null : heard.call;
 }

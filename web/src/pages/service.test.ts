@@ -6,7 +6,7 @@ import type { Model } from '../core/model.ts';
 import type { Shown, ShownLanding } from '../wire.ts';
 import { bandWords, burning, changeOf, floorAt } from './fire/foreseen.ts';
 import { bandsOf } from './frame/bands.ts';
-import { actOf, belongsTo } from './frame/keys.ts';
+import { actOf, belongsTo, once } from './frame/keys.ts';
 import { tapped } from './frame/wiping.ts';
 import { atPass, countedWords, news, sizeWords, slipWords } from './pass/landings.ts';
 import { probesOf } from './watch/probes.ts';
@@ -114,6 +114,13 @@ test('one press is one act: pedal, keys, and what has the focus goes before', ()
   assert.equal(belongsTo({ tagName: 'BUTTON' }, ' '), true);
   assert.equal(belongsTo({ tagName: 'BUTTON' }, 'PageDown'), false);
   assert.equal(belongsTo({ tagName: 'BODY' }, ' '), false);
+});
+
+test('a second tap of two is the same tap', () => {
+  let acts = 0;
+  const tap = once(() => { acts += 1; });
+  for (const detail of [1, 2, 3, 1, 0]) tap({ detail });
+  assert.equal(acts, 3);
 });
 
 test('two different corners open the lock, one tapped twice does not', () => {

@@ -25,6 +25,11 @@ export function belongsTo(focus: { readonly tagName: string } | null, key: strin
   return ['BUTTON', 'A'].includes(focus.tagName) && (key === ' ' || key === 'Enter');
 }
 
+/** A wet knuckle taps twice: what the browser counts as the second tap of two is no act of its own. */
+export function once(act: () => void): (event: Pick<MouseEvent, 'detail'>) => void {
+  return (event) => { if (event.detail <= 1) act(); };
+}
+
 /** Listens for a page's acts while it is shown. */
 export function useActKeys(acts: Acts): void {
   const now = useRef(acts);

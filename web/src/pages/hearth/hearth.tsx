@@ -2,16 +2,17 @@
 
 import { Lines } from '../../look/lines_view.tsx';
 import { linesOf } from '../../look/lines.ts';
+import { Still } from '../../look/still.ts';
 import { Stone } from '../../look/stone_view.tsx';
 import { say } from '../../words/say.ts';
 import { Frame, PagesKey } from '../frame/frame.tsx';
-import { useActKeys } from '../frame/keys.ts';
+import { once, useActKeys } from '../frame/keys.ts';
 import { useTold } from '../frame/told.ts';
 import type { Page } from '../page.ts';
 import { slipWords } from '../pass/landings.ts';
 import { First, Then, Undo } from './moves.tsx';
 import { doneOf, lastAct, nextMoves, notYetOf, type LastAct } from './next.ts';
-import { coming, standing } from './stand.ts';
+import { coming, placesKey, standing } from './stand.ts';
 import { placeWords, shortDish } from './said.ts';
 
 export const Hearth: Page = ({ model, doings }) => {
@@ -32,21 +33,25 @@ export const Hearth: Page = ({ model, doings }) => {
   useActKeys({ onDone, onNotYet, onUndo });
 
   const onStone = standing(shown?.stays ?? [], next, facts, now_s);
+  const comes = coming(shown?.stays ?? [], next);
+  const second_s = 2 * Math.floor(now_s / 2); // drawings follow every other second, words that count every quarter
   return (
     <Frame model={model} doings={doings} page="hearth">
       {({ u, word_px, row_px, form }) => (
         <>
           <div class="left">
-            <Stone
-              house={house} fire={shown?.fire ?? null} facts={facts} now_s={now_s}
-              standing={onStone} coming={coming(shown?.stays ?? [], next)} first={first?.move.item ?? null}
-              unit={settings.temperature} u={u} word_px={word_px}
-              label={stoneWords(model, onStone)}
-            />
-            <Lines
-              lines={linesOf(shown?.landings ?? [], facts, now_s)} now_s={now_s} u={u} word_px={word_px} row_px={row_px}
-              ahead_min={form === 'tall' ? 15 : 11} label={linesWords(model)} none={say(language, 'lines.none')}
-            />
+            <Still by={[house, shown?.fire, facts, second_s, placesKey(onStone, comes), first?.move, settings, u, word_px]}>{() => (
+              <Stone
+                house={house} fire={shown?.fire ?? null} facts={facts} now_s={now_s} standing={onStone} coming={comes}
+                first={first?.move.item ?? null} unit={settings.temperature} u={u} word_px={word_px} label={stoneWords(model, onStone)}
+              />
+            )}</Still>
+            <Still by={[shown?.landings, facts, second_s, settings, u, form]}>{() => (
+              <Lines
+                lines={linesOf(shown?.landings ?? [], facts, second_s)} now_s={second_s} u={u} word_px={word_px} row_px={row_px}
+                ahead_min={form === 'tall' ? 15 : 11} label={linesWords(model)} none={say(language, 'lines.none')}
+              />
+            )}</Still>
           </div>
           <div class="moves">
             {first === undefined
@@ -56,7 +61,7 @@ export const Hearth: Page = ({ model, doings }) => {
           </div>
           <div class="keys">
             <div class="two">
-              <button type="button" class="key act" onClick={onNotYet} disabled={first === undefined}><span class="word">{say(language, 'not_yet')}</span></button>
+              <button type="button" class="key act" onClick={once(onNotYet)} disabled={first === undefined}><span class="word">{say(language, 'not_yet')}</span></button>
               <Undo last={last} language={language} onUndo={onUndo} />
             </div>
             <PagesKey language={language} />

@@ -7,6 +7,7 @@ import { Back, Care, Round } from '../../look/round.tsx';
 import { count } from '../../look/shown.ts';
 import type { ShownHouse } from '../../wire.ts';
 import { say } from '../../words/say.ts';
+import { once } from '../frame/keys.ts';
 import type { LastAct, NextMove } from './next.ts';
 import { tableOf } from './next.ts';
 import { actWord, moveWords, nounOf, placeWords, shortDish } from './said.ts';
@@ -25,7 +26,7 @@ export function First({ next, house, language, now_s, onDone }: Said & { next: N
   const place = move.x_m === null || move.y_m === null ? '' : placeWords(language, house, move.x_m, move.y_m);
   const turned = (move.act === 'turn' || move.act === 'spin') && move.by_deg > 0;
   return (
-    <button type="button" class={due ? 'first due' : 'first'} onClick={onDone} aria-describedby="first-more">
+    <button type="button" class={due ? 'first due' : 'first'} onClick={once(onDone)} aria-describedby="first-more">
       <span class="far table">{move.table}</span>
       {due
         ? <span class="far number-place">{say(language, 'now')}</span>

@@ -28,10 +28,12 @@ export function standing(
   now_s: number,
 ): readonly Standing[] {
   const latest = new Map<string, ShownStay>();
+  const out = itemsOut(facts);
   for (const stay of stays) {
+    if (stay.from_s > now_s || out.has(stay.item)) continue;
     const waits = next.find(({ move }) => move.item === stay.item);
     const held = waits !== undefined && waits.put_off && !COME.includes(waits.move.act);
-    if (stay.from_s <= now_s && (now_s < stay.until_s || held) && !isOut(stay.item, facts) && !hasYetToCome(stay, waits)) {
+    if ((now_s < stay.until_s || held) && !hasYetToCome(stay, waits)) {
       const other = latest.get(stay.item);
       if (other === undefined || other.from_s < stay.from_s) latest.set(stay.item, stay);
     }
@@ -48,10 +50,10 @@ function hasYetToCome(stay: ShownStay, waits: NextMove | undefined): boolean {
   return waits !== undefined && COME.includes(waits.move.act) && stay.from_s >= waits.move.start_s - 1;
 }
 
-function isOut(item: string, facts: Facts | null): boolean {
+/** What somebody pulled, or is no longer made. */
+function itemsOut(facts: Facts | null): ReadonlySet<string> {
   const plates = facts?.tickets.flatMap((ticket) => ticket.plates) ?? [];
-  const plate = plates.find(({ key }) => key === item);
-  return plate !== undefined && (plate.off !== '' || plate.done.some(({ act, assumed }) => act === 'pull' && !assumed));
+  return new Set(plates.filter((one) => one.off !== '' || one.done.some(({ act, assumed }) => act === 'pull' && !assumed)).map(({ key }) => key));
 }
 
 /** Where the next moves put something: its place, and where it comes from if it is on the stone already. */
@@ -63,4 +65,10 @@ export function coming(stays: readonly ShownStay[], next: readonly NextMove[]): 
     const from = stays.find((one) => one.item === move.item && one.until_s <= stay.from_s + 15 && one !== stay) ?? null;
     return [{ move, stay, from: move.act === 'move' ? from : null }];
   });
+}
+
+/** What stands and comes where, in one word: the same word, the same drawing. */
+export function placesKey(onStone: readonly Standing[], comes: readonly Coming[]): string {
+  const stays = onStone.map(({ stay, facing_deg, next }) => `${stay.item} ${stay.x_m} ${stay.y_m} ${facing_deg} ${next?.move.act}`);
+  return [...stays, ...comes.map(({ move, stay }) => `${move.item} to ${stay.x_m} ${stay.y_m}`)].join(';');
 }

@@ -12,6 +12,7 @@ import type { Form } from '../../look/sizes.ts';
 import type { ShownHouse } from '../../wire.ts';
 import { say } from '../../words/say.ts';
 import { Frame, PagesKey } from '../frame/frame.tsx';
+import { once } from '../frame/keys.ts';
 import { useTold } from '../frame/told.ts';
 import { nounOf } from '../hearth/said.ts';
 import type { Page } from '../page.ts';
@@ -70,7 +71,7 @@ function Landing({ one: { line, out, last_drop, holds_in_10 }, house, language, 
         <p class="word slip">{slipWords(language, line)}{holds_in_10 !== null && holds_in_10 < 8 && `, ${say(language, 'sure', { share: holds_in_10 })}`}</p>
         <p class="word plates">{out.length === 0 ? say(language, 'all_ready') : say(language, 'out', { plates: countedWords(names) })}</p>
       </div>
-      {last_drop && <button type="button" class="key act" onClick={onLanded} aria-label={`${line.table}: ${say(language, 'landed')}`}><span class="word">{say(language, 'landed')}</span></button>}
+      {last_drop && <button type="button" class="key act" onClick={once(onLanded)} aria-label={`${line.table}: ${say(language, 'landed')}`}><span class="word">{say(language, 'landed')}</span></button>}
     </section>
   );
 }
@@ -102,7 +103,7 @@ function Later({ landings, language }: { landings: readonly AtPass[]; language: 
   return (
     <p class="word later">
       <span class="hush">{say(language, 'more')}</span>
-      {landings.slice(0, 4).map(({ line }) => (
+      {landings.slice(0, 3).map(({ line }) => (
         <Fragment key={line.key}>{' '}<span class="one"><b>{line.table}</b> {clock(line.lands_s)}{line.slip !== 'as told' && ` ${line.slip === 'late' ? '+' : '−'}${minutes(line.slip_s)}`}</span></Fragment>
       ))}
     </p>
