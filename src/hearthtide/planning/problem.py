@@ -180,11 +180,15 @@ def split(order: Order, drops: int) -> list[Order]:
 
 @dataclass(frozen=True)
 class Hands:
-    """One cook, the acts that cook does, and the seconds of those done quicker or slower than the house."""
+    """One cook, the acts that cook does, and the seconds of those done quicker or slower than the house.
+
+    One who is `away` does nothing more until told to be back.
+    """
 
     name: str
     acts: frozenset[Act]
     act_s: Mapping[Act, int] = field(default_factory=dict)
+    away: bool = False
 
 
 @dataclass(frozen=True)

@@ -32,6 +32,7 @@ from hearthtide.planning.slide import end_band_s, slid
 from hearthtide.planning.told import TOLD_S, Running, is_shut, told_acts
 from hearthtide.planning.waits import begin_act, end_act
 
+AWAY_S = 6 * 3600  # nobody waits longer for hands: the search looks four hours ahead
 SAME_COST = 1e-6  # cost-seconds that adding up in another order may differ by
 Search = Callable[[Problem, Reality, Schedule], Schedule]
 
@@ -65,8 +66,10 @@ def reality_at(running: Running, told_s: int = TOLD_S) -> Reality:
             begun += [b for p in booked.placed if (b := _begun(p, kept)) is not None]
     doing = [h for h in (*_all_acts(running.schedule), *running.schedule.chores) if h.start_s < running.now_s]
     busy = tuple(
-        max([running.now_s, *(h.start_s + h.hands_s for h in doing if h.cook == cook)])
-        for cook in range(len(running.problem.cooks))
+        running.now_s + AWAY_S
+        if hands.away
+        else max([running.now_s, *(h.start_s + h.hands_s for h in doing if h.cook == cook)])
+        for cook, hands in enumerate(running.problem.cooks)
     )
     return Reality(running.now_s, tuple(begun), busy)
 
@@ -94,6 +97,8 @@ def holds(problem: Problem, schedule: Schedule, now_s: int) -> bool:
     planned = {p.item.key for b in schedule.booked for p in b.placed}
     if planned != {i.key for o in problem.orders for i in o.items}:
         return False
+    if _lacks_hands(problem, schedule, now_s) or _lacks_platters(problem, schedule, now_s):
+        return False
     known = {r.item for r in schedule.recourse}
     for placed in (p for b in schedule.booked for p in b.placed):
         for stay in placed.stays:
@@ -103,6 +108,26 @@ def holds(problem: Problem, schedule: Schedule, now_s: int) -> bool:
                 return False
     wanted = [c for c in problem.chores if c.wanted_s + c.give_s >= now_s]
     return len(wanted) <= len(schedule.chores) and slid(problem, schedule, now_s) == schedule
+
+
+def _lacks_hands(problem: Problem, schedule: Schedule, now_s: int) -> bool:
+    """Whether an act still to come is somebody's who is away."""
+    ahead = (h for h in (*_all_acts(schedule), *schedule.chores) if h.start_s >= now_s)
+    return any(problem.cooks[h.cook].away for h in ahead)
+
+
+def _lacks_platters(problem: Problem, schedule: Schedule, now_s: int) -> bool:
+    """Whether more platters are to be out at once than the bank has."""
+    if problem.bank is None:
+        return False
+    out = [
+        (p.stays[0].start_s, booked.landing_s + problem.bank.turnaround_s)
+        for booked in schedule.booked
+        for p in booked.placed
+        if p.item.from_bank
+    ]
+    taken = (sum(a <= from_s < b for a, b in out) for from_s, _ in out if from_s >= now_s)
+    return any(count > problem.bank.count for count in taken)
 
 
 def cost_of(problem: Problem, schedule: Schedule) -> float:

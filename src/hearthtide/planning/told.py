@@ -97,6 +97,8 @@ class _Told:
     def _can_stand(self, n: int, kept: set[int]) -> bool:
         """Whether what the act waits for, hands apart, stands too and lets it begin as told."""
         start, item = self.acts[n].start_s, self.items[self.keys[n]]
+        if self.problem.cooks[self.acts[n].cook].away:
+            return False
         if n in self.stay_of and is_shut(self.problem, self.stay_of[n]):
             return False
         for wait in self.waits.behind[n]:

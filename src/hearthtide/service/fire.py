@@ -35,13 +35,14 @@ class Fire:
         self._readings = len(floor)
 
     def shut(self, facts: Facts, now_s: int) -> tuple[Closed, ...]:
-        """The whole stone, while there is no flame for it and until it has come back after one."""
+        """The whole stone: until it is first in its band, with no flame, and until it has come back."""
         out, until_s = facts.flame_out is not None, 0 if self._shut is None else self._shut.until_s
         if (out and until_s < now_s + 60) or (self._was_out and not out):
-            everywhere = (1 << len(self._ready.problem.places.spots)) - 1
-            from_s = now_s if self._shut is None else self._shut.from_s
-            self._shut = Closed(everywhere, from_s, self._back_s(facts, now_s))
+            self._shut = self._everywhere(now_s, self._back_s(facts, now_s))
         self._was_out = out
+        first_s = self._ready.flame.ready_s
+        if self._shut is None and first_s is not None and now_s < first_s:
+            self._shut = self._everywhere(now_s, first_s)
         if self._shut is not None and self._shut.until_s <= now_s:
             self._shut = None
         return () if self._shut is None else (self._shut,)
@@ -75,6 +76,10 @@ class Fire:
             for before, held in pairwise(self._ready.flame.held)
             if now_s <= held.start_s < now_s + CHANGES_S
         )
+
+    def _everywhere(self, now_s: int, until_s: int) -> Closed:
+        from_s = now_s if self._shut is None else self._shut.from_s
+        return Closed((1 << len(self._ready.problem.places.spots)) - 1, from_s, until_s)
 
     def _back_s(self, facts: Facts, now_s: int) -> int:
         return back_s(self._burnt, self._ready.ahead, self._ready.flame, facts, now_s, self._low_C)

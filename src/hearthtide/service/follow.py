@@ -26,7 +26,7 @@ from hearthtide.planning.replan import over_at_s
 from hearthtide.planning.slide import slid, with_acts
 from hearthtide.planning.told import Running
 from hearthtide.service.facts import Facts, LivePlate
-from hearthtide.service.open_orders import Stages, in_drops, open_courses
+from hearthtide.service.open_orders import Stages, in_drops, is_out, open_courses
 
 # A tap says that an act is done. Hands are wiped first: told so soon after it was due, it was done as due.
 ON_TIME_S = 20  # own choice
@@ -130,30 +130,38 @@ def _kept(running: Running, orders: tuple[Order, ...], facts: Facts) -> tuple[Bo
         if own:
             ready_s = max(p.ready_s for p in own) + running.problem.plating_s
             found.append(Booked(order, own, landing.get(order.key, ready_s)))
-    open_ = {order.key for order in orders}
+    open_ = {item.key for order in orders for item in order.items}
     for booked in running.schedule.booked:
-        left = _left(running.problem, booked, facts)
-        if booked.order.key not in open_ and left and over_at_s(running.problem, left) > running.now_s:
+        left = _left(running.problem, booked, facts, open_)
+        if left is not None and over_at_s(running.problem, left) > running.now_s:
             found.append(left)
     return tuple(found)
 
 
-def _left(problem: Problem, booked: Booked, facts: Facts) -> Booked | None:
-    """An order with nothing left to do at the hearth; once landed, all its acts are done. None: taken off."""
-    plates = {p.item.key: facts.plate(p.item.key) for p in booked.placed}
-    placed = tuple(p for p in booked.placed if (own := plates[p.item.key]) is not None and not own.off)
+def _left(problem: Problem, booked: Booked, facts: Facts, open_: set[str]) -> Booked | None:
+    """What of an order has nothing left to do at the hearth: off it, or landed and then all of it done."""
+    landed_s = _landed_s(facts, booked.order)
+    placed = tuple(
+        p
+        for p in booked.placed
+        if p.item.key not in open_ and (plate := facts.plate(p.item.key)) is not None and not plate.off
+        if is_out(plate) or (landed_s is not None and p.stays[0].start_s < landed_s)
+    )
     if not placed:
         return None
-    landed_s = _landed_s(facts, booked.order)
+    booked = booked if len(placed) == len(booked.placed) else replace(booked, placed=placed)
     if landed_s is None:
-        return replace(booked, placed=placed) if len(placed) < len(booked.placed) else booked
-    acts = {
-        p.item.key: tuple(
-            replace(h, start_s=min(h.start_s, round(landed_s) - h.hands_s)) for h in p.handlings
-        )
-        for p in placed
-    }
-    return replace(with_acts(problem, replace(booked, placed=placed), acts), landing_s=round(landed_s))
+        return booked
+    acts = {p.item.key: _done_by(p, round(landed_s)) for p in placed}
+    return replace(with_acts(problem, booked, acts), landing_s=round(landed_s))
+
+
+def _done_by(placed: Placed, landed_s: int) -> tuple[Handling, ...]:
+    """The acts of a plate that has left for its table, each done by then."""
+    at, next_s = {}, landed_s
+    for act in sorted(placed.handlings, key=lambda h: -h.start_s):
+        at[id(act)] = next_s = min(act.start_s, next_s - act.hands_s)
+    return tuple(replace(h, start_s=at[id(h)]) for h in placed.handlings)
 
 
 def _is_over(booked: Booked, orders: tuple[Order, ...]) -> bool:
@@ -186,7 +194,7 @@ def _limited(ground: Ground, live: Live, problem: Problem, facts: Facts, besides
     """The problem with the stone, hands, platters and flame that there are."""
     own, now_s = ground.problem, live.running.now_s
     out = {since.name for since in facts.cooks_out}
-    cooks = tuple(replace(c, acts=frozenset()) if c.name in out else c for c in own.cooks)
+    cooks = tuple(replace(c, away=True) if c.name in out else c for c in own.cooks)
     bank = None if own.bank is None else Bank(own.bank.count - facts.dead_platters, own.bank.turnaround_s)
     spilt = (
         Closed(own.places.near(s.x_m, s.y_m, s.radius_m), round(s.from_s), round(s.until_s))

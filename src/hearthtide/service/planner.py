@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import signal
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import replace
 from multiprocessing.connection import Connection, wait
 from multiprocessing.context import SpawnProcess
@@ -85,6 +86,13 @@ class Planner:
             age_s = None if last is None else self._clock() - last.made_s
             asked_s = 0 if last is None else last.number
             return replace(self._state, age_s=age_s, behind=self._number > asked_s)
+
+    def kill(self) -> None:
+        """Kills a process that does not answer; another is started and asked the same."""
+        with self._lock:
+            if self._state.pid is not None:
+                with suppress(ProcessLookupError):  # it has just died by itself
+                    os.kill(self._state.pid, signal.SIGKILL)
 
     def close(self) -> None:
         """Ends the process and waits for it."""

@@ -11,6 +11,7 @@ from hearthtide.house.night_file import NightFile
 from hearthtide.planning.live import Slip, slips
 from hearthtide.planning.night import Prepared
 from hearthtide.planning.orders import course_of
+from hearthtide.planning.problem import Handling, Stay
 from hearthtide.planning.told import Running
 from hearthtide.service.commands import Command, Event, Landed, MoveDone
 from hearthtide.service.facts import Facts
@@ -30,6 +31,7 @@ BY = "the plan"  # who says what nobody said
 LANDED_S = 180.0  # a table nobody speaks of has left so long after its minute; own choice
 BUDGET_S = 0.5  # of search for one plan; its first answer comes some milliseconds after it is asked
 DRAW_S = 2.0  # of real time: screens are drawn anew so often while nothing happens; own choice
+HUNG_S = 10.0  # of real time: a planner at work that says nothing for so long is killed; own choice
 RETRY_S = 15.0  # of real time, before a planner that refused is asked again; own choice
 # What leaves the plan as it is unless an act was early or late: nothing of the hearth's to be thought about.
 IDLE = frozenset({"done", "plan", "reading", "waste", "handover", "landed"})
@@ -49,7 +51,8 @@ class Score:
 class Playing:
     """A night taken up from its log; `step` is called with whatever came, again and again.
 
-    `clock` gives the seconds of the night, `real` those of a clock on the wall.
+    `clock` gives the seconds of the night, `real` those of a clock on the wall; `budget_s` of search ends a
+    plan's longest look (None: only its rounds do).
     """
 
     def __init__(
@@ -61,7 +64,9 @@ class Playing:
         clock: Callable[[], float],
         show: Callable[[Shown], None],
         real: Callable[[], float] = time.monotonic,
+        budget_s: float | None = BUDGET_S,
     ) -> None:
+        self.budget_s = budget_s
         self.night, self.score, self.planner = night, score, planner
         self.clock, self.show, self.real = clock, show, real
         self.ground = Ground(score.house, ready.problem, ready.stages)
@@ -73,7 +78,8 @@ class Playing:
         self.live = self._taken_up()
         self.before, self.slips = self.live.running, tuple[Slip, ...]()
         self.asked: tuple[int, Running] | None = None
-        self.wanted, self.drawn, self.retry = True, -DRAW_S, 0.0
+        self.thinks = False  # whether a plan is asked for that has not come in full
+        self.wanted, self.drawn, self.retry, self.heard_of = True, -DRAW_S, 0.0, self.real()
 
     def step(self, came: Iterable[Came]) -> None:
         """Takes in what came, says what is due, asks the planner where there is something to think about."""
@@ -83,6 +89,7 @@ class Playing:
         if self._said_what_is_due(facts, now_s):
             return  # what was said comes back as events at once
         changed |= self._follow(facts, now_s, changed)
+        self._look_after_planner()
         refused = bool(self.refused) and self.real() >= self.retry
         if (self.wanted or refused) and self.live.running.problem.orders:
             self._ask()
@@ -121,6 +128,7 @@ class Playing:
 
     def _answered(self, answer: Answer | Refusal) -> None:
         assert self.asked is not None
+        self.thinks = isinstance(answer, Answer) and not answer.last
         if isinstance(answer, Refusal):
             self.refused, self.retry = answer.why, self.real() + RETRY_S
             return
@@ -172,22 +180,32 @@ class Playing:
         besides, odd = self.heard.besides(self.live.running, facts)
         besides = replace(besides, shut=self.fire.shut(facts, now_s))
         self.odd = (*self.left_out, *odd)
-        if not changed and besides == self.besides:
+        cleared = any(shut.until_s <= now_s for shut in self.live.clearing)
+        if not changed and not cleared and besides == self.besides:
             return False
         self.besides = besides
-        before = self.live.running.schedule.booked
+        before = _acts(self.live)
         self.live = followed(self.ground, self.live, facts, now_s, besides)
         running = self.live.running
         placed = {p.item.key for b in running.schedule.booked for p in b.placed}
         missing = any(item.key not in placed for order in running.problem.orders for item in order.items)
-        self.wanted |= missing or running.schedule.booked != before
+        now = _acts(self.live)
+        self.wanted |= missing or any(before.get(key) != acts for key, acts in now.items())
         return True
 
     def _ask(self) -> None:
         running = self.live.running
-        number = self.planner.ask(request_at(running, budget_s=BUDGET_S))
-        self.asked, self.wanted = (number, running), False
+        number = self.planner.ask(request_at(running, budget_s=self.budget_s))
+        self.asked, self.wanted, self.thinks = (number, running), False, True
         self.retry = self.real() + RETRY_S
+
+    def _look_after_planner(self) -> None:
+        """Kills a planner that has got stuck: it is started again, and asked the same."""
+        if self.planner.state().condition != "planning":
+            self.heard_of = self.real()
+        elif self.real() - self.heard_of > HUNG_S:
+            self.heard_of = self.real()
+            self.planner.kill()
 
     def _draw(self, facts: Facts) -> None:
         self.drawn = self.real()
@@ -199,3 +217,12 @@ class Playing:
         landed, seq = self.promised.by_order, self.night.state.seq
         house = self.score.house
         self.show(shown(house, self.live, facts, seq, planner, fire, landed, self.slips, self.odd))
+
+
+def _acts(live: Live) -> dict[str, tuple[tuple[Stay, ...], tuple[Handling, ...]]]:
+    """What is done where and when, by plate.
+
+    Neither a landing that was told, nor a table that has left, is anything to think about.
+    """
+    placed = (p for b in live.running.schedule.booked for p in b.placed)
+    return {p.item.key: (p.stays, p.handlings) for p in placed}

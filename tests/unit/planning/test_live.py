@@ -53,7 +53,7 @@ def stages() -> dict[str, tuple[Stage, ...]]:
 
 def told() -> Told:
     """The house with its night ready; no oven, for events that ask for none."""
-    ready = Prepared(mixed(), stages(), (), None, ())  # type: ignore[arg-type]
+    ready = Prepared(mixed(), stages(), (), None, (), None, None)  # type: ignore[arg-type]
     return Told(HOUSE, ready)
 
 
@@ -165,7 +165,7 @@ def test_a_probe_that_agrees_with_the_models_keeps_their_pace() -> None:
 
     oven = quick_oven(oven_design(HOUSE))
     moment = Moment(settled_state(oven, 360.0, hours=2.0), 14_000.0)
-    ready = Told(HOUSE, Prepared(mixed(), stages(), (), oven, (moment,)))
+    ready = Told(HOUSE, Prepared(mixed(), stages(), (), oven, (moment,), None, None))
     placed = find(at("18:10").after.schedule, "A1-3")[1]
     stay = placed.stays[0]
     food = prepare(portion(HOUSE, "steak"))

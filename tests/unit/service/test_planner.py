@@ -189,3 +189,14 @@ def test_without_compiling_the_plan_is_the_same_search_s_and_says_so(monkeypatch
     assert all(a.plain for a in found) and found[-1].last
     direct = min((search(one, rounds=n) for n in (0, 20)), key=lambda s: s.cost)
     assert found[-1].schedule == direct
+
+
+def test_a_process_that_is_killed_for_its_silence_is_started_and_asked_again(heard, mixed):
+    before = heard.planner.state().starts
+    number = heard.planner.ask(Request(mixed, looks=ENDLESS))
+    assert heard.next().number == number
+    heard.planner.kill()
+    again = heard.next()
+    assert again.number == number and not again.last
+    assert heard.planner.state().starts == before + 1
+    heard.answers(Request(mixed, looks=(0,)))

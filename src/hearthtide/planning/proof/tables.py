@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from math import isclose
 
 from hearthtide.planning.problem import Begun, Booked, Order
 from hearthtide.planning.proof.reading import Fault, Night, Row, clock
@@ -34,7 +35,7 @@ def _orders(night: Night) -> Iterator[Fault]:
             yield Fault("orders", row.key, "nobody ordered it")
         elif row.item != asked[row.key][0]:
             yield Fault("orders", row.key, "it is not the item that was ordered")
-        elif _terms(row.order) != _terms(asked[row.key][1]):
+        elif not _on_the_terms(row.order, asked[row.key][1]):
             yield Fault("orders", row.key, f"lands with {row.order.key}, which has other terms")
     keys = Counter(booked.order.key for booked in night.schedule.booked)
     for booked in night.schedule.booked:
@@ -44,8 +45,19 @@ def _orders(night: Night) -> Iterator[Fault]:
             yield Fault("orders", booked.order.key, "its plates are not those it names")
 
 
-def _terms(order: Order) -> tuple[str, int, int, float, int]:
-    return order.ticket, order.called_s, order.wanted_s, order.weight, order.not_before_s
+def _on_the_terms(order: Order, asked: Order) -> bool:
+    """Whether an order, or a drop it was cut into, is called, wanted and weighed as asked.
+
+    A drop counts for the guests of its own plates and is wanted so many times the drops' distance later.
+    """
+    same = (order.ticket, order.called_s, order.not_before_s)
+    if same != (asked.ticket, asked.called_s, asked.not_before_s):
+        return False
+    share = len(order.items) / len(asked.items)
+    later_s = order.wanted_s - asked.wanted_s
+    apart_s = asked.drops_apart_s if order.key != asked.key else 0
+    as_far = later_s % apart_s == 0 if apart_s and later_s > 0 else later_s == 0
+    return as_far and isclose(order.weight, asked.weight * share)
 
 
 def _landing(night: Night, booked: Booked) -> Iterator[Fault]:
