@@ -149,7 +149,9 @@ def _left(problem: Problem, booked: Booked, facts: Facts, open_: set[str]) -> Bo
     )
     if not placed:
         return None
-    booked = booked if len(placed) == len(booked.placed) else replace(booked, placed=placed)
+    if len(placed) < len(booked.order.items):  # what was never begun is not planned anew
+        order = replace(booked.order, items=tuple(p.item for p in placed))
+        booked = replace(booked, order=order, placed=placed)
     if landed_s is None:
         return booked
     acts = {p.item.key: _done_by(p, round(landed_s)) for p in placed}

@@ -230,3 +230,14 @@ def test_a_planner_that_says_nothing_is_killed(night, monkeypatch):
     assert killed == []
     night.until(night.now_s + 4, step_s=1)
     assert len(killed) == 1
+
+
+def test_of_a_table_that_has_left_nothing_more_is_planned(night):
+    act, start_s = moves(night, "A1-3")[0]
+    night.until(start_s + 60)
+    assert night.tell(told.MoveDone("A1-3", act)).taken
+    assert night.tell(told.Landed("A1")).taken
+    night.call("B2", "19:00", "dip")
+    assert set(night.placed) == {"A1-3", "B2-1"}
+    assert [one.table for one in night.shown.landings] == ["B2"]
+    assert {m.item for m in night.shown.moves if m.start_s > night.now_s} == {"B2-1"}
