@@ -170,6 +170,11 @@ def _is_over(booked: Booked, orders: tuple[Order, ...]) -> bool:
     return booked.order.key not in {order.key for order in orders}
 
 
+def is_open(booked: Booked, facts: Facts) -> bool:
+    """Whether what is booked has still to land."""
+    return facts.ticket(booked.order.ticket) is not None and _landed_s(facts, booked.order) is None
+
+
 def _landed_s(facts: Facts, order: Order) -> float | None:
     """When the course of an order landed; None while it has not."""
     ticket = facts.ticket(order.ticket)

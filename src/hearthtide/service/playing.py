@@ -11,11 +11,12 @@ from hearthtide.house.night_file import NightFile
 from hearthtide.planning.live import Slip, slips
 from hearthtide.planning.night import Prepared
 from hearthtide.planning.orders import course_of
+from hearthtide.planning.problem import Booked
 from hearthtide.planning.told import Running
 from hearthtide.service.commands import Command, Event, Landed, MoveDone
 from hearthtide.service.facts import Facts
 from hearthtide.service.fire import Fire
-from hearthtide.service.follow import Besides, Ground, Live, due, followed, nothing_yet
+from hearthtide.service.follow import Besides, Ground, Live, due, followed, is_open, nothing_yet
 from hearthtide.service.heard import Heard
 from hearthtide.service.night import Night
 from hearthtide.service.open_orders import is_out, open_courses
@@ -178,13 +179,16 @@ class Playing:
         if not changed and not cleared and besides == self.besides:
             return False
         self.besides = besides
-        before = self.live.running.schedule.booked
+        before = self._open(facts)
         self.live = followed(self.ground, self.live, facts, now_s, besides)
         running = self.live.running
         placed = {p.item.key for b in running.schedule.booked for p in b.placed}
         missing = any(item.key not in placed for order in running.problem.orders for item in order.items)
-        self.wanted |= missing or running.schedule.booked != before
+        self.wanted |= missing or self._open(facts) != before
         return True
+
+    def _open(self, facts: Facts) -> list[Booked]:
+        return [b for b in self.live.running.schedule.booked if is_open(b, facts)]
 
     def _ask(self) -> None:
         running = self.live.running
