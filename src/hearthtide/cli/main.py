@@ -362,6 +362,31 @@ def board(
 
 
 @app.command()
+def rehearse(
+    house: HouseArg,
+    night: NightArg,
+    upsets: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="what goes wrong when, and what is expected")
+    ] = None,
+    speed: Annotated[float, typer.Option(min=0.5, max=60, help="times as quick as an evening")] = 20.0,
+    headless: Annotated[
+        bool, typer.Option("--headless", help="without screens, as quick as the planner allows")
+    ] = False,
+    store: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="keep the night in this file; else it is thrown away")
+    ] = None,
+    port: Annotated[int, typer.Option(min=0, max=65535, help="of the board; 0 takes any free one")] = 0,
+    json: JsonFlag = False,
+    seed: SeedOption = 1,
+) -> None:
+    """Run a whole night against simulated cooks, guests and oven, with chosen upsets."""
+    from hearthtide.cli.rehearse_command import run_rehearse
+
+    as_expected = run_rehearse(house, night, upsets, speed, headless, store, port, json, seed)
+    raise typer.Exit(KEPT if as_expected else BROKEN)
+
+
+@app.command()
 def check(house: HouseArg, json: JsonFlag = False) -> None:
     """Read a house's files and all its nights; say what is there, or everything that is wrong."""
     from hearthtide.cli.check_command import run_check

@@ -26,6 +26,7 @@ WORDS = {
     "pdf": "writing pictures.pdf",
     "oven": "running the oven",
     "chill": "chilling it every way",
+    "night": "running the night",
 }
 
 

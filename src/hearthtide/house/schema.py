@@ -18,6 +18,7 @@ from hearthtide.house.events_file import EventsFile
 from hearthtide.house.foods_file import FoodsFile
 from hearthtide.house.models import DishFile, HouseFile, NightFile
 from hearthtide.house.oven_file import OvenFile
+from hearthtide.house.upsets_file import UpsetsFile
 from hearthtide.quantities import written_like
 
 FILES: dict[str, type[BaseModel]] = {
@@ -27,6 +28,7 @@ FILES: dict[str, type[BaseModel]] = {
     "night": NightFile,
     "foods": FoodsFile,
     "events": EventsFile,
+    "upsets": UpsetsFile,
 }
 
 

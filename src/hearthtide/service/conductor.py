@@ -20,6 +20,7 @@ from hearthtide.planning.quote import Quote
 from hearthtide.planning.told import Running
 from hearthtide.service.night import Night
 from hearthtide.service.planner import Planner
+from hearthtide.service.planner_words import PlannerState
 from hearthtide.service.playing import Came, Playing, Score
 from hearthtide.service.quoting import NoQuote, Quoting
 from hearthtide.service.shown import NO_FIRE, Shown, ShownPlanner
@@ -73,6 +74,16 @@ class Conductor:
     def running(self) -> Running | None:
         """The plan being run; None before there is one."""
         return None if self._playing is None else self._playing.live.running
+
+    @property
+    def thinks(self) -> bool:
+        """Whether a plan is being made, or there is none yet."""
+        return self._playing is None or self._playing.thinks
+
+    @property
+    def planner(self) -> PlannerState | None:
+        """How the night's planner is; None before it is started."""
+        return None if self._playing is None else self._playing.planner.state()
 
     def quote(self, ticket: Ticket) -> tuple[Quote, Quote]:
         """What a table at the door can be told: as soon as can be, and without making others wait.

@@ -49,7 +49,7 @@ def _courses(
     wanted = [n for n in open_ if any(not is_out(p) for p in plates[n])]
     if not wanted:
         return []
-    orders = courses_of(house, file_of(_as_called(ticket, wanted, plates)), problem.places, stages)
+    orders = courses_of(house, file_of(as_called(ticket, wanted, plates)), problem.places, stages)
     return [_named(order, f"{ticket.table}.{n}", plates[n]) for n, order in zip(wanted, orders, strict=True)]
 
 
@@ -60,9 +60,10 @@ def _cooked(ticket: LiveTicket, number: int, planned: frozenset[str]) -> tuple[L
     return tuple(p for p in still if p.begun or not held)
 
 
-def _as_called(
+def as_called(
     ticket: LiveTicket, wanted: Iterable[int], plates: Mapping[int, tuple[LivePlate, ...]]
 ) -> Ticket:
+    """These courses of a live ticket with these plates, as they would be called now."""
     courses = []
     for n in wanted:
         live = ticket.courses[n - 1]

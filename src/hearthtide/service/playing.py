@@ -11,12 +11,12 @@ from hearthtide.house.night_file import NightFile
 from hearthtide.planning.live import Slip, slips
 from hearthtide.planning.night import Prepared
 from hearthtide.planning.orders import course_of
-from hearthtide.planning.problem import Booked
+from hearthtide.planning.problem import Handling, Stay
 from hearthtide.planning.told import Running
 from hearthtide.service.commands import Command, Event, Landed, MoveDone
 from hearthtide.service.facts import Facts
 from hearthtide.service.fire import Fire
-from hearthtide.service.follow import Besides, Ground, Live, due, followed, is_open, nothing_yet
+from hearthtide.service.follow import Besides, Ground, Live, due, followed, nothing_yet
 from hearthtide.service.heard import Heard
 from hearthtide.service.night import Night
 from hearthtide.service.open_orders import is_out, open_courses
@@ -51,7 +51,8 @@ class Score:
 class Playing:
     """A night taken up from its log; `step` is called with whatever came, again and again.
 
-    `clock` gives the seconds of the night, `real` those of a clock on the wall.
+    `clock` gives the seconds of the night, `real` those of a clock on the wall; `budget_s` of search ends a
+    plan's longest look (None: only its rounds do).
     """
 
     def __init__(
@@ -63,7 +64,9 @@ class Playing:
         clock: Callable[[], float],
         show: Callable[[Shown], None],
         real: Callable[[], float] = time.monotonic,
+        budget_s: float | None = BUDGET_S,
     ) -> None:
+        self.budget_s = budget_s
         self.night, self.score, self.planner = night, score, planner
         self.clock, self.show, self.real = clock, show, real
         self.ground = Ground(score.house, ready.problem, ready.stages)
@@ -75,6 +78,7 @@ class Playing:
         self.live = self._taken_up()
         self.before, self.slips = self.live.running, tuple[Slip, ...]()
         self.asked: tuple[int, Running] | None = None
+        self.thinks = False  # whether a plan is asked for that has not come in full
         self.wanted, self.drawn, self.retry, self.heard_of = True, -DRAW_S, 0.0, self.real()
 
     def step(self, came: Iterable[Came]) -> None:
@@ -124,6 +128,7 @@ class Playing:
 
     def _answered(self, answer: Answer | Refusal) -> None:
         assert self.asked is not None
+        self.thinks = isinstance(answer, Answer) and not answer.last
         if isinstance(answer, Refusal):
             self.refused, self.retry = answer.why, self.real() + RETRY_S
             return
@@ -179,21 +184,21 @@ class Playing:
         if not changed and not cleared and besides == self.besides:
             return False
         self.besides = besides
-        before = self._open(facts)
+        before = _acts(self.live)
         self.live = followed(self.ground, self.live, facts, now_s, besides)
         running = self.live.running
         placed = {p.item.key for b in running.schedule.booked for p in b.placed}
         missing = any(item.key not in placed for order in running.problem.orders for item in order.items)
-        self.wanted |= missing or self._open(facts) != before
+        now = _acts(self.live)
+        self.wanted |= (missing and not self.refused) or any(
+            before.get(key) != acts for key, acts in now.items()
+        )
         return True
-
-    def _open(self, facts: Facts) -> list[Booked]:
-        return [b for b in self.live.running.schedule.booked if is_open(b, facts)]
 
     def _ask(self) -> None:
         running = self.live.running
-        number = self.planner.ask(request_at(running, budget_s=BUDGET_S))
-        self.asked, self.wanted = (number, running), False
+        number = self.planner.ask(request_at(running, budget_s=self.budget_s))
+        self.asked, self.wanted, self.thinks = (number, running), False, True
         self.retry = self.real() + RETRY_S
 
     def _look_after_planner(self) -> None:
@@ -214,3 +219,12 @@ class Playing:
         landed, seq = self.promised.by_order, self.night.state.seq
         house = self.score.house
         self.show(shown(house, self.live, facts, seq, planner, fire, landed, self.slips, self.odd))
+
+
+def _acts(live: Live) -> dict[str, tuple[tuple[Stay, ...], tuple[Handling, ...]]]:
+    """What is done where and when, by plate.
+
+    Neither a landing that was told, nor a table that has left, is anything to think about.
+    """
+    placed = (p for b in live.running.schedule.booked for p in b.placed)
+    return {p.item.key: (p.stays, p.handlings) for p in placed}

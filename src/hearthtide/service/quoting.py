@@ -56,14 +56,8 @@ class Quoting:
         with self._turn:
             now_s = round(self._clock())
             running = replace(running, now_s=now_s)
-            orders = self._orders(ticket, running.problem, now_s)
+            orders = door_orders(self._house, self._ready, ticket, now_s)
             return quotes(running, orders, self._search, samples=SAMPLES)
-
-    def _orders(self, ticket: Ticket, problem: Problem, now_s: int) -> tuple[Order, ...]:
-        courses = courses_of(self._house, file_of(ticket), problem.places, self._ready.stages)
-        base = replace(self._ready.problem, orders=())
-        soon = (replace(c, called_s=now_s, wanted_s=soonest_s(base, Reality(now_s), c)) for c in courses)
-        return numbered(drop for course in soon for drop in fitting_drops(base, course))
 
     def _search(self, problem: Problem, reality: Reality, told: Schedule) -> Schedule:
         request = Request(problem, reality, told, looks=LOOKS, budget_s=BUDGET_S)
@@ -88,3 +82,11 @@ class Quoting:
         if answer is None or answer.number != number:
             return False
         return isinstance(answer, Refusal) or answer.last
+
+
+def door_orders(house: House, ready: Prepared, ticket: Ticket, now_s: int) -> tuple[Order, ...]:
+    """A table's plates as orders called now and wanted as soon as an empty hearth could have them."""
+    base = replace(ready.problem, orders=())
+    courses = courses_of(house, file_of(ticket), base.places, ready.stages)
+    soon = (replace(c, called_s=now_s, wanted_s=soonest_s(base, Reality(now_s), c)) for c in courses)
+    return numbered(drop for course in soon for drop in fitting_drops(base, course))

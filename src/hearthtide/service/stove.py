@@ -64,11 +64,17 @@ def level_at(flame: FlamePlan, facts: Facts, night: QuickNight, time_s: float) -
     return planned[-1].level if planned else flame.held[0].level
 
 
-def burnt_on(burnt: Burnt, night: QuickNight, flame: FlamePlan, facts: Facts, until_s: int) -> Burnt:
-    """The oven minute by minute up to `until_s`; `night` learns how its stone stands before food."""
+def burnt_on(
+    burnt: Burnt, night: QuickNight, flame: FlamePlan, facts: Facts, until_s: int, share: float = 1.0
+) -> Burnt:
+    """The oven minute by minute up to `until_s`; `night` learns how its stone stands before food.
+
+    `share` is what its flame gives of what its level says.
+    """
     state, now, zone_C = burnt.state, burnt.at_s, burnt.zone_C
     while now + 60 <= until_s:
-        state, _ = night.run(state, now, 60, level_at(flame, facts, night, now))
+        level = level_at(flame, facts, night, now)
+        state, _ = night.run(state, now, 60, replace(level, power_W=share * level.power_W))
         now += 60
         if now < night.draw.first_s:
             night.pattern_C = pattern_C(state.floor_C, night.zone)

@@ -53,7 +53,7 @@ function Told({ model, quotes, accept }: { model: Model; quotes: Quoted; accept:
   const kinds = quotes.soonest.minute_s === quotes.polite.minute_s && quotes.soonest.slips.length === 0
     ? (['soonest'] as const) : (['soonest', 'polite'] as const);
   return (
-    <>
+    <div class="tk-quotes">
       {kinds.map((kind) => {
         const one = quotes[kind];
         return (
@@ -65,7 +65,7 @@ function Told({ model, quotes, accept }: { model: Model; quotes: Quoted; accept:
           </div>
         );
       })}
-    </>
+    </div>
   );
 }
 
