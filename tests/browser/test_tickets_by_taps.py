@@ -273,3 +273,25 @@ def test_keys_are_large_and_axe_finds_nothing(reading, size):
         one.tap(*names)
         assert small_targets(one.page) == []
         assert axe_findings(one.page) == []
+
+
+def test_a_planner_that_is_not_ready_is_asked_again_by_itself(reading):
+    one = reading()
+    asked = []
+
+    def not_ready_at_first(route):
+        asked.append(route.request.url)
+        if len(asked) > 1:
+            route.continue_()
+        else:
+            words = '{"words": "the planner is still getting ready.", "findings": []}'
+            route.fulfill(
+                status=503, body=words, headers={"Retry-After": "1"}, content_type="application/json"
+            )
+
+    one.page.route("**/api/quotes", not_ready_at_first)
+    one.begins("C7", 2, "pizza")
+    one.tap("step-minute")
+    expect(one.page.get_by_text("No quote now: the planner is still getting ready.")).to_be_visible()
+    expect(one.key("quote-soonest")).to_be_visible()
+    assert len(asked) == 2
