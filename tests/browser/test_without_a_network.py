@@ -1,5 +1,6 @@
 """What a tablet does while the board is away, and once it is back: nothing is lost, nothing comes twice."""
 
+import shutil
 import sqlite3
 
 import pytest
@@ -123,9 +124,32 @@ def test_a_browser_that_keeps_nothing_says_so(tablet, board):
     one.page.add_init_script("Object.defineProperty(window, 'indexedDB', {get: () => undefined})")
     one.page.reload()
     one.enrol().come_in("Ben")
-    expect(one.page.get_by_text("This browser keeps nothing")).to_be_visible()
+    expect(one.page.get_by_text("Nothing is kept here: do not reload.")).to_be_visible()
     one.first_move.tap()
     one.until(lambda: len(board.told("done")) == 1, "it is told all the same")
+
+
+def test_a_board_that_comes_back_newer_brings_its_page_along(tablet, board, static, tmp_path):
+    one = in_service(tablet)
+    one.wait_for_worker()
+    one.page.reload()  # from here on the page is the worker's
+    expect(one.first_move).to_contain_text("dress")
+    newer = tmp_path / "newer"
+    shutil.copytree(static, newer)
+    for name, before, after in (
+        ("index.html", "<title>", "<title>newer "),
+        ("sw.js", "hearthtide-", "newer-"),
+    ):
+        text = (newer / name).read_text(encoding="utf-8")
+        assert before in text
+        (newer / name).write_text(text.replace(before, after), encoding="utf-8")
+    board.kill()
+    one.first_move.tap()
+    board.static = newer
+    board.start()
+    expect(one.page).to_have_title("newer Hearthtide")
+    expect(one.first_move).to_contain_text("in")
+    one.until(lambda: len(board.told("done")) == 1, "what was told before the change arrives")
 
 
 def test_the_log_itself_is_whole_after_all_that(tablet, board):

@@ -49,8 +49,7 @@ function draw(board: Board): void {
     return;
   }
   const Shown = pages[location.hash.slice(1)] ?? pages[FIRST_PAGE]!;
-  const keeps = model.keeps || <p class="keeps-not" role="alert">{`▲ ${say(settings.language, 'keeps.not')}`}</p>;
-  render(<>{keeps}<Shown model={model} doings={board.doings} /></>, document.body);
+  render(<Shown model={model} doings={board.doings} />, document.body);
 }
 
 /** Keeps the screen awake while it is looked at, where the browser lets a page do so. */
@@ -63,13 +62,31 @@ async function stayAwake(): Promise<void> {
   }
 }
 
-/** Keeps the page's own files, where the browser lets it; the settings say when it does not. */
-async function keepFiles(): Promise<void> {
+/**
+ * Keeps the page's own files, where the browser lets it; the settings say when it does not. A board that is back
+ * may bring a newer page: it is taken once nothing told here waits.
+ */
+async function keepFiles(board: Board): Promise<void> {
+  const worker = navigator.serviceWorker;
+  if (worker === undefined) return;
+  let newer = false;
+  if (worker.controller !== null) worker.addEventListener('controllerchange', () => (newer = true));
+  let link = board.seen().link;
   try {
-    await navigator.serviceWorker?.register('/sw.js');
+    const files = await worker.register('/sw.js');
+    board.listen(() => {
+      const { link: now, model } = board.seen();
+      if (now === 'live' && link !== 'live') void files.update().catch(notKept);
+      link = now;
+      if (newer && (model === null || model.queue.length === 0)) location.reload();
+    });
   } catch (err) {
-    console.warn('this page cannot be reloaded without the board:', err);
+    notKept(err);
   }
+}
+
+function notKept(err: unknown): void {
+  console.warn('this page is not kept for a reload without the board:', err);
 }
 
 async function run(): Promise<void> {
@@ -92,7 +109,7 @@ async function run(): Promise<void> {
   });
   setInterval(now, TICK_MS);
   void stayAwake();
-  void keepFiles();
+  void keepFiles(board);
   await board.start();
 }
 

@@ -60,6 +60,7 @@ class Board:
     hub: Hub | None = None
     house: ShownHouse | None = None  # as screens draw it
     conductor: Conductor | None = None  # where plans are made
+    plain: tuple[int, dict[str, Any]] = (-1, {})  # the facts after an entry, as they were last told
 
 
 def board_of(request: Request) -> Board:
@@ -261,7 +262,10 @@ def events(
 def state(board: Here, who: Reader) -> StateNow:
     """The night as it stands, but for its plan; then follow the stream from its `seq`."""
     now = board.night.state
-    return StateNow(seq=now.seq, now_s=board.clock(), facts=_plain(replace(now.facts, plan=None)))
+    if board.plain[0] != now.seq:  # all screens ask at once when something was told
+        board.plain = now.seq, _plain(replace(now.facts, plan=None))
+    seq, facts = board.plain
+    return StateNow(seq=seq, now_s=board.clock(), facts=facts)
 
 
 @api.get("/stream", response_class=StreamingResponse, responses={200: {"content": {"text/event-stream": {}}}})

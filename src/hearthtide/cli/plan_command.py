@@ -113,7 +113,7 @@ def print_plan(plan: Plan, beside: str | None, all_moves: bool) -> None:
         out.print(f"\n{escape(beside)} has no dish on the house's own minutes: there is nothing to compare.")
     _print_checks(plan)
     if plan.limit is not None:
-        _print_limit(plan.limit)
+        print_limit(plan.limit)
     _print_figures(plan.figures)
     if plan.worth is not None:
         out.print(f"  {escape(plan.worth.words)}.")
@@ -190,7 +190,7 @@ def _print_checks(plan: Plan) -> None:
         out.print(f"  {mark}  {check.name}{': ' if check.detail else ''}{escape(check.detail)}")
 
 
-def _print_limit(limit: Limit) -> None:
+def print_limit(limit: Limit) -> None:
     _heading(f"What binds: {limit.binds}")
     for line in limit_lines(limit):
         out.print(f"  {escape(line)}", soft_wrap=True)

@@ -19,7 +19,7 @@ def plan_body(plan: Plan) -> dict[str, object]:
         "items": [_item(item) for item in plan.items],
         "checks": [asdict(check) for check in plan.checks],
         "figures": plan.figures,
-        "limit": None if plan.limit is None else _limit(plan.limit),
+        "limit": None if plan.limit is None else limit_json(plan.limit),
         "comparison": [asdict(one) for one in plan.comparison],
         "oven": {
             "times_s": plan.oven.times_s,
@@ -36,7 +36,8 @@ def _landing(landing: Landing) -> dict[str, object]:
     return asdict(landing) | {"late_s": landing.late_s}
 
 
-def _limit(limit: Limit) -> dict[str, object]:
+def limit_json(limit: Limit) -> dict[str, object]:
+    """A limit with what follows from its figures."""
     body = asdict(limit)
     body["needs"] = [asdict(need) | {"share": need.share} for need in limit.needs]
     body["ways_out"] = [asdict(way) | {"net_s": way.net_s} for way in limit.ways_out]

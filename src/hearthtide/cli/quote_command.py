@@ -7,6 +7,8 @@ from pathlib import Path
 from rich.markup import escape
 
 from hearthtide.cli.now_shared import ROUNDS, searching, slip_words, slips_json, tonight
+from hearthtide.cli.plan_command import print_limit
+from hearthtide.cli.plan_json import limit_json
 from hearthtide.cli.shared import out, print_json, progress
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.models import House
@@ -15,7 +17,9 @@ from hearthtide.house.night_file import NightFile, TicketFile
 from hearthtide.house.validate import close_to
 from hearthtide.house.yaml_lines import Document
 from hearthtide.planning.build import ticket_orders
+from hearthtide.planning.limits import binding_now
 from hearthtide.planning.live import called, rolled
+from hearthtide.planning.plan import Limit
 from hearthtide.planning.promise import SHARE
 from hearthtide.planning.quote import Quote, quotes
 from hearthtide.quantities.parse import parse_clock_s
@@ -45,13 +49,13 @@ def run_quote(
         running = rolled(problem, called(problem), at_s, searching(seed, ROUNDS)).after
         orders = ticket_orders(running.problem, now.house, ticket, now.ready.stages)
         soon, polite = quotes(running, orders, searching(seed, 10 * ROUNDS), seed)
+        limit = binding_now(soon.running, seed, now.house.file.weights)
     if json:
-        body = {"at_s": at_s, "dishes": list(ticket.dishes), "covers": covers}
-        print_json(
-            "quote", body | {"earliest": _json(soon), "without_slips": _json(polite), "cautions": [NO_RULES]}
-        )
+        body = {"at_s": at_s, "dishes": list(ticket.dishes), "covers": covers, "cautions": [NO_RULES]}
+        body |= {"earliest": _json(soon), "without_slips": _json(polite)}
+        print_json("quote", body | {"limit": None if limit is None else limit_json(limit)})
     else:
-        _print(ticket, at_s, soon, polite)
+        _print(ticket, at_s, soon, polite, limit)
     return soon.holds
 
 
@@ -98,7 +102,7 @@ def _ticket(house: House, at_s: int, dishes: str, covers: int, allergy: str | No
     return ticket
 
 
-def _print(ticket: TicketFile, at_s: int, soon: Quote, polite: Quote) -> None:
+def _print(ticket: TicketFile, at_s: int, soon: Quote, polite: Quote, limit: Limit | None) -> None:
     guests = f"{ticket.covers} guest{'s' if ticket.covers > 1 else ''}"
     out.print(f"[bold]At the door {clock_text(at_s)}[/]: {guests}, {escape(', '.join(ticket.dishes))}")
     out.print(f"  Earliest to promise: [bold]{clock_text(soon.minute_s)}[/]{_how(soon)}")
@@ -110,6 +114,8 @@ def _print(ticket: TicketFile, at_s: int, soon: Quote, polite: Quote) -> None:
         waits = "; ".join(slip_words(slip) for slip in polite.slips) or "nobody else waits longer"
         out.print(f"  Taking only what others leave: [bold]{clock_text(polite.minute_s)}[/]{_how(polite)}")
         out.print(f"    {escape(waits)}")
+    if limit is not None:
+        print_limit(limit)
     out.print(f"[dim]{escape(NO_RULES)}[/]")
 
 

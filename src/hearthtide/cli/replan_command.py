@@ -17,10 +17,12 @@ from hearthtide.cli.now_shared import (
     slips_json,
     tonight,
 )
-from hearthtide.cli.plan_command import tell_left_out
+from hearthtide.cli.plan_command import print_limit, tell_left_out
+from hearthtide.cli.plan_json import limit_json
 from hearthtide.cli.shared import err, out, print_json, progress
 from hearthtide.house.events_file import take_events
 from hearthtide.planning.happened import Told, happening
+from hearthtide.planning.limits import binding_now
 from hearthtide.planning.live import Changed, called, changed_moves, rolled, slips
 from hearthtide.planning.problem import Recourse
 from hearthtide.quantities.show import clock_text, duration_text
@@ -38,6 +40,7 @@ def run_replan(folder: Path, night_name: str, events: Path, minutes: int, json: 
         all_told = (*called(problem), *(happening(told, event) for event in happened.events))
         tell("search", 0.0)
         found = rolled(problem, all_told, now_s, searching(seed, ROUNDS))
+        limit = binding_now(found.after, seed, now.house.file.weights)
     for line in found.unheard:
         err.print(f"Left out: {escape(line)}", soft_wrap=True)
     changed, late = changed_moves(found.before, found.after), slips(found.before, found.after)
@@ -53,6 +56,7 @@ def run_replan(folder: Path, night_name: str, events: Path, minutes: int, json: 
             "changed": [asdict(one) for one in changed],
             "slips": slips_json(late),
             "recourse": [asdict(one) for one in recourse],
+            "limit": None if limit is None else limit_json(limit),
             "left_out": [str(finding) for finding in (*now.wrong, *now.gone, *wrong)] + list(found.unheard),
             "cautions": [NO_RULES],
         }
@@ -67,6 +71,8 @@ def run_replan(folder: Path, night_name: str, events: Path, minutes: int, json: 
             out.print(f"  {escape(slip_words(slip))}")
         if not late:
             out.print("  nobody")
+        if limit is not None:
+            print_limit(limit)
         out.print(f"[dim]{escape(NO_RULES)}[/]")
     return all(slip.by_s <= problem.late_after_s for slip in late)
 

@@ -14,7 +14,10 @@ Worth = Annotated[float, Field(ge=0, le=1000)]
 class WeightsFile(Written):
     """Each left out keeps the planner's own choice (`planning.problem.Weights`).
 
-    All count in guest-seconds: 1 is one guest waiting one second longer than promised.
+    All count in guest-seconds: 1 is one guest waiting one second longer than promised. What ways out cost
+    (`plate_off`, `helper`, `platter`) only sets them side by side. Unless the house says so, a plate taken
+    off the hearth is as bad as its guest waiting ten minutes, past which patience is lost, and a platter
+    heated takes somebody two minutes: own choices.
     """
 
     late: Worth | None = Field(default=None, description="per guest and second after the wanted minute")
@@ -34,6 +37,9 @@ class WeightsFile(Written):
     )
     told_far: Worth | None = Field(default=None, description="the same, told for the next three minutes")
     changed: Worth | None = Field(default=None, description="per told place that becomes another")
+    plate_off: Worth = Field(default=600, description="per plate cooked elsewhere or not sold; own choice")
+    helper: Worth = Field(default=1, description="per second of another person's hands; own choice")
+    platter: Worth = Field(default=120, description="per vessel heated beside the hearth; own choice")
     guest_minute_costs: Worth | None = Field(
         default=None, description="money: one guest waiting a minute longer than promised"
     )

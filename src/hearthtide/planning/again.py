@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hearthtide.planning.engine.search import Effort, Unplaceable, repair
 from hearthtide.planning.orders import course_key
 from hearthtide.planning.plan import Late
-from hearthtide.planning.problem import Booked, Problem, Schedule
+from hearthtide.planning.problem import Booked, Problem, Reality, Schedule
 
 ROUNDS = 200  # of search after a change; own choice
 TWICE_UP_TO = 120  # plates, above which only the better of the two starts is tried, for the time it takes
@@ -44,18 +44,24 @@ class Again:
 
     Once only what lands in time stays as planned, where it still can, and the late orders are placed anew;
     once, on nights that are not too long, all stays. The search goes on a little from each. The same seed
-    gives the same plan.
+    gives the same plan. What has begun by then goes on in all of them.
     """
 
     booked: tuple[Booked, ...]
     in_time: tuple[Booked, ...]
     seed: int
+    reality: Reality | None = None
+
+    @property
+    def begun(self) -> frozenset[str]:
+        """Items that have begun: no change of the problem touches them."""
+        return frozenset(b.item for b in self.reality.begun) if self.reality else frozenset()
 
     @classmethod
-    def of(cls, problem: Problem, schedule: Schedule, seed: int) -> Again:
+    def of(cls, problem: Problem, schedule: Schedule, seed: int, reality: Reality | None = None) -> Again:
         late = {booked.order.ticket for booked in late_orders(problem, schedule)}
         in_time = tuple(b for b in schedule.booked if b.order.ticket not in late)
-        return cls(schedule.booked, in_time, seed)
+        return cls(schedule.booked, in_time, seed, reality)
 
     def plan(self, problem: Problem) -> Schedule | None:
         """The schedule; None where an order then finds no room at all."""
@@ -66,6 +72,6 @@ class Again:
 
     def _from(self, problem: Problem, keep: tuple[Booked, ...]) -> Schedule | None:
         try:
-            return repair(problem, keep, seed=self.seed, effort=Effort(ROUNDS))
+            return repair(problem, keep, seed=self.seed, effort=Effort(ROUNDS), reality=self.reality)
         except Unplaceable:
             return None

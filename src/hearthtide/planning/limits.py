@@ -11,7 +11,9 @@ from hearthtide.planning.again import Again, late_courses, late_guest_s, total_l
 from hearthtide.planning.lifted import Change, all_lifted, lifts
 from hearthtide.planning.needs import needs_of
 from hearthtide.planning.plan import SEARCH, Limit
-from hearthtide.planning.problem import Order, Problem, Schedule
+from hearthtide.planning.problem import Order, Problem, Reality, Schedule
+from hearthtide.planning.replan import open_problem, reality_at
+from hearthtide.planning.told import Running
 from hearthtide.planning.ways_out import Stove, cheapest_ways
 
 SEARCHED_ON = 3  # times, with other seeds, before anything is called a gain; own choice
@@ -28,6 +30,7 @@ def binding_limit(
     seed: int,
     stove: Stove | None = None,
     weights: WeightsFile | None = None,
+    reality: Reality | None = None,
 ) -> Limit | None:
     """Which limit, lifted alone, takes most lateness away; None when nothing is later than the house allows.
 
@@ -35,18 +38,18 @@ def binding_limit(
     it lands all in time, nothing but the search binds. Where no limit alone helps but several together do,
     the two that help most are named (`hands and stone`); where none does, or the dishes' own minutes weigh
     more than any limit, `minutes`. `stove` reads the minutes on warmer stone and, where that takes a
-    twentieth away, under a higher flame.
+    twentieth away, under a higher flame. What has begun in `reality` goes on as it was begun.
     """
     late = late_courses(problem, schedule)
     if not late:
         return None
     said = Limit(SEARCH, total_late_s(schedule), late_guest_s(schedule), {}, late, (), (), 0)
-    found = _searched_on(problem, schedule, seed)
+    found = _searched_on(problem, schedule, seed, reality)
     if not all(late_courses(problem, one) for one in found):
         return said
     start, base = min(found, key=lambda one: one.cost), min(map(late_guest_s, found))
     problem = replace(problem, orders=start.orders)
-    again = Again.of(problem, start, seed)
+    again = Again.of(problem, start, seed, reality)
     changes = lifts(problem, None if stove is None else stove.at_top)
     without = {name: _late_with(again, change(problem), base) for name, change in changes.items()}
     free = again.plan(all_lifted(problem, changes))
@@ -67,6 +70,16 @@ def binding_limit(
     )
 
 
+def binding_now(running: Running, seed: int, weights: WeightsFile) -> Limit | None:
+    """What binds from now on in a night that is under way: `binding_limit` of what is still open."""
+    open_ = open_problem(running)
+    keys = {order.key for order in open_.orders}
+    booked = tuple(b for b in running.schedule.booked if b.order.key in keys)
+    return binding_limit(
+        open_, replace(running.schedule, booked=booked), seed, None, weights, reality_at(running)
+    )
+
+
 def own_minutes_s(problem: Problem) -> float:
     """What the dishes' own minutes make late with nobody in the way, from call to pass [guest-seconds]."""
     return sum(order.weight * max(0, _soonest_s(problem, order) - order.wanted_s) for order in problem.orders)
@@ -78,10 +91,10 @@ def _soonest_s(problem: Problem, order: Order) -> int:
     return max(order.called_s + longest + problem.plating_s, order.not_before_s)
 
 
-def _searched_on(problem: Problem, schedule: Schedule, seed: int) -> list[Schedule]:
+def _searched_on(problem: Problem, schedule: Schedule, seed: int, reality: Reality | None) -> list[Schedule]:
     """The plan, and what more search alone makes of it."""
     problem = replace(problem, orders=schedule.orders)
-    tries = (Again.of(problem, schedule, seed + n).plan(problem) for n in range(SEARCHED_ON))
+    tries = (Again.of(problem, schedule, seed + n, reality).plan(problem) for n in range(SEARCHED_ON))
     return [schedule, *(one for one in tries if one is not None)]
 
 

@@ -23,10 +23,6 @@ APART_S = 360  # between the two drops of an order that is split (common practic
 DISHES_TRIED = 6
 SPLIT_TRIED = 3  # of the late orders, those whose guests wait longest
 MORE_PLATTERS = 2
-# What is in no house's weights, in guest-seconds, so that ways can be set side by side; own choices. A plate
-# taken off the hearth is as bad as its guest waiting ten minutes, past which patience is lost; a second of
-# another person's hands costs what a guest's second does; a platter heated takes somebody two minutes.
-OFF_S, HELPER_S, PLATTER_S = 600.0, 1.0, 120.0
 PASS_ACTS: tuple[tuple[frozenset[Act], str], ...] = (
     (frozenset({"cut"}), "cutting and boxing"),
     (frozenset({"dress"}), "dressing"),
@@ -88,7 +84,9 @@ def cheapest_ways(
     one that leaves the whole plan cheapest, its own price included. Lateness is taken away from `base_s`.
     """
     as_is = AsIs(cost_s(problem, schedule), base_s)
-    measured = [_measured(way, as_is, again, weights) for way in ways(problem, schedule, stove)]
+    measured = [
+        _measured(way, as_is, again, weights) for way in ways(problem, schedule, stove, weights, again.begun)
+    ]
     least = HELPS * base_s
     found = [way for way in measured if way is not None and way.taken_guest_s >= least and way.net_s > 0]
     best = {way.kind: way for way in sorted(found, key=lambda way: way.net_s)}
@@ -127,36 +125,46 @@ def cost_s(problem: Problem, schedule: Schedule) -> float:
     return sum(schedule_parts(problem, schedule).values())
 
 
-def ways(problem: Problem, schedule: Schedule, stove: Stove | None) -> Iterator[Way]:
+def ways(
+    problem: Problem,
+    schedule: Schedule,
+    stove: Stove | None,
+    weights: WeightsFile,
+    begun: frozenset[str] = frozenset(),
+) -> Iterator[Way]:
     """Every change that is tried on a night with orders that land later than the house allows.
 
     In turn: a dish off the hearth, a drop split, bench work given to another person, more platters, vessels
-    heated elsewhere, a higher flame, later minutes told.
+    heated elsewhere, a higher flame, later minutes told. Prices are the house's own.
+    No way touches items that have begun.
     """
     late = late_orders(problem, schedule)
     from_s = min(booked.order.called_s for booked in late)
     until_s = max(booked.landing_s for booked in late)
-    yield from _without_a_dish(problem, late)
+    yield from _without_a_dish(problem, late, weights.plate_off, begun)
     for booked in sorted(late, key=lambda b: -b.order.weight * b.late_s)[:SPLIT_TRIED]:
-        yield from _split(problem, booked.order)
-    yield from _at_the_pass(problem)
-    yield from _more_platters(problem)
-    yield from _heated_elsewhere(problem)
+        if not any(item.key in begun for item in booked.order.items):
+            yield from _split(problem, booked.order)
+    yield from _at_the_pass(problem, weights.helper)
+    yield from _more_platters(problem, weights.platter)
+    yield from _heated_elsewhere(problem, weights.platter, begun)
     if stove is not None:
         yield from _flame(problem, stove, from_s, until_s)
     yield _later(problem, late)
 
 
-def _without_a_dish(problem: Problem, late: tuple[Booked, ...]) -> Iterator[Way]:
+def _without_a_dish(
+    problem: Problem, late: tuple[Booked, ...], plate_s: float, begun: frozenset[str]
+) -> Iterator[Way]:
     """Each of the dishes most ordered in the late orders, off the hearth for these."""
-    slow = {booked.order.key for booked in late}
-    ordered = Counter(item.dish for booked in late for item in booked.order.items)
+    free = [item for booked in late for item in booked.order.items if item.key not in begun]
+    slow, ordered = {item.key for item in free}, Counter(item.dish for item in free)
     for dish, _ in sorted(ordered.items(), key=lambda pair: (-pair[1], pair[0]))[:DISHES_TRIED]:
-        gone = [i for o in problem.orders if o.key in slow for i in o.items if i.dish == dish]
+        gone = [i for o in problem.orders for i in o.items if i.key in slow and i.dish == dish]
         orders = tuple(_left(problem.orders, frozenset(item.key for item in gone)))
         if orders:
             words = f"take {dish} off the hearth for what would land late: {_plates(gone)}"
-            yield Way("dish off", words, replace(problem, orders=orders), _fixed(*_off_price(gone)))
+            yield Way("dish off", words, replace(problem, orders=orders), _off_price(gone, plate_s))
 
 
 def _left(orders: Iterable[Order], gone: frozenset[str]) -> Iterator[Order]:
@@ -176,8 +184,8 @@ def _many(count: int, word: str) -> str:
     return f"{count} {word}{'' if count == 1 else 's'}"
 
 
-def _off_price(gone: list[Item]) -> tuple[float, str]:
-    return OFF_S * len(gone), f"{_many(len(gone), 'plate')} cooked elsewhere or not sold"
+def _off_price(gone: list[Item], plate_s: float) -> Callable[[Schedule], tuple[float, str]]:
+    return _fixed(plate_s * len(gone), f"{_many(len(gone), 'plate')} cooked elsewhere or not sold")
 
 
 def _fixed(price_s: float, words: str) -> Callable[[Schedule], tuple[float, str]]:
@@ -205,7 +213,7 @@ def _span(seconds: float) -> str:
     return duration_text(round(seconds))
 
 
-def _at_the_pass(problem: Problem) -> Iterator[Way]:
+def _at_the_pass(problem: Problem, second_s: float) -> Iterator[Way]:
     """Bench work given to one more person who does nothing else."""
     items = [item for order in problem.orders for item in order.items]
     wanted = {
@@ -218,11 +226,11 @@ def _at_the_pass(problem: Problem) -> Iterator[Way]:
                 "pass",
                 f"give {words} to one more person at the pass",
                 replace(problem, cooks=cooks),
-                _helping(len(problem.cooks)),
+                _helping(len(problem.cooks), second_s),
             )
 
 
-def _helping(cook: int) -> Callable[[Schedule], tuple[float, str]]:
+def _helping(cook: int, second_s: float) -> Callable[[Schedule], tuple[float, str]]:
     def price(found: Schedule) -> tuple[float, str]:
         acts = [h for b in found.booked for p in b.placed for h in p.handlings if h.cook == cook]
         if not acts:
@@ -230,28 +238,28 @@ def _helping(cook: int) -> Callable[[Schedule], tuple[float, str]]:
         hands_s = sum(h.hands_s for h in acts)
         first, last = min(h.start_s for h in acts), max(h.start_s + h.hands_s for h in acts)
         span = f"{clock_text(first)} to {clock_text(last)}"
-        return HELPER_S * hands_s, f"{_span(hands_s)} of another person's hands, {span}"
+        return second_s * hands_s, f"{_span(hands_s)} of another person's hands, {span}"
 
     return price
 
 
-def _more_platters(problem: Problem) -> Iterator[Way]:
+def _more_platters(problem: Problem, platter_s: float) -> Iterator[Way]:
     if problem.bank is None or not any(i.from_bank for o in problem.orders for i in o.items):
         return
     bank = replace(problem.bank, count=problem.bank.count + MORE_PLATTERS)
     words = f"{MORE_PLATTERS} more hot platters in the bank, {bank.count} in all"
     price = f"{MORE_PLATTERS} platters heated"
-    yield Way("platters", words, replace(problem, bank=bank), _fixed(MORE_PLATTERS * PLATTER_S, price))
+    yield Way("platters", words, replace(problem, bank=bank), _fixed(MORE_PLATTERS * platter_s, price))
 
 
-def _heated_elsewhere(problem: Problem) -> Iterator[Way]:
+def _heated_elsewhere(problem: Problem, vessel_s: float, begun: frozenset[str]) -> Iterator[Way]:
     """Vessels that preheat on the stone come hot from elsewhere, and are launched with their food."""
-    first = [item for o in problem.orders for item in o.items if _preheats(item)]
+    first = {i.key for o in problem.orders for i in o.items if _preheats(i) and i.key not in begun}
     if first:
         words = f"heat {_many(len(first), 'vessel')} on the ledge or elsewhere than on the stone, as hot"
         price = f"{_many(len(first), 'vessel')} heated"
-        changed = with_items(problem, lambda item: _food_on_at_once(item) if _preheats(item) else item)
-        yield Way("preheat", words, changed, _fixed(PLATTER_S * len(first), price))
+        changed = with_items(problem, lambda item: _food_on_at_once(item) if item.key in first else item)
+        yield Way("preheat", words, changed, _fixed(vessel_s * len(first), price))
 
 
 def _preheats(item: Item) -> bool:

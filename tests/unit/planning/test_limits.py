@@ -8,15 +8,18 @@ from math import pi
 import pytest
 
 from hearthtide.house.models import House, NightFile
+from hearthtide.house.weights_file import WeightsFile
 from hearthtide.planning import again
 from hearthtide.planning.again import late_guest_s, total_late_s
 from hearthtide.planning.engine.search import Schedule, Unplaceable, search
 from hearthtide.planning.limit_words import ways_note
-from hearthtide.planning.limits import binding_limit
+from hearthtide.planning.limits import binding_limit, binding_now
 from hearthtide.planning.plan import Limit
 from hearthtide.planning.problem import Item, Problem
+from hearthtide.planning.replan import reality_at
+from hearthtide.planning.told import Running
 from rich_night import with_items
-from small_night import MIXED, problem_of, small_house, small_night, solved
+from small_night import MIXED, clock, problem_of, small_house, small_night, solved
 
 
 def limit_of(house: House, night: NightFile) -> tuple[int, Limit | None]:
@@ -36,6 +39,17 @@ def test_hands_bind_when_one_pair_meets_six_pizzas() -> None:
     assert limit.binds == "hands"
     assert limit.late_total_s == late
     assert limit.without["hands"] < limit.without["stone"]
+
+
+def test_hands_still_bind_once_two_of_the_six_have_begun() -> None:
+    """From 18:03 on, with what is on the fire going on as it was begun."""
+    night = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(6)))
+    problem, schedule = solved(small_house(cooks=1), night, rounds=5)
+    running = Running(replace(problem, orders=schedule.orders), schedule, round(clock("18:03")))
+    begun = {b.item for b in reality_at(running).begun}
+    assert 0 < len(begun) < 6
+    limit = binding_now(running, 1, WeightsFile())
+    assert limit is not None and limit.binds == "hands" and limit.tried > 0
 
 
 def test_stone_binds_on_a_tiny_hearth_with_many_hands() -> None:

@@ -14,11 +14,12 @@ from hearthtide.planning.limits import binding_limit
 from hearthtide.planning.plan import Late, Limit, Need
 from hearthtide.planning.problem import Problem, Schedule
 from hearthtide.planning.proof.prove import prove
-from hearthtide.planning.ways_out import APART_S, OFF_S, PLATTER_S, FlameUp, Way, cost_s, ways
+from hearthtide.planning.ways_out import APART_S, FlameUp, Way, cost_s, ways
 from printed_plan import limit as printed_limit
 from rich_night import preheated, with_items
 from small_night import clock, problem_of, small_house, small_night, solved
 
+HOUSE = WeightsFile(plate_off=700, helper=3, platter=50)
 RUSH = small_night(
     ("A1", "18:00", "18:07", ("pizza", "pizza", "pizza", "pizza")),
     ("B2", "18:00", "18:08", ("pizza", "pizza", "dip")),
@@ -34,12 +35,12 @@ def late_night() -> tuple[Problem, Schedule]:
 
 
 def of_kind(late_night: tuple[Problem, Schedule], kind: str) -> list[Way]:
-    return [way for way in ways(*late_night, None) if way.kind == kind]
+    return [way for way in ways(*late_night, None, HOUSE) if way.kind == kind]
 
 
 def test_every_way_is_planned_to_a_schedule_that_is_proven(late_night) -> None:
     again = Again.of(*late_night, seed=1)
-    for way in ways(*late_night, None):
+    for way in ways(*late_night, None, HOUSE):
         found = again.plan(way.problem)
         assert found is not None
         assert prove(way.problem, found) == (), way.words
@@ -54,7 +55,7 @@ def test_a_dish_off_the_hearth_takes_its_plates_from_the_late_orders_alone(late_
     gone = sum(i.dish == "pizza" and i.key in slow for o in problem.orders for i in o.items)
     assert not any(item.dish == "pizza" and item.key in slow for item in left)
     assert sum(item.ticket == "D4" for item in left) == 1
-    assert way.price(schedule)[0] == OFF_S * gone
+    assert way.price(schedule)[0] == 700 * gone
 
 
 def test_a_table_waits_as_many_guests_as_before_while_any_plate_is_left_it(late_night) -> None:
@@ -85,7 +86,7 @@ def test_a_person_at_the_pass_does_nothing_else_and_costs_what_their_hands_take(
             h for b in planned.booked for p in b.placed for h in p.handlings if h.cook == len(problem.cooks)
         ]
         assert {h.act for h in theirs} <= way.problem.cooks[-1].acts
-        assert way.price(planned)[0] == sum(h.hands_s for h in theirs)
+        assert way.price(planned)[0] == 3 * sum(h.hands_s for h in theirs)
 
 
 def test_vessels_that_preheat_on_the_stone_may_come_hot_from_elsewhere() -> None:
@@ -96,13 +97,24 @@ def test_vessels_that_preheat_on_the_stone_may_come_hot_from_elsewhere() -> None
         lambda item: preheated(replace(item, from_bank=False)),
     )
     schedule = search(problem, rounds=50)
-    (way,) = (way for way in ways(problem, schedule, None) if way.kind == "preheat")
+    (way,) = (way for way in ways(problem, schedule, None, HOUSE) if way.kind == "preheat")
     before, after = (p.orders[0].items[0] for p in (problem, way.problem))
     assert before.shortest_s - after.shortest_s == 120
-    assert way.price(schedule)[0] == 3 * PLATTER_S
+    assert way.price(schedule)[0] == 3 * 50
     found = Again.of(problem, schedule, seed=1).plan(way.problem)
     assert found is not None and prove(way.problem, found) == ()
     assert late_guest_s(found) < late_guest_s(schedule)
+
+
+def test_no_way_touches_what_has_begun(late_night) -> None:
+    problem, schedule = late_night
+    items = {i.key: i for o in problem.orders for i in o.items}
+    begun = frozenset(i.key for b in late_orders(problem, schedule)[:2] for i in b.order.items)
+    assert begun
+    for way in ways(problem, schedule, None, HOUSE, begun):
+        changed = {i.key: i for o in way.problem.orders for i in o.items}
+        assert all(changed[key] == items[key] for key in begun), way.words
+        assert all(len({i.key for i in o.items} & begun) in (0, len(o.items)) for o in way.problem.orders)
 
 
 def test_later_minutes_cost_the_waiting_that_is_told(late_night) -> None:
@@ -122,7 +134,7 @@ def test_what_is_shown_helps_is_worth_its_price_and_comes_out_again(late_night) 
     limit = binding_limit(problem, schedule, seed=1)
     assert limit is not None and 1 <= len(limit.ways_out) <= 2
     assert limit == binding_limit(problem, schedule, seed=1)
-    assert limit.tried == len(list(ways(problem, schedule, None)))
+    assert limit.tried == len(list(ways(problem, schedule, None, HOUSE)))
     per_second = [way.price_s / way.taken_guest_s for way in limit.ways_out]
     assert per_second == sorted(per_second)
     assert len({way.kind for way in limit.ways_out}) == len(limit.ways_out)
@@ -178,7 +190,7 @@ def test_a_higher_flame_costs_its_fuel_where_the_house_says_what_that_is(late_ni
 
 def test_no_higher_flame_is_tried_where_warmer_stone_would_not_help(late_night) -> None:
     limit = binding_limit(*late_night, seed=1, stove=Indifferent())
-    assert limit is not None and limit.tried == len(list(ways(*late_night, None)))
+    assert limit is not None and limit.tried == len(list(ways(*late_night, None, HOUSE)))
 
 
 def test_a_dish_whose_minutes_do_not_fit_can_only_be_told_later() -> None:

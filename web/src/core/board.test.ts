@@ -220,3 +220,103 @@ test('settings stay over a reload', async () => {
   assert.equal(model(one).settings.polarity, 'light');
   assert.equal(model(one).settings.temperature, 'C');
 });
+
+test('what somebody has no right to tell is refused in the board’s words, and the next is sent', async () => {
+  const one = await tablet();
+  one.server.forbids.add('first-0001');
+  one.board.doings.tell(DONE);
+  const second = one.board.doings.tell({ kind: 'landed', table: 'B4' });
+  await one.clock.pass(1_000);
+  assert.deepEqual(model(one).refused.map(({ words }) => words), ['that needs the session of a cook.']);
+  assert.deepEqual([...one.server.taken.keys()], [second]);
+});
+
+test('a board that cannot write now is asked again when it said so, and not before', async () => {
+  const one = await tablet();
+  one.server.putsOff = { times: 1, wait_s: 30 };
+  one.board.doings.tell(DONE);
+  for (let s = 0; s < 28; s += 2) {
+    await one.clock.pass(2_000);
+    one.server.stream.say('here', '.');
+  }
+  assert.equal(one.server.count('/api/commands'), 1);
+  for (let s = 0; s < 4; s += 2) {
+    await one.clock.pass(2_000);
+    one.server.stream.say('here', '.');
+  }
+  assert.equal(one.server.taken.size, 1);
+});
+
+test('an answer that comes after the facts that hold its command ends its waiting', async () => {
+  const one = await tablet();
+  one.server.losesAnswers = 1;
+  one.board.doings.tell(DONE);
+  await one.clock.pass(100);
+  one.server.stream.say('message', JSON.stringify({ seq: 1 }));
+  await one.clock.pass(300);
+  assert.equal(model(one).seq, 1);
+  await one.clock.pass(1_000);
+  assert.deepEqual(model(one).queue, []);
+});
+
+test('of a board that keeps another night no entry is waited for that it does not have', async () => {
+  const one = await tablet();
+  one.server.seq = 40;
+  one.board.doings.tell(DONE);
+  await one.clock.pass(0);
+  assert.equal(model(one).queue[0]?.id, 'first-0001');
+  one.server.seq = 2;
+  one.server.stream.say('error');
+  await one.clock.pass(1_500);
+  one.server.stream.say('open');
+  assert.deepEqual(model(one).queue, []);
+  one.server.stream.say('message', JSON.stringify({ seq: 2 }));
+  await one.clock.pass(500);
+  const before = one.server.count('/api/state');
+  for (let s = 0; s < 10; s += 2) {
+    await one.clock.pass(2_000);
+    one.server.stream.say('here', '.');
+  }
+  assert.equal(one.server.count('/api/state'), before);
+});
+
+test('on a quiet night the clock is asked for every minute', async () => {
+  const one = await tablet();
+  const before = one.server.count('/api/state');
+  for (let s = 0; s < 180; s += 2) {
+    await one.clock.pass(2_000);
+    one.server.stream.say('here', '.');
+  }
+  assert.equal(one.server.count('/api/state'), before + 3);
+});
+
+test('a page hidden while it connects opens no stream', async () => {
+  const one = await tablet();
+  one.board.hide(true);
+  one.board.hide(false);
+  one.board.hide(true);
+  await one.clock.pass(1_000);
+  assert.equal(one.server.sources.filter(({ closed }) => !closed).length, 0);
+});
+
+test('a device that was put out is enrolled anew; a wrong PIN alone puts none out', async () => {
+  const one = await tablet();
+  await assert.rejects(one.board.entry.comeIn('Ben', 'wrong'), /do not fit/);
+  assert.equal(one.board.seen().enrolled, true);
+  one.server.enrolled = false;
+  await assert.rejects(one.board.entry.comeIn('Ben', 'wrong'), /do not fit/);
+  await one.clock.pass(0);
+  assert.equal(one.board.seen().enrolled, false);
+});
+
+test('a stream is lost once, however often it says so', async () => {
+  const one = await tablet();
+  const { stream } = one.server;
+  stream.say('error');
+  stream.say('error');
+  await one.clock.pass(1_100);
+  assert.equal(one.server.sources.length, 2);
+  stream.say('error');
+  await one.clock.pass(2_000);
+  assert.equal(one.server.sources.length, 2);
+});

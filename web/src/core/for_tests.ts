@@ -81,6 +81,11 @@ export class HandBoard {
   seq = 0;
   now_s = 68_400;
   refuses = new Map<string, string>();
+  /** Commands whose teller has no right to tell them. */
+  forbids = new Set<string>();
+  /** So many commands are put off, each by this many seconds. */
+  putsOff = { times: 0, wait_s: 0 };
+  enrolled = true;
   /** Commands it takes, but whose answers are lost on the way. */
   losesAnswers = 0;
   readonly said: Said[] = [];
@@ -92,8 +97,11 @@ export class HandBoard {
     const body = JSON.parse(String(init.body ?? '{}')) as Said['body'];
     const token = (init.headers as Record<string, string>)['Authorization'] ?? null;
     this.said.push({ path, body, token });
+    if (!(init.signal instanceof AbortSignal)) throw new Error('a call without a time limit');
+    if (path === '/api/people') return this.enrolled ? json(200, []) : json(401, { words: 'not enrolled.', findings: [] });
     if (path === '/api/devices') return json(200, { token: 'device-token', name: 'hearth 01', role: '' });
     if (path === '/api/sessions') {
+      if (body['pin'] === 'wrong') return json(401, { words: 'name and PIN do not fit.', findings: [] });
       this.signed_in = true;
       return json(200, { token: 'x', name: body.name, role: 'cook' });
     }
@@ -108,7 +116,16 @@ export class HandBoard {
     return this.sources.at(-1)!;
   }
 
+  count(path: string): number {
+    return this.said.filter((one) => one.path === path).length;
+  }
+
   private told({ id }: Said['body']): Response {
+    if (this.forbids.has(id)) return json(403, { words: 'that needs the session of a cook.', findings: [] });
+    if (this.putsOff.times > 0) {
+      this.putsOff.times -= 1;
+      return json(503, { words: 'the disk is full.', findings: [] }, { 'Retry-After': String(this.putsOff.wait_s) });
+    }
     const words = this.refuses.get(id) ?? '';
     const repeat = this.taken.has(id);
     if (!repeat) this.taken.set(id, ++this.seq);
@@ -120,8 +137,8 @@ export class HandBoard {
   }
 }
 
-function json(status: number, body: unknown): Response {
-  return new Response(JSON.stringify(body), { status, headers: { 'Content-Type': 'application/json' } });
+function json(status: number, body: unknown, headers: Record<string, string> = {}): Response {
+  return new Response(JSON.stringify(body), { status, headers: { 'Content-Type': 'application/json', ...headers } });
 }
 
 export interface Tablet {

@@ -53,10 +53,10 @@ export const session = {
   'ask.again': { en: 'try again', es: 'otra vez', it: 'riprova' },
   'ask.night': { en: 'Asking the board for the night.', es: 'Pidiendo la noche al tablero.', it: 'Chiedo la sera al quadro.' },
   'pad.back': { en: 'back one', es: 'borrar una', it: 'cancella una' },
-  'keeps.not': {
-    en: 'This browser keeps nothing: a reload forgets what has not reached the board. Leave private browsing, or make room on the device.',
-    es: 'Este navegador no guarda nada: al recargar se olvida lo que no llegó al tablero. Sal del modo privado, o haz sitio en el aparato.',
-    it: 'Questo browser non conserva niente: a un ricarico dimentica ciò che non è arrivato. Esci dal modo privato, o fai posto sul dispositivo.',
+  'keeps.not.why': {
+    en: 'This browser keeps nothing. Leave private browsing, or make room on the device.',
+    es: 'Este navegador no guarda nada. Sal del modo privado, o haz sitio en el aparato.',
+    it: 'Questo browser non conserva niente. Esci dal modo privato, o fai posto sul dispositivo.',
   },
   'set.title': { en: 'This screen', es: 'Esta pantalla', it: 'Questo schermo' },
   'set.language': { en: 'language', es: 'idioma', it: 'lingua' },

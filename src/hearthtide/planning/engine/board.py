@@ -153,7 +153,7 @@ class _Laying:
         self._closed()
         chores = [self._slot(chore.act) for chore in problem.chores]
         board = self._board(len(items))
-        slot0 = len(board.t) - len(self.slot)
+        slot0 = int(board.t[0, K.SLOT0])
         for k, fixed in enumerate(self.slot):
             if fixed[K.FIXED]:
                 _mark(board, slot0 + k)
@@ -283,19 +283,21 @@ class _Laying:
     def _board(self, n_items: int) -> Board:
         span = self._span_s()
         table, real = self._table(n_items, span)
+        buckets, gaps = span // K.BUCKET_S + 2, 12 * len(self.slot) + 40 * len(self.stage)
+        in_lists = buckets * (len(self.stage) + 1)
+        table[0, [K.BUCKETS, K.BUCKET]] = buckets, len(self.stage) + 1
+        table[0, [K.GAPS0, K.GAPS_END]] = in_lists, in_lists + 3 * gaps
         w = self.problem.weights
         weights = [w.late, w.beyond, w.long, w.early, w.spread, w.close, w.overheld, w.off, w.reach]
         weights += [w.overrun, w.parked, w.told, w.told_far, w.changed, w.hasty]
+        real[: len(weights), 0] = weights
+        bits = self._bit_rows(table)
         return Board(
-            t=table,
-            kept=table.copy(),
-            best=table.copy(),
+            t=np.concatenate([table, table, table]),
             f=real,
-            w=np.array(weights),
-            bits=self._bit_rows(table),
+            bits=bits,
             busy=np.zeros((len(self.problem.cooks) + 1, span), dtype=np.int16),
-            hung=np.zeros((span // K.BUCKET_S + 2, len(self.stage) + 1), dtype=np.int64),
-            gaps=np.zeros((12 * len(self.slot) + 40 * len(self.stage), 3), dtype=np.int64),
+            room=np.zeros(in_lists + 3 * gaps + 3, dtype=np.int64),
         )
 
     def _table(self, n_items: int, span: int) -> tuple[Ints, Floats]:
@@ -314,7 +316,9 @@ class _Laying:
         table[s:r, [K.ITEM, K.ROW0, K.H0, K.S_BEGIN, K.S_OUT, K.CHOICE]] += [i, r, h, k, k, c]
         table[r:c, 0] += c
         table[h:k, K.H_SLOT] += k
-        table[k:end, K.LINE] = range(k, end)
+        table[s:r, K.LINE], table[k:end, K.LINE] = range(s, r), range(k, end)
+        for row in range(i, i + n_items):
+            table[table[row, K.S_DRESS] : table[row, K.S_CUT] + 1, K.OF_ITEM] = row
         real[o:i, K.WEIGHT] = [order.weight for order in self.problem.orders]
         real[i:s, K.KEY] = 1.0
         real[c:h, 0], real[h:k, 0] = self.price, self.fraction
@@ -326,7 +330,7 @@ class _Laying:
         table[K.NEED, : len(ACTS)] = [1 if act in one_handed else 2 for act in ACTS]
         table[0, : K.N_COOKS + 1] = self._globals(span)
         table[0, K.ORDER0 : K.STAGE1 + 1] = [o, i, i, i + n_items, s, r]
-        table[0, K.SLOT0] = k
+        table[0, [K.SLOT0, K.ROWS]] = k, end
         return table, real
 
     def _globals(self, span: int) -> list[int]:

@@ -33,6 +33,10 @@ RESTED_S = 600  # a pizza has left the stone only some 5 to 10 K low by then (tr
 ATTEMPTS = 4  # common ready times tried for an order before plates stay apart; own choice
 SOONER_S = 300  # so early a table may land for a moment while others slide; own choice
 PASSES = 60  # over the gaps until none binds; a few do, and a slide that needs more is left
+PUT_OFF_S = 1800  # nothing makes way by more than this; own choice
+OVERTAKES = 60  # rounds of a hundred in which what is worked off as soon as can be overtakes; own choice
+FURTHER_S = 120  # an act that overtakes one goes up to so much further at times; own choice
+OVER_REACH = 4  # acts over other food that moving acts may save at the most, for all a round looks; for speed
 BETWEEN = 6  # orders between where one lands and where it wants to that make way at once; own choice
 CONTENT = 60.0  # an order that costs no more is looked at no further in a first schedule; own choice
 GIVE = 1.0  # share by which a way back may be dearer before it slides; own choice
@@ -45,12 +49,13 @@ TURN_SLACK, TURN_SLACK_S = 0.15, 20  # how far a turn may miss its moment: share
 
 # Rows of the table: the board itself, the seconds each cook takes for each act, the hands each act takes,
 # then orders, items, stages, rows of choices, choices, handles and act slots. Columns by kind of row:
-NEED, FIRST_ROW = COOKS + 1, COOKS + 2
+NEED, FIRST_ROW = COOKS + 1, 16
 # of the board
 NOW, BIN0, PLATING, TOGETHER, LATE_AFTER, PLATTERS, TURNAROUND, STONE_BINDS = range(8)
 HORIZON, LONGEST_RECOVERY, RANDOM, TRIES, CROSSED, USE_REACH, BIN_SECONDS, N_COOKS = range(8, 16)
 ORDER0, ORDER1, ITEM0, ITEM1, STAGE0, STAGE1, SPLASH0, REACH0, SHADOW0 = range(16, 25)
-WAY, JUMP, SLOT0 = range(25, 28)  # a try that fails notes the least shift that way after which it may not
+# A try that fails notes the least shift that way after which it may not.
+WAY, JUMP, SLOT0, CROSSED_WAS, ROWS, BUCKETS, BUCKET, GAPS0, GAPS_END = range(25, 34)
 # of an order
 I0, N_ITEMS, CALLED, WANTED, NOT_BEFORE, LISTED, LANDING = range(7)
 # of an item: what it is, then (from PLACED on) how it is booked
@@ -64,11 +69,14 @@ PLACE, BEGIN, END, HELD, CHOICE, RECOVERY, ASKED, STANDS = range(12, 20)
 SECONDS, EARLY, LATE, C_RECOVERY, MASK, WORD0, WORD1 = range(7)
 H_ACT, H_SLOT = range(2)
 # of an act slot: what is given, then (from ACT on) how it is booked
-FIXED, TOLD, ACT, START, COOK = range(5)
-# While acts slide: a slot's shift (none of row 0) and the line of slots by start; whether an item moves;
-# from when on a cook is free.
-SHIFT, LINE, COLUMNS = range(28, 31)
-MOVES, FREE_FROM = 28, 10
+FIXED, TOLD, ACT, START, COOK, OF_ITEM = range(6)
+# While acts slide: a slot's shift (none of row 0) and the most it may be; the lines of slots by start and of
+# stages by begin; whether an item moves; from when on a cook is free.
+SHIFT, LINE, MOST, COLUMNS = range(34, 38)
+MOVES, FREE_FROM = 34, 10
+# What `DIRTY` says of an item: it is no longer as in `best`; how it was is in `kept`; its rows have gone
+# ahead of its bookings, which are as `kept`; it is not booked at all.
+CHANGED, KEPT, AHEAD, LOOSENED = 1, 2, 4, 8
 # Columns of the table of real numbers: of orders, of items; choices and handles use the first
 COST, WEIGHT = range(2)
 OWN, KEY = range(2)
@@ -86,23 +94,19 @@ TOLD_S, TOLD_FAR_S, SAME_S = 60, 180, 2
 class Board(NamedTuple):
     """A problem and one way of doing it, as tables.
 
-    `t` holds all whole numbers, one row per thing, as it stands; `kept` the rows put aside during one
-    trial, `best` those of the best found; `f` the real numbers of the same rows: each order's cost and
-    weight, each item's own cost. `w` are the weights. `bits` are masks of places, one row each. `busy`
-    counts hands in use by cook and second (two each) and, in its last row, platters away. `hung` lists
-    the stages that stand in each bucket of time, their number first. `gaps` are room to note, while tables
-    slide, how far one act may shift past another.
+    `t` holds all whole numbers, one row per thing, three times: as it stands, put aside during one trial
+    (`kept`), and of the best found (`best`); `f` the real numbers of the same rows: each order's cost and
+    weight, each item's own cost, and in the first rows the weights. `bits` are masks of places, one row
+    each. `busy` counts hands in use by cook and second (two each) and, in its last row, platters away.
+    `room` lists the stages that stand in each bucket of time, their number first, and then, while tables
+    slide, how far one act may shift past another. Few tables, because each is nine words in every call.
     """
 
     t: Ints
-    kept: Ints
-    best: Ints
     f: Floats
-    w: Floats
     bits: Ints
     busy: NDArray[np.int16]
-    hung: Ints
-    gaps: Ints
+    room: Ints
 
 
 @compiled
@@ -209,22 +213,29 @@ def note(b: Board, shift: int) -> None:
 def hang(b: Board, s: int) -> None:
     """The stage stands on the stone from now on."""
     for k in range(b.t[s, BEGIN] // BUCKET_S, b.t[s, HELD] // BUCKET_S + 1):
-        b.hung[k, 0] += 1
-        b.hung[k, b.hung[k, 0]] = s
+        at = k * b.t[0, BUCKET]
+        b.room[at] += 1
+        b.room[at + b.room[at]] = s
     b.t[s, STANDS] = 1
 
 
 @compiled
 def unhang(b: Board, s: int) -> None:
-    if b.t[s, STANDS] == 0:
-        return
-    for k in range(b.t[s, BEGIN] // BUCKET_S, b.t[s, HELD] // BUCKET_S + 1):
-        for n in range(1, b.hung[k, 0] + 1):
-            if b.hung[k, n] == s:
-                b.hung[k, n] = b.hung[k, b.hung[k, 0]]
-                b.hung[k, 0] -= 1
+    if b.t[s, STANDS]:
+        take_down(b, s, b.t[s, BEGIN], b.t[s, HELD])
+        b.t[s, STANDS] = 0
+
+
+@compiled
+def take_down(b: Board, s: int, begin: int, held: int) -> None:
+    """The stage, which hung there during [begin, held], hangs there no more."""
+    for k in range(begin // BUCKET_S, held // BUCKET_S + 1):
+        at = k * b.t[0, BUCKET]
+        for n in range(1, b.room[at] + 1):
+            if b.room[at + n] == s:
+                b.room[at + n] = b.room[at + b.room[at]]
+                b.room[at] -= 1
                 break
-    b.t[s, STANDS] = 0
 
 
 @compiled
@@ -243,9 +254,10 @@ def clear_places(b: Board, i: int, from_: int, until: int, recovery: int, w0: in
     pause = b.t[0, LONGEST_RECOVERY] if bare else 0
     first, last = max(0, from_ - pause) // BUCKET_S, (until + (recovery if bare else 0)) // BUCKET_S
     gone, shift = until + LATE_S, FAR_SHIFT_S
-    for k in range(first, min(last, b.hung.shape[0] - 1) + 1):
-        for n in range(1, b.hung[k, 0] + 1):
-            s = b.hung[k, n]
+    for k in range(first, min(last, b.t[0, BUCKETS] - 1) + 1):
+        at = k * b.t[0, BUCKET]
+        for n in range(1, b.room[at] + 1):
+            s = b.room[at + n]
             j = b.t[s, ITEM]
             if j == i or max(first, b.t[s, BEGIN] // BUCKET_S) != k:
                 continue
@@ -268,7 +280,7 @@ def clear_places(b: Board, i: int, from_: int, until: int, recovery: int, w0: in
                 if standing and tall:
                     taken |= b.bits[b.t[0, REACH0] + p, m]
                 b.bits[FREE, m] &= ~taken
-    if bare and b.t[i, GUARDS]:
+    if bare and (b.t[i, GUARDS] or b.t[i, SPITS]):
         shut_touched(b, i, from_, w0, w1)
     for m in range(w0, w1):
         if b.bits[FREE, m]:
@@ -279,11 +291,15 @@ def clear_places(b: Board, i: int, from_: int, until: int, recovery: int, w0: in
 
 @compiled
 def shut_touched(b: Board, i: int, from_: int, w0: int, w1: int) -> None:
-    """Bare stone on which what item i guards against has lain earlier is not for it."""
+    """Bare stone on which what item i guards against has lain earlier is not for it.
+
+    Nor is bare stone for it on which something will lie that guards against it.
+    """
     for s in range(b.t[0, STAGE0], b.t[0, STAGE1]):
         j = b.t[s, ITEM]
-        touched = b.t[s, STANDS] and b.t[j, ON_STONE] and b.t[j, SPITS] & b.t[i, GUARDS]
-        if touched and b.t[s, BEGIN] < from_ and j != i:
+        before = b.t[j, SPITS] & b.t[i, GUARDS] and b.t[s, BEGIN] < from_
+        behind = b.t[i, SPITS] & b.t[j, GUARDS] and b.t[s, BEGIN] > from_
+        if b.t[s, STANDS] and b.t[j, ON_STONE] and (before or behind) and j != i:
             for m in range(w0, w1):
                 b.bits[FREE, m] &= ~b.bits[CONFLICT0 + b.t[s, PLACE], m]
 
@@ -319,8 +335,9 @@ def pick_place(b: Board, i: int, s: int, from_: int, w0: int, w1: int) -> int:
         for m in range(w0, w1):
             b.bits[WANT, m] = b.bits[FREE, m]
         for k in range(max(0, from_ - RESTED_S) // BUCKET_S, from_ // BUCKET_S + 1):
-            for n in range(1, b.hung[k, 0] + 1):
-                t = b.hung[k, n]
+            at = k * b.t[0, BUCKET]
+            for n in range(1, b.room[at] + 1):
+                t = b.room[at + n]
                 recent = b.t[t, BEGIN] < from_ and b.t[t, HELD] > from_ - RESTED_S
                 if recent and b.t[b.t[t, ITEM], ON_STONE]:
                     for m in range(w0, w1):
@@ -353,8 +370,9 @@ def passed_over(b: Board, i: int) -> int:
         p, from_, until = b.t[s, PLACE], b.t[s, BEGIN], b.t[s, HELD]
         first = from_ // BUCKET_S
         for k in range(first, until // BUCKET_S + 1):
-            for n in range(1, b.hung[k, 0] + 1):
-                t = b.hung[k, n]
+            at = k * b.t[0, BUCKET]
+            for n in range(1, b.room[at] + 1):
+                t = b.room[at + n]
                 if b.t[t, ITEM] == i or max(first, b.t[t, BEGIN] // BUCKET_S) != k:
                     continue
                 if b.t[b.t[t, ITEM], PLACED] == 0:
@@ -395,15 +413,9 @@ def remove_item(b: Board, i: int) -> None:
     """Give back all that item i holds, except what has begun or been told."""
     if b.t[0, USE_REACH] and b.t[i, PLACED]:
         b.t[0, CROSSED] -= passed_over(b, i)
-    if b.t[i, S_DRESS] >= 0:
-        give_hands(b, b.t[i, S_DRESS])
-    if b.t[i, S_CUT] >= 0:
-        give_hands(b, b.t[i, S_CUT])
+    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+        give_hands(b, k)
     for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
-        give_hands(b, b.t[s, S_BEGIN])
-        give_hands(b, b.t[s, S_OUT])
-        for h in range(b.t[s, H0], b.t[s, H0] + b.t[s, N_HANDLES]):
-            give_hands(b, b.t[h, H_SLOT])
         unhang(b, s)
     move_platter(b, i, -1, -1)
     b.t[i, PLACED], b.t[i, RECOURSE], b.t[i, RECOURSE_S] = 0, NONE, 0
@@ -432,39 +444,35 @@ def settle(b: Board, i: int) -> None:
 @compiled
 def book_again(b: Board, i: int) -> None:
     """Take hands, stone and platter as the item's rows say."""
-    for which in range(2):
-        k = b.t[i, S_DRESS] if which else b.t[i, S_CUT]
-        if k >= 0:
-            retake(b, k)
-    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
-        retake(b, b.t[s, S_BEGIN])
-        retake(b, b.t[s, S_OUT])
-        for h in range(b.t[s, H0], b.t[s, H0] + b.t[s, N_HANDLES]):
-            retake(b, b.t[h, H_SLOT])
-        if b.t[s, STANDS]:
-            hang(b, s)
-    if b.t[i, OUT_FROM] >= 0:
-        for t in range(b.t[i, OUT_FROM], b.t[i, OUT_TO]):
-            b.busy[b.t[0, N_COOKS], t] += 1
+    take_up(b, i)
+    take_platter(b, i)
     if b.t[0, USE_REACH] and b.t[i, PLACED]:
         b.t[0, CROSSED] += passed_over(b, i)
 
 
 @compiled
+def take_platter(b: Board, i: int) -> None:
+    """Item i's platter is away as its rows say."""
+    if b.t[i, OUT_FROM] >= 0:
+        for t in range(b.t[i, OUT_FROM], b.t[i, OUT_TO]):
+            b.busy[b.t[0, N_COOKS], t] += 1
+
+
+@compiled
+def take_up(b: Board, i: int) -> None:
+    """Take hands and stone as the item's rows say."""
+    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+        if b.t[k, START] >= 0 and b.t[k, FIXED] == 0:
+            take_hands(b, k, b.t[k, ACT], b.t[k, START] * COOKS + b.t[k, COOK])
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        if b.t[s, STANDS]:
+            hang(b, s)
+
+
+@compiled
 def take_again(b: Board, i: int) -> bool:
     """Book an unbooked item as its rows say, where that still can be; else its rows are emptied."""
-    fits = True
-    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
-        start, cook, act = b.t[k, START], b.t[k, COOK], b.t[k, ACT]
-        if start >= 0 and b.t[k, FIXED] == 0:
-            fits = fits and start >= b.t[0, NOW] and b.t[1 + cook, act] >= 0
-            for t in range(start, start + b.t[1 + cook, act]):
-                fits = fits and b.busy[cook, t] + b.t[NEED, act] <= 2
-    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
-        word, bit = b.t[s, PLACE] // WORD, b.t[s, PLACE] % WORD
-        b.bits[WANT, word] = 1 << bit
-        begin, held = b.t[s, BEGIN], b.t[s, HELD]
-        fits = fits and clear_places(b, i, begin, held, b.t[s, RECOVERY], word, word + 1) < 0
+    fits = fits_so(b, i)
     if fits and b.t[i, BANK]:
         until = b.t[i, LEAVE] + b.t[i, REST] + b.t[0, PLATING] + b.t[0, TURNAROUND]
         b.t[i, OUT_FROM] = -1
@@ -486,9 +494,22 @@ def take_again(b: Board, i: int) -> bool:
 
 
 @compiled
-def retake(b: Board, k: int) -> None:
-    if b.t[k, START] >= 0 and b.t[k, FIXED] == 0:
-        take_hands(b, k, b.t[k, ACT], b.t[k, START] * COOKS + b.t[k, COOK])
+def fits_so(b: Board, i: int) -> bool:
+    """Whether hands and stone are free for an unbooked item as its rows say."""
+    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+        start, cook, act = b.t[k, START], b.t[k, COOK], b.t[k, ACT]
+        if start >= 0 and b.t[k, FIXED] == 0:
+            if start < b.t[0, NOW] or b.t[1 + cook, act] < 0:
+                return False
+            for t in range(start, start + b.t[1 + cook, act]):
+                if b.busy[cook, t] + b.t[NEED, act] > 2:
+                    return False
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        word, bit = b.t[s, PLACE] // WORD, b.t[s, PLACE] % WORD
+        b.bits[WANT, word] = 1 << bit
+        if clear_places(b, i, b.t[s, BEGIN], b.t[s, HELD], b.t[s, RECOVERY], word, word + 1) >= 0:
+            return False
+    return True
 
 
 @compiled
@@ -685,10 +706,10 @@ def own_cost(b: Board, i: int) -> float:
     for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
         if b.t[s, STANDS]:
             off = abs(b.t[s, END] - b.t[s, BEGIN] - b.t[s, ASKED])
-            found += b.w[W_OFF] * b.f[b.t[s, CHOICE], 0] * off
+            found += b.f[W_OFF, 0] * b.f[b.t[s, CHOICE], 0] * off
             ahead, told = b.t[s, TOLD_AT] - b.t[0, NOW], b.t[s, TOLD_PLACE]
             if 0 <= ahead < TOLD_FAR_S and told >= 0 and b.t[s, PLACE] != told:
-                found += b.w[W_CHANGED]
+                found += b.f[W_CHANGED, 0]
         found += told_cost(b, b.t[s, S_BEGIN]) + told_cost(b, b.t[s, S_OUT])
         for h in range(b.t[s, H0], b.t[s, H0] + b.t[s, N_HANDLES]):
             found += told_cost(b, b.t[h, H_SLOT])
@@ -696,7 +717,7 @@ def own_cost(b: Board, i: int) -> float:
         k = b.t[i, S_DRESS] if which else b.t[i, S_CUT]
         if k >= 0:
             found += told_cost(b, k)
-    price = b.w[W_PARKED] if b.t[i, RECOURSE] == PARKED else b.w[W_OVERRUN]
+    price = b.f[W_PARKED, 0] if b.t[i, RECOURSE] == PARKED else b.f[W_OVERRUN, 0]
     return found + price * b.t[i, RECOURSE_S]
 
 
@@ -709,7 +730,7 @@ def told_cost(b: Board, k: int) -> float:
     if ahead < 0 or ahead >= TOLD_FAR_S:
         return 0.0
     shift = max(0, abs(start - told) - SAME_S)
-    return (b.w[W_TOLD] if ahead < TOLD_S else b.w[W_TOLD_FAR]) * shift
+    return (b.f[W_TOLD, 0] if ahead < TOLD_S else b.f[W_TOLD_FAR, 0]) * shift
 
 
 # --- what has begun, and what is done as soon as can be ---------------------------------------------
@@ -952,9 +973,9 @@ def late_cost(b: Board, o: int, landing: int) -> float:
     """Lateness or earliness of an order that lands then."""
     late = landing - b.t[o, WANTED]
     if late < 0:
-        return b.f[o, WEIGHT] * (b.w[W_EARLY] * -late + b.w[W_HASTY] * max(0, -late - HASTY_S))
-    found = b.w[W_LATE] * late
-    found += b.w[W_BEYOND] * max(0, late - b.t[0, LATE_AFTER]) + b.w[W_LONG] * max(0, late - LONG_S)
+        return b.f[o, WEIGHT] * (b.f[W_EARLY, 0] * -late + b.f[W_HASTY, 0] * max(0, -late - HASTY_S))
+    found = b.f[W_LATE, 0] * late
+    found += b.f[W_BEYOND, 0] * max(0, late - b.t[0, LATE_AFTER]) + b.f[W_LONG, 0] * max(0, late - LONG_S)
     return b.f[o, WEIGHT] * found
 
 
@@ -975,9 +996,9 @@ def order_cost(b: Board, o: int) -> float:
         b.t[i, READY] = ready
         soonest, loose = min(soonest, ready), max(loose, last - b.t[i, LEAVE] - b.t[i, REST])
         found += b.f[i, OWN]
-        found += b.w[W_OVERHELD] * max(0, landing - b.t[0, PLATING] - ready - b.t[i, HOLD])
+        found += b.f[W_OVERHELD, 0] * max(0, landing - b.t[0, PLATING] - ready - b.t[i, HOLD])
     spread = last - soonest
-    found += b.f[o, WEIGHT] * (b.w[W_SPREAD] * max(0, spread - b.t[0, TOGETHER]) + b.w[W_CLOSE] * loose)
+    found += b.f[o, WEIGHT] * (b.f[W_SPREAD, 0] * max(0, spread - b.t[0, TOGETHER]) + b.f[W_CLOSE, 0] * loose)
     b.t[o, LANDING] = landing
     return found + late_cost(b, o, landing)
 
@@ -1035,8 +1056,8 @@ def place_item(b: Board, i: int, target: int, ceiling: float) -> bool:
 def early_price(b: Board, i: int, o: int, early: int) -> float:
     """What it costs at the least to be ready so much before the rest of the table."""
     loose = max(0, early - b.t[i, SLACK])
-    found = b.f[o, WEIGHT] * (b.w[W_CLOSE] * early + b.w[W_SPREAD] * max(0, loose - b.t[0, TOGETHER]))
-    return found + b.w[W_OVERHELD] * max(0, loose - b.t[i, HOLD])
+    found = b.f[o, WEIGHT] * (b.f[W_CLOSE, 0] * early + b.f[W_SPREAD, 0] * max(0, loose - b.t[0, TOGETHER]))
+    return found + b.f[W_OVERHELD, 0] * max(0, loose - b.t[i, HOLD])
 
 
 @compiled
@@ -1119,38 +1140,44 @@ def slide(b: Board, way: int, most_early: int) -> bool:
     the greatest shifts under "no more than this" and "no more than that one's plus the gap between" are
     shortest paths, found by going over the gaps until none binds (Bellman 1958; simple temporal problems,
     Dechter, Meiri and Pearl 1991). Earlier go late orders, others until they land `most_early` before they
-    are wanted; later goes what lands early. What was moved can be put back. False when nothing was.
+    are wanted; later goes what lands early. Only rows say so until `settled`. False when nothing was moved.
     """
     n = caps(b, way, most_early)
     if n < 0:
         return False
-    n = gaps_of_hands(b, way, n)
-    n = gaps_of_tables(b, way, gaps_of_stone(b, way, n))
-    left = PASSES if n < b.gaps.shape[0] else 0
-    while left and tighten(b, n):
-        left -= 1
-    return left > 0 and shifted(b, way)
+    n = gaps_of_tables(b, way, gaps_of_stone(b, way, gaps_of_hands(b, way, n)))
+    return tightest(b, n) and shifted(b, way, 0)
 
 
 @compiled
-def tighten(b: Board, n: int) -> bool:
-    """Go over all gaps forth and back; whether one made a shift smaller."""
-    changed = False
-    for k in range(2 * n):
-        g = k if k < n else 2 * n - 1 - k
-        most = b.t[b.gaps[g, 0], SHIFT] + b.gaps[g, 2]
-        if b.t[b.gaps[g, 1], SHIFT] > most:
-            b.t[b.gaps[g, 1], SHIFT], changed = most, True
+def tightest(b: Board, n: int) -> bool:
+    """The greatest shifts all gaps allow; False where too many passes are needed, or gaps find no room."""
+    turn, left = 0, 2 * PASSES if n < b.t[0, GAPS_END] else 0
+    while turn < left and tighten(b, n, turn % 2):
+        turn += 1
+    return turn < left
+
+
+@compiled
+def tighten(b: Board, n: int, back: int) -> bool:
+    """Go over all gaps, forth or back; whether one made a shift smaller."""
+    changed, first = False, b.t[0, GAPS0]
+    for k in range(first, n, 3):
+        g = n - 3 - k + first if back else k
+        held = b.room[g + 1]
+        most = b.t[b.room[g], SHIFT] + max(0, b.room[g + 2])
+        if b.t[held, SHIFT] > most:
+            b.t[held, SHIFT], changed = most, True
     return changed
 
 
 @compiled
 def hold(b: Board, n: int, by: int, held: int, between: int) -> int:
-    """Act slot `held` shifts no further than `by` and what is between them; how many such are noted."""
-    if by == held or between >= b.t[held, SHIFT] or n == b.gaps.shape[0]:
+    """Act slot `held` shifts no further than `by` and what is between, noted at n; where the next goes."""
+    if by == held or between >= b.t[held, SHIFT] or n >= b.t[0, GAPS_END]:
         return n
-    b.gaps[n, 0], b.gaps[n, 1], b.gaps[n, 2] = by, held, max(0, between)
-    return n + 1
+    b.room[n], b.room[n + 1], b.room[n + 2] = by, held, between
+    return n + 3
 
 
 @compiled
@@ -1168,10 +1195,19 @@ def near(b: Board, n: int, way: int, first: int, then: int, seconds: int) -> int
 
 
 @compiled
+def may_move(b: Board, i: int) -> bool:
+    """Whether an item is booked and none of it has begun or been told."""
+    free = b.t[i, PLACED] > 0 and b.t[i, BEGUN] == 0
+    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+        free = free and b.t[k, FIXED] == 0
+    return free
+
+
+@compiled
 def caps(b: Board, way: int, most_early: int) -> int:
     """How far each act may shift at the most; how many gaps items have within, -1 when no table moves."""
-    some, n = False, 0
-    for k in range(b.t[0, SLOT0], b.t.shape[0]):
+    some, n = False, b.t[0, GAPS0]
+    for k in range(b.t[0, SLOT0], b.t[0, ROWS]):
         b.t[k, SHIFT] = 0
     for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
         most = b.t[o, WANTED] - b.t[o, LANDING]
@@ -1179,10 +1215,8 @@ def caps(b: Board, way: int, most_early: int) -> int:
             most = min(most_early - most, b.t[o, LANDING] - b.t[o, NOT_BEFORE])
         some = some or most > 0
         for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
-            b.t[i, MOVES] = 1 - min(1, b.t[i, BEGUN] + b.t[i, ASAP] + 1 - b.t[i, PLACED])
-            for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
-                b.t[i, MOVES] = 0 if b.t[k, FIXED] else b.t[i, MOVES]
-            if b.t[i, MOVES]:
+            b.t[i, MOVES] = may_move(b, i)
+            if b.t[i, MOVES] and (way < 0 or b.t[i, ASAP] == 0):
                 n = caps_of_item(b, i, way, max(0, most), n)
     return n if some else -1
 
@@ -1198,12 +1232,7 @@ def caps_of_item(b: Board, i: int, way: int, most: int, n: int) -> int:
     for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
         if b.t[k, START] >= 0:
             b.t[k, SHIFT] = b.t[k, START] - floor if way < 0 else b.t[0, HORIZON] - b.t[k, START]
-    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
-        k = ends_with(b, i, s)
-        if b.t[s, N_ROWS] > 1:
-            within = (b.t[s, END] - b.t[0, BIN0]) % b.t[0, BIN_SECONDS]
-            most_here = within if way < 0 else b.t[0, BIN_SECONDS] - 1 - within
-            b.t[k, SHIFT] = min(b.t[k, SHIFT], most_here)
+    keep_rows(b, i, way)
     ready = b.t[o, LANDING] - b.t[0, PLATING]
     pull = b.t[b.t[i, ST0] + b.t[i, N_STAGES] - 1, S_OUT]
     spare = 0 if way < 0 else max(0, ready - b.t[i, LEAVE] - b.t[i, REST])
@@ -1212,17 +1241,27 @@ def caps_of_item(b: Board, i: int, way: int, most: int, n: int) -> int:
     if way > 0 and b.t[k, START] >= 0:
         done = b.t[k, START] + b.t[1 + b.t[k, COOK], CUT]
         b.t[k, SHIFT] = min(b.t[k, SHIFT], most + b.t[o, LANDING] - done)
+    end = gaps_of_item(b, i, way, n)
+    for g in range(end - 3, n - 1, -3):
+        held = b.room[g + 1]
+        b.t[held, SHIFT] = min(b.t[held, SHIFT], b.t[b.room[g], SHIFT] + max(0, b.room[g + 2]))
     if b.t[i, BANK]:
         k = b.t[b.t[i, ST0], S_BEGIN]
         b.t[k, SHIFT] = min(b.t[k, SHIFT], platter_free(b, i, way, b.t[k, SHIFT]))
-    end = gaps_of_item(b, i, way, n)
-    for g in range(end - 1, n - 1, -1):
-        b.t[b.gaps[g, 1], SHIFT] = min(b.t[b.gaps[g, 1], SHIFT], b.t[b.gaps[g, 0], SHIFT] + b.gaps[g, 2])
-    for g in range(n, end):
-        if b.gaps[g, 2] < b.t[b.gaps[g, 1], SHIFT]:
-            b.gaps[n, 0], b.gaps[n, 1], b.gaps[n, 2] = b.gaps[g, 0], b.gaps[g, 1], b.gaps[g, 2]
-            n += 1
+    for g in range(n, end, 3):
+        n = hold(b, n, b.room[g], b.room[g + 1], b.room[g + 2])
     return n
+
+
+@compiled
+def keep_rows(b: Board, i: int, way: int) -> None:
+    """No stage of an item shifts to where another row of choices holds."""
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        if b.t[s, N_ROWS] > 1:
+            k = ends_with(b, i, s)
+            within = (b.t[s, END] - b.t[0, BIN0]) % b.t[0, BIN_SECONDS]
+            most = within if way < 0 else b.t[0, BIN_SECONDS] - 1 - within
+            b.t[k, SHIFT] = min(b.t[k, SHIFT], most)
 
 
 @compiled
@@ -1239,44 +1278,50 @@ def platter_free(b: Board, i: int, way: int, most: int) -> int:
 @compiled
 def ends_with(b: Board, i: int, s: int) -> int:
     """The slot of the act whose start ends stage s: its pull, or the begin of the next."""
-    return b.t[s, S_OUT] if s == b.t[i, ST0] + b.t[i, N_STAGES] - 1 else b.t[s + 1, S_BEGIN]
+    pulled = s == b.t[i, ST0] + b.t[i, N_STAGES] - 1 or b.t[b.t[s, S_OUT], START] >= 0
+    return b.t[s, S_OUT] if pulled else b.t[s + 1, S_BEGIN]
 
 
 @compiled
-def line_up(b: Board) -> None:
-    """Acts in the order they start; there is a line from before, so that few change places."""
-    for k in range(b.t[0, SLOT0] + 1, b.t.shape[0]):
-        slot = b.t[k, LINE]
-        start, j = b.t[slot, START], k - 1
-        while j >= b.t[0, SLOT0] and b.t[b.t[j, LINE], START] > start:
+def line_up(b: Board, first: int, end: int, column: int) -> None:
+    """Rows in the order of that column; there is a line from before, so that few change places."""
+    for k in range(first + 1, end):
+        row = b.t[k, LINE]
+        at, j = b.t[row, column], k - 1
+        while j >= first and b.t[b.t[j, LINE], column] > at:
             b.t[j + 1, LINE] = b.t[j, LINE]
             j -= 1
-        b.t[j + 1, LINE] = slot
+        b.t[j + 1, LINE] = row
 
 
 @compiled
 def gaps_of_hands(b: Board, way: int, n: int) -> int:
     """Gaps between each act and those before it of the same cook: the last to start, the last to end."""
-    line_up(b)
+    line_up(b, b.t[0, SLOT0], b.t[0, ROWS], START)
     for cook in range(b.t[0, N_COOKS]):
         before = longest = 0
         before_end = longest_end = b.t[1 + cook, FREE_FROM]
-        for place in range(b.t[0, SLOT0], b.t.shape[0]):
+        for place in range(b.t[0, SLOT0], b.t[0, ROWS]):
             k = b.t[place, LINE]
-            if b.t[k, START] < 0 or b.t[k, COOK] != cook:
+            seconds = b.t[1 + cook, b.t[k, ACT]]
+            if b.t[k, START] < 0 or b.t[k, COOK] != cook or seconds == 0:
                 continue
             start = b.t[k, START]
-            end = start + b.t[1 + cook, b.t[k, ACT]]
-            if way < 0:
-                n = hold(b, n, before, k, start - before_end)
-                n = hold(b, n, longest, k, start - longest_end) if longest != before else n
-            else:
-                n = hold(b, n, k, before, start - before_end)
-                n = hold(b, n, k, longest, start - longest_end) if longest != before else n
-            before, before_end = k, end
-            if end > longest_end:
-                longest, longest_end = k, end
+            n = after_hands(b, way, n, before, k, start - before_end)
+            if longest != before:
+                n = after_hands(b, way, n, longest, k, start - longest_end)
+            before, before_end = k, start + seconds
+            if before_end > longest_end:
+                longest, longest_end = k, before_end
     return n
+
+
+@compiled
+def after_hands(b: Board, way: int, n: int, first: int, then: int, between: int) -> int:
+    """Act `then` comes after act `first` of its cook; where a hand does for each they may overlap."""
+    if first and b.t[NEED, b.t[first, ACT]] + b.t[NEED, b.t[then, ACT]] <= 2:
+        between = max(0, between)
+    return hold(b, n, first, then, between) if way < 0 else hold(b, n, then, first, between)
 
 
 @compiled
@@ -1298,6 +1343,10 @@ def gaps_of_item(b: Board, i: int, way: int, n: int) -> int:
             least = most = seconds
         n = gaps_of_turns(b, s, way, n, least, most)
         n = near(b, apart(b, n, way, begin, end, least), way, begin, end, most)
+        if s > first and ends_with(b, i, s - 1) != begin:
+            out = b.t[s - 1, S_OUT]
+            seconds = b.t[1 + b.t[out, COOK], PULL]
+            n = near(b, apart(b, n, way, out, begin, seconds), way, out, begin, seconds + b.t[s, BUFFER])
     if b.t[i, CUT_IT]:
         pull = b.t[first + b.t[i, N_STAGES] - 1, S_OUT]
         n = apart(b, n, way, pull, b.t[i, S_CUT], b.t[1 + b.t[pull, COOK], PULL])
@@ -1351,23 +1400,111 @@ def gaps_of_turns(b: Board, s: int, way: int, n: int, least: int, most: int) -> 
 
 @compiled
 def gaps_of_stone(b: Board, way: int, n: int) -> int:
-    """Gaps between stays where one stands in the way of the other."""
+    """Gaps between stays where one stands in the way of the other, without what other gaps imply.
+
+    Of three stays, each in the way of the next and the first in that of the last, the first and the last
+    need none: the one between takes its time. So the line of stays is followed back from each only until
+    places near it are all behind others. What cannot move is held against all.
+    """
+    first, end, furthest, longest, out, tall = b.t[0, STAGE0], b.t[0, STAGE1], 0, 0, 0, 0
+    if b.t[0, STONE_BINDS] == 0:
+        return n
+    line_up(b, first, end, BEGIN)
+    for s in range(first, end):
+        i = b.t[s, ITEM]
+        if b.t[s, STANDS] and i != b.t[0, ITEM1]:
+            furthest = max(furthest, b.t[ends_with(b, i, s), SHIFT])
+            longest, out = max(longest, b.t[s, HELD] - b.t[s, BEGIN]), max(out, b.t[s, HELD] - b.t[s, END])
+            tall = max(tall, b.t[i, TALL])
+    longest += b.t[0, LONGEST_RECOVERY]
+    for place in range(first, end):
+        s = b.t[place, LINE]
+        i = b.t[s, ITEM]
+        if b.t[s, STANDS] == 0:
+            continue
+        if i == b.t[0, ITEM1] or b.t[i, MOVES] == 0:
+            n = gaps_of_fixed(b, way, n, s)
+            continue
+        reach = b.t[b.t[s, S_BEGIN], SHIFT] if way < 0 else furthest
+        if reach > 0:
+            near_it(b, s, tall)
+            n = gaps_before(b, way, n, place, reach + longest, b.t[0, LONGEST_RECOVERY] + out)
+    return n
+
+
+@compiled
+def near_it(b: Board, s: int, tall: int) -> None:
+    """Places, into `free`, at which something may be in the way of stay s."""
+    i, p = b.t[s, ITEM], b.t[s, PLACE]
+    for m in range(b.bits.shape[1]):
+        x = b.bits[CONFLICT0 + p, m]
+        if b.t[i, SPITS] | b.t[i, GUARDS]:
+            x |= b.bits[b.t[0, SPLASH0] + p, m]
+        if tall:
+            x |= b.bits[b.t[0, REACH0] + p, m]
+        if b.t[i, TALL]:
+            x |= b.bits[b.t[0, SHADOW0] + p, m]
+        b.bits[FREE, m] = x
+
+
+@compiled
+def gaps_before(b: Board, way: int, n: int, place: int, back: int, solid: int) -> int:
+    """Gaps between the stay at that place of the line and those that began up to `back` seconds before it.
+
+    One that lasts `solid` seconds at the least, or is its item's first on bare stone, stands for all that
+    came before it near by.
+    """
+    s = b.t[place, LINE]
+    i, begin = b.t[s, ITEM], b.t[s, BEGIN]
+    for at in range(place - 1, b.t[0, STAGE0] - 1, -1):
+        t = b.t[at, LINE]
+        if begin - b.t[t, BEGIN] >= back:
+            break
+        j, q = b.t[t, ITEM], b.t[t, PLACE]
+        if b.t[t, STANDS] == 0 or j == b.t[0, ITEM1] or b.t[j, MOVES] == 0:
+            continue
+        if (b.bits[FREE, q // WORD] >> (q % WORD)) & 1 == 0 or b.t[t, BEGIN] == begin:
+            continue
+        if j != i and not in_the_way(b, t, s):
+            continue
+        n = gap_between(b, way, n, t, s)
+        stands_for = b.t[j, ON_STONE] and t == b.t[j, ST0]
+        if stands_for or min(b.t[t, ASKED], b.t[t, END] - b.t[t, BEGIN]) >= solid:
+            left = 0
+            for m in range(b.bits.shape[1]):
+                b.bits[FREE, m] &= ~b.bits[CONFLICT0 + q, m]
+                left |= b.bits[FREE, m]
+            if left == 0:
+                break
+    return n
+
+
+@compiled
+def gaps_of_fixed(b: Board, way: int, n: int, f: int) -> int:
+    """Gaps between a stay that cannot move and all that can."""
     for s in range(b.t[0, STAGE0], b.t[0, STAGE1]):
         i = b.t[s, ITEM]
-        begin = 0 if i == b.t[0, ITEM1] else b.t[s, S_BEGIN]
-        if b.t[s, STANDS] == 0 or (way < 0 and b.t[begin, SHIFT] == 0):
+        if b.t[s, STANDS] == 0 or i == b.t[0, ITEM1] or b.t[i, MOVES] == 0:
             continue
-        for t in range(b.t[0, STAGE0], b.t[0, STAGE1]):
-            if b.t[t, BEGIN] >= b.t[s, BEGIN] or b.t[t, STANDS] == 0:
-                continue
-            j = b.t[t, ITEM]
-            end = 0 if j == b.t[0, ITEM1] else ends_with(b, j, t)
-            slack = b.t[s, BEGIN] - b.t[t, HELD]
-            if b.t[i, ON_STONE] and b.t[j, ON_STONE]:
-                slack -= b.t[t, RECOVERY]
-            if slack < b.t[begin if way < 0 else end, SHIFT] and j != i and in_the_way(b, t, s):
-                n = hold(b, n, end, begin, slack) if way < 0 else hold(b, n, begin, end, slack)
+        if b.t[f, BEGIN] < b.t[s, BEGIN] and in_the_way(b, f, s):
+            n = gap_between(b, way, n, f, s)
+        elif b.t[f, BEGIN] > b.t[s, BEGIN] and in_the_way(b, s, f):
+            n = gap_between(b, way, n, s, f)
     return n
+
+
+@compiled
+def gap_between(b: Board, way: int, n: int, t: int, s: int) -> int:
+    """The gap between stay t and stay s, which is in its way and comes after it."""
+    i, j = b.t[s, ITEM], b.t[t, ITEM]
+    if i == j:
+        return n
+    begin = 0 if i == b.t[0, ITEM1] else b.t[s, S_BEGIN]
+    end = 0 if j == b.t[0, ITEM1] else ends_with(b, j, t)
+    slack = b.t[s, BEGIN] - b.t[t, HELD]
+    if b.t[i, ON_STONE] and b.t[j, ON_STONE]:
+        slack -= b.t[t, RECOVERY]
+    return hold(b, n, end, begin, slack) if way < 0 else hold(b, n, begin, end, slack)
 
 
 @compiled
@@ -1411,26 +1548,25 @@ def gaps_of_tables(b: Board, way: int, n: int) -> int:
 
 
 @compiled
-def shifted(b: Board, way: int) -> bool:
-    """Move every act by its shift; the round is undone where platters are too few. False when none moved."""
+def shifted(b: Board, way: int, also: int) -> bool:
+    """The rows say every act moved by its shift; the round is undone where platters are too few.
+
+    Rows that have gone ahead of their bookings before are summed again with them, where `also`. False when
+    none moved.
+    """
     moved = False
     for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
         goes = False
         for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
             goes = goes or b.t[k, SHIFT] > 0
-        b.t[i, MOVES] = goes
-        if goes:
-            moved = True
-            keep(b, i)
-            lift(b, i)
-    if not moved:
-        return False
-    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        moved = moved or goes
+        b.t[i, MOVES] = goes or (also and b.t[i, DIRTY] & (AHEAD | LOOSENED))
         if b.t[i, MOVES]:
+            loosen(b, i)
             move_times(b, i, way)
-            b.t[i, PLACED] = 1
-            book_again(b, i)
             b.f[i, OWN] = own_cost(b, i)
+    if not moved and not also:
+        return False
     for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
         changed = False
         for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
@@ -1443,34 +1579,91 @@ def shifted(b: Board, way: int) -> bool:
 
 @compiled
 def land_again(b: Board, o: int) -> bool:
-    """What an order costs after it has moved, its platters back after it lands; False when too few are."""
+    """What an order costs after it has moved, its platters back after it lands; False when too are few."""
     b.f[o, COST] = order_cost(b, o)
     back, enough = b.t[o, LANDING] + b.t[0, TURNAROUND], True
     for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
-        enough = move_platter(b, i, b.t[b.t[i, ST0], BEGIN], back) and enough
+        if b.t[i, BANK] and b.t[i, PLACED]:
+            loosen(b, i)
+            enough = move_platter(b, i, b.t[b.t[i, ST0], BEGIN], back) and enough
     return enough
 
 
 @compiled
+def loosen(b: Board, i: int) -> None:
+    """The rows of item i may go ahead of what is booked."""
+    if b.t[i, DIRTY] & (AHEAD | LOOSENED):
+        return
+    if b.t[i, DIRTY] & KEPT:
+        lift(b, i)
+        b.t[i, DIRTY] |= LOOSENED
+    else:
+        keep(b, i)
+        b.t[i, DIRTY] |= AHEAD
+
+
+@compiled
 def lift(b: Board, i: int) -> None:
-    """Give back what item i holds while its rows go on saying how it was booked."""
-    if b.t[0, USE_REACH]:
-        b.t[0, CROSSED] -= passed_over(b, i)
+    """Give back hands and stone of item i while its rows go on saying how it was booked."""
     for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
         start = b.t[k, START]
         give_hands(b, k)
         b.t[k, START] = start
     for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
-        stands = b.t[s, STANDS]
-        unhang(b, s)
-        b.t[s, STANDS] = stands
-    move_platter(b, i, -1, -1)
-    b.t[i, PLACED] = 0
+        if b.t[s, STANDS]:
+            take_down(b, s, b.t[s, BEGIN], b.t[s, HELD])
+
+
+@compiled
+def lift_kept(b: Board, i: int) -> None:
+    """Give back hands and stone of item i as it was kept."""
+    kept = b.t[0, ROWS]
+    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+        start, cook, act = b.t[kept + k, START], b.t[kept + k, COOK], b.t[kept + k, ACT]
+        if start >= 0 and b.t[k, FIXED] == 0:
+            for t in range(start, start + b.t[1 + cook, act]):
+                b.busy[cook, t] -= b.t[NEED, act]
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        if b.t[kept + s, STANDS]:
+            take_down(b, s, b.t[kept + s, BEGIN], b.t[kept + s, HELD])
+
+
+@compiled
+def settled(b: Board, doubted: int) -> bool:
+    """Book what rows have gone ahead to; False, halfway, where that cannot be, looked at if `doubted`."""
+    any_ = False
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        if b.t[i, DIRTY] & AHEAD:
+            lift_kept(b, i)
+            b.t[i, DIRTY] += LOOSENED - AHEAD
+        any_ = any_ or b.t[i, DIRTY] & LOOSENED > 0
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        if b.t[i, DIRTY] & LOOSENED:
+            if doubted and not (fits_so(b, i) and in_rows(b, i)):
+                return False
+            take_up(b, i)
+            b.t[i, DIRTY] -= LOOSENED
+    if any_ and b.t[0, USE_REACH]:
+        twice = 0
+        for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+            twice += passed_over(b, i) if b.t[i, PLACED] else 0
+        b.t[0, CROSSED] = twice // 2
+    return True
+
+
+@compiled
+def in_rows(b: Board, i: int) -> bool:
+    """Whether each stage of item i ends where the row of its choice holds."""
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        row = row_at(b, s, b.t[s, END])
+        if b.t[s, CHOICE] < b.t[row, 0] or b.t[s, CHOICE] >= b.t[row, 0] + b.t[row, 1]:
+            return False
+    return True
 
 
 @compiled
 def move_times(b: Board, i: int, way: int) -> None:
-    """The rows of a lifted item say the shifted times."""
+    """The rows of an item say the shifted times."""
     for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
         if b.t[k, START] >= 0:
             b.t[k, START] += way * b.t[k, SHIFT]
@@ -1486,31 +1679,181 @@ def move_times(b: Board, i: int, way: int) -> None:
         b.t[i, LAST_ACT] = b.t[k, START] + b.t[1 + b.t[k, COOK], CUT]
 
 
+# --- overtaking: another order on hands and stone ---------------------------------------------------
+
+
+@compiled
+def overtakes(b: Board) -> bool:
+    """What holds up a late order, or hurries an early one, is overtaken by what it holds; False where none.
+
+    From the last plate of the order gaps that bind are followed; one of them between two items is drawn and
+    its acts change places: of critical arcs reversed none makes a circle (van Laarhoven, Aarts and Lenstra
+    1992). Whatever then comes too soon makes way.
+    """
+    o = choose_costly(b)
+    way = -1 if b.t[o, LANDING] > b.t[o, WANTED] else 1
+    n1 = caps(b, way, 0)
+    if n1 < 0:
+        return False
+    n2 = gaps_of_hands(b, way, n1)
+    n3 = gaps_of_stone(b, way, n2)
+    n = gaps_of_tables(b, way, n3)
+    if not tightest(b, n):
+        return False
+    g = binding(b, n1, n3, n, last_pull(b, o))
+    if g < 0:
+        return False
+    by, held = b.room[g], b.room[g + 1]
+    i = b.t[held, OF_ITEM]
+    if g < n2:
+        shift = abs(b.t[held, START] - b.t[by, START]) + 1
+    else:
+        s, t = (held, by) if way < 0 else (by, held)
+        shift = b.t[stage_of(b, s, 0), BEGIN] - b.t[stage_of(b, t, 1), BEGIN] + 1
+    if draw(b, 4) == 0:
+        shift += draw(b, FURTHER_S)
+    if b.t[i, ASAP]:
+        set_off(b, i, stage_of(b, held, 0), way * shift)
+        return True
+    if draw(b, 2):
+        set_off(b, i, -1, way * shift)
+        return True
+    o = b.t[i, ORDER]
+    for j in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
+        if may_move(b, j):
+            set_off(b, j, -1, way * shift)
+    return True
+
+
+@compiled
+def last_pull(b: Board, o: int) -> int:
+    """The slot of the pull of an order's last plate."""
+    last = b.t[o, I0]
+    for i in range(b.t[o, I0], b.t[o, I0] + b.t[o, N_ITEMS]):
+        if b.t[i, LEAVE] + b.t[i, REST] > b.t[last, LEAVE] + b.t[last, REST]:
+            last = i
+    return b.t[b.t[last, ST0] + b.t[last, N_STAGES] - 1, S_OUT]
+
+
+@compiled
+def binding(b: Board, first: int, end: int, n: int, k: int) -> int:
+    """One of the gaps first..end-1, between two items, of those that hold up act k; -1 if there is none."""
+    found, many = -1, 0
+    for _ in range(b.t[0, ITEM1] - b.t[0, ITEM0] + 20):
+        next_, ways = -1, 0
+        for g in range(b.t[0, GAPS0], n, 3):
+            if b.room[g + 1] == k and b.t[k, SHIFT] == b.t[b.room[g], SHIFT] + max(0, b.room[g + 2]):
+                ways += 1
+                if draw(b, ways) == 0:
+                    next_ = g
+        if next_ < 0:
+            break
+        by = b.room[next_]
+        other = b.t[by, OF_ITEM] if first <= next_ < end else 0
+        if other and other != b.t[k, OF_ITEM] and b.t[other, MOVES]:
+            many += 1
+            if draw(b, many) == 0:
+                found = next_
+        k = by
+    return found
+
+
+@compiled
+def stage_of(b: Board, k: int, ended: int) -> int:
+    """The stage that act slot k begins, or that it ends if `ended`; the other where there is none such."""
+    i = b.t[k, OF_ITEM]
+    found = b.t[i, ST0]
+    for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
+        begins, ends = b.t[s, S_BEGIN] == k, ends_with(b, i, s) == k
+        if (ends if ended else begins) or (found == b.t[i, ST0] and (begins or ends)):
+            found = s
+    return found
+
+
+@compiled
+def set_off(b: Board, i: int, only: int, shift: int) -> None:
+    """The rows of item i say so many seconds later (earlier, if negative); `only` one stage, unless -1."""
+    for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+        b.t[k, SHIFT] = 0
+        if b.t[k, START] >= 0:
+            shift = max(shift, -b.t[k, START])
+    loosen(b, i)
+    first, end = b.t[i, S_DRESS], b.t[i, S_CUT] + 1
+    if only >= 0:
+        first = b.t[only, S_BEGIN]
+        end = first + 2 + b.t[only, N_HANDLES]
+    for k in range(first, end):
+        if b.t[k, START] >= 0:
+            b.t[k, START] += shift
+    move_times(b, i, 1)
+
+
+@compiled
+def makes_way(b: Board) -> bool:
+    """Put acts off until each comes after what is now before it; False where that cannot be."""
+    n = b.t[0, GAPS0]
+    for k in range(b.t[0, SLOT0], b.t[0, ROWS]):
+        b.t[k, SHIFT] = 0
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        b.t[i, MOVES] = may_move(b, i)
+        if b.t[i, MOVES] == 0:
+            continue
+        for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+            if b.t[k, START] >= 0:
+                b.t[k, SHIFT] = min(PUT_OFF_S, b.t[0, HORIZON] - b.t[k, START])
+        keep_rows(b, i, 1)
+        floor = max(b.t[0, NOW], b.t[b.t[i, ORDER], CALLED])
+        for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
+            if b.t[k, START] >= 0:
+                n = hold(b, n, k, 0, b.t[k, START] - floor)
+        n = gaps_of_item(b, i, 1, n)
+    n = gaps_of_stone(b, 1, gaps_of_hands(b, 1, n))
+    for k in range(b.t[0, SLOT0], b.t[0, ROWS]):
+        b.t[k, MOST], b.t[k, SHIFT] = b.t[k, SHIFT], 0
+    return n < b.t[0, GAPS_END] and put_off(b, n) and shifted(b, 1, 1)
+
+
+@compiled
+def put_off(b: Board, n: int) -> bool:
+    """The least shifts later that all gaps ask for; False where one is more than may be, or none is least."""
+    first = b.t[0, GAPS0]
+    for turn in range(2 * PASSES):
+        changed = False
+        for k in range(first, n, 3):
+            g = k if turn % 2 else n - 3 - k + first
+            by = b.room[g]
+            least = b.t[b.room[g + 1], SHIFT] - b.room[g + 2]
+            if b.t[by, SHIFT] < least:
+                if least > b.t[by, MOST]:
+                    return False
+                b.t[by, SHIFT], changed = least, True
+        if not changed:
+            return True
+    return False
+
+
 # --- ruin and recreate ---------------------------------------------------------------------------
 
 
 @compiled
-def copy_item(b: Board, i: int, to: Ints, back: int) -> None:
-    """How an item is booked, to the given table, or (`back`) from it."""
-    copy_row(b, i, PLACED, RECOURSE_S, to, back)
+def copy_item(b: Board, i: int, from_: int, to: int) -> None:
+    """How an item is booked, from one of the three copies of the table to another, by their first rows."""
+    copy_row(b, i, PLACED, RECOURSE_S, from_, to)
     for s in range(b.t[i, ST0], b.t[i, ST0] + b.t[i, N_STAGES]):
-        copy_row(b, s, PLACE, STANDS, to, back)
+        copy_row(b, s, PLACE, STANDS, from_, to)
     for k in range(b.t[i, S_DRESS], b.t[i, S_CUT] + 1):
-        copy_row(b, k, ACT, COOK, to, back)
+        copy_row(b, k, ACT, COOK, from_, to)
 
 
 @compiled
-def copy_row(b: Board, row: int, first: int, last: int, to: Ints, back: int) -> None:
+def copy_row(b: Board, row: int, first: int, last: int, from_: int, to: int) -> None:
     for n in range(first, last + 1):
-        if back:
-            b.t[row, n] = to[row, n]
-        else:
-            to[row, n] = b.t[row, n]
+        b.t[to + row, n] = b.t[from_ + row, n]
 
 
 @compiled
 def total_cost(b: Board) -> float:
-    found = b.w[W_REACH] * b.t[0, CROSSED]
+    found = b.f[W_REACH, 0] * b.t[0, CROSSED]
     for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
         found += b.f[o, COST]
     return found
@@ -1534,7 +1877,9 @@ def construct(b: Board, tries: int, sliding: int) -> int:
         elif not (place_rest(b, o) or place_best(b, o, tries)):
             return o
         elif sliding and b.f[o, COST] > CONTENT:
+            b.t[0, CROSSED_WAS] = b.t[0, CROSSED]
             slides(b)
+            settled(b, 0)
             for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
                 b.t[i, DIRTY] = 0
     return -1
@@ -1595,7 +1940,7 @@ def take_off(b: Board, o: int) -> None:
 def save_best(b: Board, all_: int) -> None:
     for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
         if all_ or b.t[i, DIRTY]:
-            copy_item(b, i, b.best, 0)
+            copy_item(b, i, 0, 2 * b.t[0, ROWS])
             b.t[i, DIRTY] = 0
 
 
@@ -1605,7 +1950,7 @@ def restore_best(b: Board) -> None:
     for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
         remove_item(b, i)
     for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
-        copy_item(b, i, b.best, 1)
+        copy_item(b, i, 2 * b.t[0, ROWS], 0)
         book_again(b, i)
         b.f[i, OWN] = own_cost(b, i)
         b.t[i, DIRTY] = 0
@@ -1628,41 +1973,61 @@ def improve(b: Board, rounds: int, hot: float, cool: float, best: float) -> floa
 
 @compiled
 def one_round(b: Board, now: float, heat: float) -> float:
-    """Take a few items off, put them back another way and slide; the cost that stands afterwards.
+    """Change a few items and slide; the cost that stands afterwards.
 
-    What goes back may cost `GIVE` more than is allowed in the end: sliding then takes some of it away.
+    A few items come off and go back another way. Of items that are worked off as soon as can be acts overtake
+    others, in some rounds; with tables that took longer than it won.
     """
-    n_orders, before = ruin(b), 0.0
-    for n in range(n_orders):
-        before += b.f[b.t[b.t[0, ORDER0] + n, LISTED], COST]
-    more = -heat * math.log(chance(b))
-    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
-        if b.f[i, KEY] < 0:
-            keep(b, i)
-    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
-        if b.t[i, DIRTY] & 2:
-            remove_item(b, i)
-            reserve(b, i)
-    give = GIVE * before if draw(b, 2) else 0.0
-    if recreate(b, n_orders, before + more + give):
+    b.t[0, CROSSED_WAS] = b.t[0, CROSSED]
+    most = now - heat * math.log(chance(b))
+    overtaken = b.t[b.t[0, ITEM0], ASAP] > 0 and draw(b, 100) < OVERTAKES and overtakes(b)
+    if overtaken:
+        done = makes_way(b)
+        if done:
+            slide(b, -1, draw(b, SOONER_S) if draw(b, 2) else 0)
+            slide(b, 1, 0)
+    else:
+        done = rebuilt(b, now, most)
+    if done and total_cost(b) <= most + OVER_REACH * b.f[W_REACH, 0] and settled(b, overtaken):
         found = total_cost(b)
-        if found > now + more or draw(b, 4) == 0:
-            slides(b)
-            found = total_cost(b)
-        if found <= now + more:
+        if found <= most:
             for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
-                b.t[i, DIRTY] = 1 if b.t[i, DIRTY] else 0
+                b.t[i, DIRTY] = CHANGED if b.t[i, DIRTY] else 0
             return found
     put_back(b)
     return now
 
 
 @compiled
+def rebuilt(b: Board, now: float, most: float) -> bool:
+    """Take a few items off, put them back another way and slide.
+
+    What goes back may cost `GIVE` more than is allowed in the end: sliding then takes some of it away.
+    """
+    n_orders, before = ruin(b), 0.0
+    for n in range(n_orders):
+        before += b.f[b.t[b.t[0, ORDER0] + n, LISTED], COST]
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        if b.f[i, KEY] < 0:
+            keep(b, i)
+    for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
+        if b.t[i, DIRTY] & KEPT:
+            remove_item(b, i)
+            reserve(b, i)
+    give = GIVE * before if draw(b, 2) else 0.0
+    if not recreate(b, n_orders, before + most - now + give):
+        return False
+    if total_cost(b) > most or draw(b, 4) == 0:
+        slides(b)
+    return True
+
+
+@compiled
 def keep(b: Board, i: int) -> None:
     """How item i is booked is kept until the round ends."""
-    if b.t[i, DIRTY] & 2 == 0:
-        copy_item(b, i, b.kept, 0)
-        b.t[i, DIRTY] |= 2
+    if b.t[i, DIRTY] & KEPT == 0:
+        copy_item(b, i, 0, b.t[0, ROWS])
+        b.t[i, DIRTY] |= KEPT
 
 
 @compiled
@@ -1674,7 +2039,7 @@ def recreate(b: Board, n_orders: int, limit: float) -> bool:
         was = b.t[o, LANDING] - b.t[0, PLATING]
         cost = place_order(b, o, aim(b, o, was), limit - spent)
         spent += cost
-        if cost >= FAR or spent + b.w[W_REACH] * (b.t[0, CROSSED] - crossed) > limit:
+        if cost >= FAR or spent + b.f[W_REACH, 0] * (b.t[0, CROSSED] - crossed) > limit:
             return False
     return True
 
@@ -1683,16 +2048,22 @@ def recreate(b: Board, n_orders: int, limit: float) -> bool:
 def put_back(b: Board) -> None:
     """What a round has moved stands as it was before."""
     for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
-        if b.t[i, DIRTY] & 2:
+        if b.t[i, DIRTY] & (AHEAD | LOOSENED):
+            move_platter(b, i, -1, -1)
+        elif b.t[i, DIRTY] & KEPT:
             remove_item(b, i)
     for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
-        if b.t[i, DIRTY] & 2:
-            copy_item(b, i, b.kept, 1)
-            book_again(b, i)
+        if b.t[i, DIRTY] & KEPT:
+            copy_item(b, i, b.t[0, ROWS], 0)
+            if b.t[i, DIRTY] & AHEAD:
+                take_platter(b, i)
+            else:
+                book_again(b, i)
             b.f[i, OWN] = own_cost(b, i)
-            b.t[i, DIRTY] &= 1
+            b.t[i, DIRTY] &= CHANGED
     for o in range(b.t[0, ORDER0], b.t[0, ORDER1]):
         b.f[o, COST] = order_cost(b, o)
+    b.t[0, CROSSED] = b.t[0, CROSSED_WAS]
 
 
 @compiled

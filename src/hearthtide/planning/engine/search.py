@@ -81,13 +81,20 @@ def search(
     return min(warm, cold, key=lambda found: found.cost)
 
 
-def repair(problem: Problem, keep: Iterable[Booked], *, seed: int, effort: Effort = Effort()) -> Schedule:
+def repair(
+    problem: Problem,
+    keep: Iterable[Booked],
+    *,
+    seed: int,
+    effort: Effort = Effort(),
+    reality: Reality | None = None,
+) -> Schedule:
     """A schedule that starts from bookings which still hold; the rest is placed around them, then improved.
 
-    Raises `Unplaceable` as `search` does.
+    What has begun goes on as it was begun. Raises `Unplaceable` as `search` does.
     """
     stands = tuple(placed for booked in keep for placed in booked.placed)
-    return _searched(problem, None, None, stands, seed, effort)
+    return _searched(problem, reality, None, stands, seed, effort)
 
 
 def fits_alone(problem: Problem, order: Order) -> bool:

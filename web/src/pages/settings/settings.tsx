@@ -116,6 +116,7 @@ function Here({ model, doings }: { model: Model; doings: Doings }) {
       <button type="button" onClick={leave}>
         {say(language, 'set.leave')}
       </button>
+      {!model.keeps && <p role="status">{`▲ ${say(language, 'keeps.not.why')}`}</p>}
       {!navigator.serviceWorker?.controller && <p>{say(language, 'set.not_kept')}</p>}
     </section>
   );
