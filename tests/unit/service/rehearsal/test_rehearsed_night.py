@@ -75,7 +75,9 @@ def test_the_same_seed_is_the_same_night_and_another_is_not(plain):
 def test_landings_are_the_plates_and_the_plating_after_them(exact):
     rehearsal, came = exact
     for (table, _), landed_s in came.kitchen.passed.landed.items():
-        ready = [p.ready_s for key, p in rehearsal.kitchen.truth.plates.items() if key.startswith(f"{table}-")]
+        ready = [
+            p.ready_s for key, p in rehearsal.kitchen.truth.plates.items() if key.startswith(f"{table}-")
+        ]
         assert landed_s == max(ready) + 45
     landed = [event_of(e).command for e in rehearsal.night.since(0)]
     assert sum(isinstance(c.what, Landed) and c.by == "Pass" for c in landed) == 4
