@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from hearthtide.oven.readings import settled_state
+from hearthtide.oven.model import OvenState
 from hearthtide.planning.draw import Draw, DrawNow
 from hearthtide.planning.flame import QuickNight
 from hearthtide.service.facts import Facts, Since
@@ -19,26 +19,26 @@ OUT = Facts(flame_out=Since("the flame", float(AT_S), "Ana"))
 
 
 @pytest.fixture(scope="module")
-def oven():
-    return ready().oven
+def hot() -> OvenState:
+    return ready().moments[0].state
 
 
-def after_ten_minutes_C(oven, draw: Draw, facts: Facts, **how) -> float:
-    burnt = Burnt(settled_state(oven, 360.0, hours=2.0), AT_S)
-    found = burnt_on(burnt, QuickNight(oven, draw), ready().flame, facts, AT_S + 600, **how)
+def after_ten_minutes_C(hot: OvenState, draw: Draw, facts: Facts, **how) -> float:
+    night = QuickNight(ready().oven, draw)
+    found = burnt_on(Burnt(hot, AT_S), night, ready().flame, facts, AT_S + 600, **how)
     return float(np.mean(found.state.floor_C))
 
 
-def test_food_that_is_foreseen_does_not_cool_a_stone_without_a_flame(oven):
+def test_food_that_is_foreseen_does_not_cool_a_stone_without_a_flame(hot):
     empty = Draw((), ())
-    assert after_ten_minutes_C(oven, FULL, OUT) == after_ten_minutes_C(oven, empty, OUT)
-    assert after_ten_minutes_C(oven, FULL, LIT) < after_ten_minutes_C(oven, empty, LIT)
+    assert after_ten_minutes_C(hot, FULL, OUT) == after_ten_minutes_C(hot, empty, OUT)
+    assert after_ten_minutes_C(hot, FULL, LIT) < after_ten_minutes_C(hot, empty, LIT)
 
 
-def test_nor_one_that_is_lit_and_still_shut(oven):
-    shut = after_ten_minutes_C(oven, FULL, LIT, shut_s=AT_S + 600)
-    assert shut == after_ten_minutes_C(oven, Draw((), ()), LIT)
+def test_nor_one_that_is_lit_and_still_shut(hot):
+    shut = after_ten_minutes_C(hot, FULL, LIT, shut_s=AT_S + 600)
+    assert shut == after_ten_minutes_C(hot, Draw((), ()), LIT)
 
 
-def test_a_weaker_flame_leaves_a_colder_stone(oven):
-    assert after_ten_minutes_C(oven, FULL, LIT, share=0.8) < after_ten_minutes_C(oven, FULL, LIT)
+def test_a_weaker_flame_leaves_a_colder_stone(hot):
+    assert after_ten_minutes_C(hot, FULL, LIT, share=0.8) < after_ten_minutes_C(hot, FULL, LIT)
