@@ -25,6 +25,9 @@ def test_a_quick_clock_goes_at_real_speed_while_a_plan_is_made():
     clock.thinking(False)
     now[0] += 1
     assert clock() == 1063.0
+    clock.stand()
+    now[0] += 100
+    assert clock() == 1063.0
 
 
 def test_a_stepped_clock_pays_for_plans_and_for_slow_ones_in_full():
