@@ -1,5 +1,9 @@
 """A browser for all tests of a worker, the screens bundled once, boards and tablets as tests ask for them."""
 
+import threading
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+
 import pytest
 from playwright.sync_api import sync_playwright
 
@@ -21,6 +25,22 @@ def static(tmp_path_factory):
     out = tmp_path_factory.mktemp("screens")
     build_screens(out)
     return out
+
+
+class Quiet(SimpleHTTPRequestHandler):
+    def log_message(self, *_):
+        """Tests print nothing of what was fetched."""
+
+
+@pytest.fixture(scope="session")
+def invented(tmp_path_factory):
+    """Where the pages on invented data are."""
+    out = tmp_path_factory.mktemp("invented")
+    build_screens(out, "--fixtures")
+    with ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(out))) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{server.server_port}/dev.html"
+        server.shutdown()
 
 
 @pytest.fixture

@@ -1,14 +1,11 @@
 """The pages of the service on invented data: they fit their glass; one tap or one press is one act."""
 
 import json
-import threading
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 
 import pytest
 from playwright.sync_api import expect
 
-from screens import SIZES, axe_findings, build_screens
+from screens import FITS, SIZES, axe_findings
 
 PAGES = ("hearth", "pass", "fire", "watch", "wall", "pages", "wipe")
 PX_PER_MM = {"tablet": 1280 / 216, "upright": 1280 / 216, "hand": 6.0}  # ten inches, and a phone
@@ -16,46 +13,8 @@ PX_PER_MM = {"tablet": 1280 / 216, "upright": 1280 / 216, "hand": 6.0}  # ten in
 # A key is a knuckle wide, an act in service larger; in the hand two acts share a row, a digit is 18 mm.
 LEAST_MM = {"tablet": (25, 40), "upright": (25, 40), "hand": (18, 25)}
 
-FITS = """([px, key, act]) => {
-  const said = one => `${one.className} "${(one.textContent || '').trim().slice(0, 30)}"`;
-  const scrolls = one => one.closest('nav') || document.querySelector('.night').dataset.form === 'hand';
-  const keys = [...document.querySelectorAll('button, a')].map(one => [one, one.getBoundingClientRect()]);
-  const seen = keys.filter(([, box]) => box.width > 0);
-  const found = [];
-  for (const [one, box] of seen) {
-    const least = one.matches('.act, .first, .advice') ? act : key;
-    if (Math.min(box.width, box.height) < least * px - 1) found.push(`small: ${said(one)}`);
-    if (box.left < -1 || box.right > innerWidth + 1) found.push(`off the side: ${said(one)}`);
-    const below = box.bottom > innerHeight + 1 && !scrolls(one);
-    if (box.top < -1 || below) found.push(`off the glass: ${said(one)}`);
-    if (one.scrollWidth > one.clientWidth + 2) found.push(`words cut: ${said(one)}`);
-  }
-  seen.forEach(([one, a], i) => seen.slice(i + 1).forEach(([other, b]) => {
-    if (a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 1 && b.top < a.bottom - 1)
-      found.push(`one over the other: ${said(one)} and ${said(other)}`);
-  }));
-  return found;
-}"""
-
-
 NO_ICON = "/favicon.ico"  # asked for by every browser, not among the fixtures
 SHOWN_IN = (("en", "friday", "dark"), ("es", "tuesday", "light"), ("it", "friday", "light"))
-
-
-class Quiet(SimpleHTTPRequestHandler):
-    def log_message(self, *_):
-        """Tests print nothing of what was fetched."""
-
-
-@pytest.fixture(scope="session")
-def invented(tmp_path_factory):
-    """Where the pages on invented data are."""
-    out = tmp_path_factory.mktemp("invented")
-    build_screens(out, "--fixtures")
-    with ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(out))) as server:
-        threading.Thread(target=server.serve_forever, daemon=True).start()
-        yield f"http://127.0.0.1:{server.server_port}/dev.html"
-        server.shutdown()
 
 
 class Shown:

@@ -18,7 +18,7 @@ from hearthtide.planning.night import plan_night
 from hearthtide.planning.plan import Plan
 from hearthtide.service import commands as told
 from hearthtide.service.closing import closing
-from hearthtide.service.history import standing
+from hearthtide.service.history import history
 from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.lateness import late_courses
 from hearthtide.service.log import MemoryLog
@@ -35,17 +35,17 @@ def main(folder: str, night_name: str, out: str) -> None:
     night = read_night(house, night_name)
     story = Story(house, plan_night(house, night))
     story.run()
-    facts, log = story.night.state.facts, standing(story.night.since(0))
+    facts, back = story.night.state.facts, history(story.night.since(0))
     late_after_s, doors_s = house.file.late_after, night.doors
     page = {
         "seq": story.night.state.seq,
         "now_s": story.now_s,
-        "closing": asdict(closing(facts, log, house.dishes, doors_s)),
-        "late": [asdict(one) for one in late_courses(facts, log, plans_then(facts, log), late_after_s)],
+        "closing": asdict(closing(facts, back.told, house.dishes, doors_s)),
+        "late": [asdict(one) for one in late_courses(facts, back.told, plans_then(back.plans), late_after_s)],
     }
     answers = {
         "/api/closing": page,
-        "/api/replay": asdict(replay(facts, log, late_after_s)),
+        "/api/replay": asdict(replay(facts, back, late_after_s)),
         "/api/people": [
             {"name": name, "role": role}
             for name, role in (("Ana", "chef"), ("Ben", "cook"), ("Iva", "inspector"))

@@ -180,6 +180,29 @@ def axe_findings(page: Page) -> list[str]:
     ]
 
 
+# What of a page is too small, off the glass, cut or covered; takes px in a mm, least mm of a key, of an act.
+FITS = """([px, key, act]) => {
+  const said = one => `${one.className} "${(one.textContent || '').trim().slice(0, 30)}"`;
+  const scrolls = one => one.closest('nav') || document.querySelector('.night').dataset.form === 'hand';
+  const keys = [...document.querySelectorAll('button, a')].map(one => [one, one.getBoundingClientRect()]);
+  const seen = keys.filter(([, box]) => box.width > 0);
+  const found = [];
+  for (const [one, box] of seen) {
+    const least = one.matches('.act, .first, .advice') ? act : key;
+    if (Math.min(box.width, box.height) < least * px - 1) found.push(`small: ${said(one)}`);
+    if (box.left < -1 || box.right > innerWidth + 1) found.push(`off the side: ${said(one)}`);
+    const below = box.bottom > innerHeight + 1 && !scrolls(one);
+    if (box.top < -1 || below) found.push(`off the glass: ${said(one)}`);
+    if (one.scrollWidth > one.clientWidth + 2) found.push(`words cut: ${said(one)}`);
+  }
+  seen.forEach(([one, a], i) => seen.slice(i + 1).forEach(([other, b]) => {
+    if (a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 1 && b.top < a.bottom - 1)
+      found.push(`one over the other: ${said(one)} and ${said(other)}`);
+  }));
+  return found;
+}"""
+
+
 def small_targets(page: Page, least_mm: float = 25.0, px_per_mm: float = 96 / 25.4) -> list[str]:
     """Keys and links that are seen and smaller than a knuckle needs, each by its words."""
     sizes = page.evaluate(

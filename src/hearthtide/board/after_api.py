@@ -8,7 +8,7 @@ from fastapi import APIRouter
 
 from hearthtide.board.api import TROUBLES, Board, Here, Reader
 from hearthtide.service.closing import Closing, closing
-from hearthtide.service.history import Told, standing
+from hearthtide.service.history import History, history
 from hearthtide.service.lateness import Late, late_courses
 from hearthtide.service.replay import Replay, plans_then, replay
 from hearthtide.service.state import State
@@ -29,24 +29,24 @@ class ClosingNow:
 @after.get("/closing")
 def closing_now(board: Here, who: Reader) -> ClosingNow:
     """What the night was, counted: plates, what ran out, waste, floor, flame, who was in, who waited."""
-    state, log = _so_far(board)
+    state, back = _so_far(board)
     house = board.night.kitchen.house
     return ClosingNow(
         seq=state.seq,
         now_s=board.clock(),
-        closing=closing(state.facts, log, house.dishes, board.doors_s),
-        late=late_courses(state.facts, log, plans_then(state.facts, log), house.file.late_after),
+        closing=closing(state.facts, back.told, house.dishes, board.doors_s),
+        late=late_courses(state.facts, back.told, plans_then(back.plans), house.file.late_after),
     )
 
 
 @after.get("/replay")
 def replay_now(board: Here, who: Reader) -> Replay:
     """The night again: what each plan meant beside what happened, and why late tables were late."""
-    state, log = _so_far(board)
-    return replay(state.facts, log, board.night.kitchen.house.file.late_after)
+    state, back = _so_far(board)
+    return replay(state.facts, back, board.night.kitchen.house.file.late_after)
 
 
-def _so_far(board: Board) -> tuple[State, tuple[Told, ...]]:
+def _so_far(board: Board) -> tuple[State, History]:
     """The night as it stands, and its log up to just there."""
     state = board.night.state
-    return state, standing(entry for entry in board.night.since(0) if entry.seq <= state.seq)
+    return state, history(entry for entry in board.night.since(0) if entry.seq <= state.seq)

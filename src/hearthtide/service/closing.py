@@ -14,7 +14,6 @@ from hearthtide.service import commands as told
 from hearthtide.service.at_close import Note
 from hearthtide.service.facts import Facts, LivePlate, Since, Taken
 from hearthtide.service.history import Told
-from hearthtide.service.plan_told import PlanMade
 
 NEAR_S = 1800.0  # a reading so near a moment is of it; own choice
 BUSY_S = 1800  # the busiest stretch of so long, as houses count covers: common practice, no source
@@ -242,7 +241,7 @@ def _was_in(log: Iterable[Told]) -> tuple[WasIn, ...]:
     found: dict[str, WasIn] = {}
     for one in log:
         command, what = one.command, one.command.what
-        if isinstance(what, PlanMade) or (isinstance(what, told.MoveDone) and what.assumed):
+        if isinstance(what, told.MoveDone) and what.assumed:
             continue
         if isinstance(what, told.TicketCalled) and what.way == "feed":
             continue

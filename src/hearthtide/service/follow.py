@@ -149,7 +149,9 @@ def _left(problem: Problem, booked: Booked, facts: Facts, open_: set[str]) -> Bo
     )
     if not placed:
         return None
-    booked = booked if len(placed) == len(booked.placed) else replace(booked, placed=placed)
+    if len(placed) < len(booked.order.items):  # what was never begun is not planned anew
+        order = replace(booked.order, items=tuple(p.item for p in placed))
+        booked = replace(booked, order=order, placed=placed)
     if landed_s is None:
         return booked
     acts = {p.item.key: _done_by(p, round(landed_s)) for p in placed}
@@ -166,6 +168,11 @@ def _done_by(placed: Placed, landed_s: int) -> tuple[Handling, ...]:
 
 def _is_over(booked: Booked, orders: tuple[Order, ...]) -> bool:
     return booked.order.key not in {order.key for order in orders}
+
+
+def is_open(booked: Booked, facts: Facts) -> bool:
+    """Whether what is booked has still to land."""
+    return facts.ticket(booked.order.ticket) is not None and _landed_s(facts, booked.order) is None
 
 
 def _landed_s(facts: Facts, order: Order) -> float | None:

@@ -190,7 +190,9 @@ class Playing:
         placed = {p.item.key for b in running.schedule.booked for p in b.placed}
         missing = any(item.key not in placed for order in running.problem.orders for item in order.items)
         now = _acts(self.live)
-        self.wanted |= missing or any(before.get(key) != acts for key, acts in now.items())
+        self.wanted |= (missing and not self.refused) or any(
+            before.get(key) != acts for key, acts in now.items()
+        )
         return True
 
     def _ask(self) -> None:

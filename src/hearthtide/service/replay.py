@@ -8,9 +8,8 @@ from dataclasses import dataclass, replace
 
 from hearthtide.service import commands as told
 from hearthtide.service.facts import ActDone, Facts, LivePlate, LiveTicket, table_of
-from hearthtide.service.history import Told
+from hearthtide.service.history import History, PlanTold, PlateThen, Told
 from hearthtide.service.lateness import CAUSES, Late, PlanThen, about, late_courses
-from hearthtide.service.plan_told import KeptPlate, PlanMade
 from hearthtide.service.words import words_of
 
 SAME_S = 15.0  # a stay that moved by less is the same to the eye; own choice
@@ -89,26 +88,18 @@ class Replay:
     late: tuple[Late, ...]
 
 
-@dataclass(frozen=True)
-class _Plan:
-    at_s: float
-    made: PlanMade
+_ByPlate = dict[str, list[tuple[float, PlateThen]]]  # when told, and how
 
 
-_ByPlate = dict[str, list[tuple[float, KeptPlate]]]  # when told, and how
+def plans_then(plans: Iterable[PlanTold]) -> tuple[PlanThen, ...]:
+    """Every plan as landings and acts."""
+    return tuple(map(_then, plans))
 
 
-def plans_then(facts: Facts, log: Iterable[Told]) -> tuple[PlanThen, ...]:
-    """Every plan of the log as landings and acts."""
-    return tuple(_then(facts, plan) for plan in _plans(log))
-
-
-def replay(facts: Facts, log: Sequence[Told], late_after_s: float) -> Replay:
+def replay(facts: Facts, back: History, late_after_s: float) -> Replay:
     """The night again, of everything in its log that counts."""
-    plans = _plans(log)
-    then = [_then(facts, plan) for plan in plans]
-    by_plate = _by_plate(plans)
-    off_s = _taken_off(log)
+    log, then = back.told, plans_then(back.plans)
+    by_plate, off_s = _by_plate(back.plans), _taken_off(log)
     at_s = [one.command.at_s for one in log] or [0.0]
     return Replay(
         from_s=min(at_s),
@@ -129,40 +120,24 @@ def replay(facts: Facts, log: Sequence[Told], late_after_s: float) -> Replay:
     )
 
 
-def _plans(log: Iterable[Told]) -> list[_Plan]:
-    return [_Plan(one.command.at_s, what) for one in log if isinstance(what := one.command.what, PlanMade)]
-
-
-def _by_plate(plans: Iterable[_Plan]) -> _ByPlate:
-    found: _ByPlate = {}
-    for plan in plans:
-        for order in plan.made.orders:
-            for kept in order.plates:
-                found.setdefault(kept.key, []).append((plan.at_s, kept))
-    return found
-
-
-def _then(facts: Facts, plan: _Plan) -> PlanThen:
+def _then(plan: PlanTold) -> PlanThen:
     lands_s: dict[tuple[str, int], float] = {}
     acts_s: dict[tuple[str, str, int], float] = {}
-    for order in plan.made.orders:
+    for order in plan.orders:
+        key = (order.table, order.course)
+        lands_s[key] = max(lands_s.get(key, 0.0), order.landing_s)
         for plate in order.plates:
-            live = facts.plate(plate.key)
-            if live is not None:
-                key = (order.table, live.course)
-                lands_s[key] = max(lands_s.get(key, 0.0), float(order.landing_s))
-            for nth, act, start_s in _numbered(plate):
-                acts_s[plate.key, act, nth] = float(start_s)
-    return PlanThen(plan.at_s, plan.made.seq, lands_s, acts_s)
+            for nth, act, start_s in plate.acts:
+                acts_s[plate.key, act, nth] = start_s
+    return PlanThen(plan.at_s, plan.knows, lands_s, acts_s)
 
 
-def _numbered(plate: KeptPlate) -> list[tuple[int, str, int]]:
-    """A plate's acts in order of time, each with its number among those of its kind."""
-    seen: dict[str, int] = {}
-    found: list[tuple[int, str, int]] = []
-    for act in sorted(plate.acts, key=lambda one: one.start_s):
-        seen[act.act] = seen.get(act.act, 0) + 1
-        found.append((seen[act.act], act.act, act.start_s))
+def _by_plate(plans: Iterable[PlanTold]) -> _ByPlate:
+    found: _ByPlate = {}
+    for plan in plans:
+        for order in plan.orders:
+            for plate in order.plates:
+                found.setdefault(plate.key, []).append((plan.at_s, plate))
     return found
 
 
@@ -183,10 +158,10 @@ def _plate_again(
     )
 
 
-def _meant(own: Iterable[tuple[float, KeptPlate]]) -> tuple[Meant, ...]:
+def _meant(own: Iterable[tuple[float, PlateThen]]) -> tuple[Meant, ...]:
     found: list[Meant] = []
     for at_s, kept in own:
-        stays = tuple(Stood(float(s.start_s), float(s.end_s), s.x_m, s.y_m) for s in kept.stays)
+        stays = tuple(Stood(s.start_s, s.end_s, s.x_m, s.y_m) for s in kept.stays)
         if not found or not _same(found[-1].stays, stays):
             found.append(Meant(at_s, stays))
     return tuple(found)
@@ -202,7 +177,7 @@ def _same(before: tuple[Stood, ...], now: tuple[Stood, ...]) -> bool:
 
 
 def _stood(
-    plate: LivePlate, own: Sequence[tuple[float, KeptPlate]], end_s: float | None
+    plate: LivePlate, own: Sequence[tuple[float, PlateThen]], end_s: float | None
 ) -> tuple[Stood, ...]:
     """Where a plate stood: each act that puts it somewhere, at the place the plan of then had for it."""
     done = sorted(plate.done, key=lambda one: one.at_s)
@@ -216,12 +191,12 @@ def _stood(
     return tuple(found)
 
 
-def _place(done: ActDone, own: Sequence[tuple[float, KeptPlate]]) -> tuple[float, float] | None:
+def _place(done: ActDone, own: Sequence[tuple[float, PlateThen]]) -> tuple[float, float] | None:
     """The place an act put food at, by the last plan told before it (or the first, if it was done sooner)."""
     if not own:
         return None
     kept = own[max(0, bisect_right([at_s for at_s, _ in own], done.at_s) - 1)][1]
-    starts = [s for nth, act, s in _numbered(kept) if (act, nth) == (done.act, done.nth)]
+    starts = [s for nth, act, s in kept.acts if (act, nth) == (done.act, done.nth)]
     stays = [s for s in kept.stays if s.on_stone]
     if not starts or not stays:
         return None

@@ -18,7 +18,7 @@ from hearthtide.planning.told import TOLD_S
 from hearthtide.safety.cautions import cautions_for
 from hearthtide.safety.separation import act_words
 from hearthtide.service.facts import Facts, LivePlate
-from hearthtide.service.follow import Live, nth_acts
+from hearthtide.service.follow import Live, is_open, nth_acts
 from hearthtide.service.shown import (
     Hazard,
     Shown,
@@ -66,7 +66,7 @@ def shown(
     """All that a screen draws, at the running plan's own second."""
     booked, now_s = live.running.schedule.booked, live.running.now_s
     written = _written(house, live)
-    open_ = [b for b in booked if _is_open(b, facts)]
+    open_ = [b for b in booked if is_open(b, facts)]
     return Shown(
         seq=seq,
         now_s=float(now_s),
@@ -80,11 +80,6 @@ def shown(
         forced=tuple(ShownForced(r.item, FORCED[r.kind], r.seconds) for r in live.running.schedule.recourse),
         left_out=left_out,
     )
-
-
-def _is_open(booked: Booked, facts: Facts) -> bool:
-    ticket = facts.ticket(booked.order.ticket)
-    return ticket is not None and ticket.courses[course_of(booked.order) - 1].landed_s is None
 
 
 def _course(key: str) -> int:

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from hearthtide.service import commands as told
 from hearthtide.service.closing import closing
-from hearthtide.service.history import standing
+from hearthtide.service.history import history
 from hearthtide.service.lateness import PlanThen, late_courses
 from hearthtide.service.tickets import Plate
 from told_night import AT_S, Told, called, kitchen
@@ -54,7 +54,7 @@ def run(said):
 @given(steps)
 def test_every_plate_is_counted_once_and_waste_is_what_was_told(said):
     night = run(said)
-    log = standing(night.log.read())
+    log = history(night.log.read()).told
     page = closing(night.facts, log, kitchen().house.dishes, AT_S)
     plates = [plate for ticket in night.facts.tickets for plate in ticket.plates]
     assert sum(one.called for one in page.dishes) == len(plates)
@@ -79,7 +79,7 @@ def test_every_plate_is_counted_once_and_waste_is_what_was_told(said):
 def test_the_steps_of_a_late_course_add_up_to_its_lateness(said, minutes, late_after_s):
     night = run(said)
     entries = night.log.read()
-    log = standing(entries)
+    log = history(entries).told
     plans, lands_s = [], {}
     for one, added_s in zip(log, minutes, strict=False):
         for table in TABLES:

@@ -27,10 +27,10 @@ PROVES = {"ft06": 1.0, "ft20": 20.0, "la01": 1.0, "la06": 1.0, "la16": 20.0}  # 
 NAMES = sorted(job_shops())
 
 CAUSE = (
-    "The search takes off and puts back whole jobs, each as early as it goes: at 20,000 rounds it comes to "
-    "rest where only another order on one machine would help."
+    "Two operations that bind change places at a time, in six rounds of ten; the others take whole jobs off. "
+    "20,000 rounds from four starts, most of them hot, are few for a hundred operations."
 )
-MISSED = dict.fromkeys(("ft06", "ft10", "ft20", "la16"), CAUSE)
+MISSED = dict.fromkeys(("ft10", "ft20", "la16"), CAUSE)
 
 
 @cache

@@ -4,7 +4,7 @@ import pytest
 
 from hearthtide.service import commands as told
 from hearthtide.service.closing import Busiest, DishCount, closing
-from hearthtide.service.history import standing
+from hearthtide.service.history import history
 from hearthtide.service.tickets import Spot
 from told_night import AT_S, Told, called, kitchen
 
@@ -15,7 +15,7 @@ def night():
 
 
 def closed(night, doors_s=AT_S):
-    return closing(night.facts, standing(night.log.read()), kitchen().house.dishes, doors_s)
+    return closing(night.facts, history(night.log.read()).told, kitchen().house.dishes, doors_s)
 
 
 def of(closing, dish):

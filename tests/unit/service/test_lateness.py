@@ -3,7 +3,7 @@
 import pytest
 
 from hearthtide.service import commands as told
-from hearthtide.service.history import standing
+from hearthtide.service.history import history
 from hearthtide.service.lateness import PlanThen, late_courses
 from told_night import AT_S, Told, called
 
@@ -22,7 +22,7 @@ def plan(night, minutes_late, table="B4", course=1, acts=None):
 
 
 def late(night, plans, late_after_s=120.0):
-    return late_courses(night.facts, standing(night.log.read()), plans, late_after_s)
+    return late_courses(night.facts, history(night.log.read()).told, plans, late_after_s)
 
 
 def land(night, minutes_late, table="B4"):

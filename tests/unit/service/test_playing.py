@@ -232,6 +232,17 @@ def test_a_planner_that_says_nothing_is_killed(night, monkeypatch):
     assert len(killed) == 1
 
 
+def test_of_a_table_that_has_left_nothing_more_is_planned(night):
+    act, start_s = moves(night, "A1-3")[0]
+    night.until(start_s + 60)
+    assert night.tell(told.MoveDone("A1-3", act)).taken
+    assert night.tell(told.Landed("A1")).taken
+    night.call("B2", "19:00", "dip")
+    assert set(night.placed) == {"A1-3", "B2-1"}
+    assert [one.table for one in night.shown.landings] == ["B2"]
+    assert {m.item for m in night.shown.moves if m.start_s > night.now_s} == {"B2-1"}
+
+
 def test_a_landing_that_is_told_asks_for_no_plan(night):
     night.call("B2", "18:40", "steak dip")
     night.until("18:20")
@@ -240,3 +251,12 @@ def test_a_landing_that_is_told_asks_for_no_plan(night):
     assert night.planner.asked == asked
     night.until("18:21")
     assert night.planner.asked <= asked + 1
+
+
+def test_a_planner_that_refused_is_asked_again_only_after_a_while(night):
+    assert night.tell(told.CookOut("Cook 1")).taken
+    asked = night.planner.asked
+    night.until(night.now_s + 10, step_s=1)
+    assert night.planner.asked == asked
+    night.until(night.now_s + 10, step_s=1)
+    assert night.planner.asked == asked + 1

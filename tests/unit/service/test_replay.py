@@ -3,7 +3,7 @@
 import pytest
 
 from hearthtide.service import commands as told
-from hearthtide.service.history import standing
+from hearthtide.service.history import history
 from hearthtide.service.plan_told import KeptAct, KeptOrder, KeptPlate, KeptStay, PlanMade
 from hearthtide.service.replay import Stood, plans_then, replay
 from told_night import AT_S, Told, called
@@ -36,7 +36,7 @@ def planned(night, lands_s, *plates, key="B4.1", table="B4"):
 
 
 def again(night):
-    return replay(night.facts, standing(night.log.read()), 120.0)
+    return replay(night.facts, history(night.log.read()), 120.0)
 
 
 def plate(shown, item):
@@ -133,5 +133,5 @@ def test_acts_are_numbered_among_their_kind_in_order_of_time(night):
     acts = (KeptAct("turn", int(AT_S + 950), 10, 0, 0), KeptAct("turn", int(AT_S + 920), 10, 0, 0))
     one = kept("B4-1", 0.1, 900, 1100)
     planned(night, 1320, KeptPlate(one.key, one.dish, one.leave_s, one.ready_s, one.stays, acts))
-    (plan,) = plans_then(night.facts, standing(night.log.read()))
+    (plan,) = plans_then(history(night.log.read()).plans)
     assert plan.acts_s == {("B4-1", "turn", 1): AT_S + 920, ("B4-1", "turn", 2): AT_S + 950}

@@ -9,51 +9,183 @@ import { Ear } from './ear.ts';
 import { EACH_S, paced, perTenMinutes, QUIET, SAVED, type Pace } from './pace.ts';
 import { TONES } from './tones.ts';
 
-const fire = { level: 'high', out_since_s: null, floor: [{ at_s: 69000, zone_C: 360 }], changes: [], heat_C: [], read_C: null, read_s: null } as Shown['fire'];
+const fire = {
+  level: 'high',
+  out_since_s: null,
+  floor: [{ at_s: 69000, zone_C: 360 }],
+  changes: [],
+  heat_C: [],
+  read_C: null,
+  read_s: null,
+} as Shown['fire'];
 
-function move(item: string, act: ShownMove['act'], start_s: number, more: Partial<ShownMove> = {}): ShownMove {
+function move(
+  item: string,
+  act: ShownMove['act'],
+  start_s: number,
+  more: Partial<ShownMove> = {},
+): ShownMove {
   return {
-    item, table: item.split('-')[0] ?? '', dish: 'pizza', act, nth: 1, start_s, hands_s: 10, cook: 'Oven cook', x_m: 0, y_m: 0.5, zone: 'mid',
-    to_deg: 0, by_deg: 0, told: false, first_of_table: false, words: '', hazard: null, cautions: [], ...more,
+    item,
+    table: item.split('-')[0] ?? '',
+    dish: 'pizza',
+    act,
+    nth: 1,
+    start_s,
+    hands_s: 10,
+    cook: 'Oven cook',
+    x_m: 0,
+    y_m: 0.5,
+    zone: 'mid',
+    to_deg: 0,
+    by_deg: 0,
+    told: false,
+    first_of_table: false,
+    words: '',
+    hazard: null,
+    cautions: [],
+    ...more,
   };
 }
 
 function model(more: Partial<Shown> = {}, and: Partial<Model> = {}): Model {
   const shown = {
-    seq: 1, now_s: 69000, planner: { condition: 'ready', made_s: 69000, behind: false, plain: false, trouble: '' },
-    moves: [], stays: [], landings: [], probes: [], fire, slips: [], forced: [], left_out: [], ...more,
+    seq: 1,
+    now_s: 69000,
+    planner: { condition: 'ready', made_s: 69000, behind: false, plain: false, trouble: '' },
+    moves: [],
+    stays: [],
+    landings: [],
+    probes: [],
+    fire,
+    slips: [],
+    forced: [],
+    left_out: [],
+    ...more,
   } as Shown;
   return {
-    house: { band_C: [345, 370], late_after_s: 120, dishes: [{ key: 'steak', name: 'Strip steak' }, { key: 'pizza', name: 'Pizza' }] } as unknown as Model['house'],
-    shown, facts: null, seq: 1, link: 'live', lost_since_s: null, queue: [], refused: [], who: null, settings: firstSettings(['en']), now_s: 69000, keeps: true, ...and,
+    house: {
+      band_C: [345, 370],
+      late_after_s: 120,
+      dishes: [
+        { key: 'steak', name: 'Strip steak' },
+        { key: 'pizza', name: 'Pizza' },
+      ],
+    } as unknown as Model['house'],
+    shown,
+    facts: null,
+    seq: 1,
+    link: 'live',
+    lost_since_s: null,
+    queue: [],
+    refused: [],
+    who: null,
+    settings: firstSettings(['en']),
+    now_s: 69000,
+    keeps: true,
+    ...and,
   };
 }
 
 const words = (of: Model): string[] => callsNow(of).map((call) => call.words);
 
 test('a pie that goes as planned is never called', () => {
-  assert.deepEqual(words(model({ moves: [move('B4-1', 'turn', 69000), move('B4-1', 'pull', 69060), move('B4-2', 'launch', 69005)] })), []);
+  assert.deepEqual(
+    words(
+      model({
+        moves: [move('B4-1', 'turn', 69000), move('B4-1', 'pull', 69060), move('B4-2', 'launch', 69005)],
+      }),
+    ),
+    [],
+  );
 });
 
 test('exceptions are: late, first of a table, probe now, floor out of band, flame', () => {
-  assert.deepEqual(words(model({ slips: [{ table: 'B4', course: 1, was_s: 69000, is_s: 69240 }] })), ['B4, 4 late']);
+  assert.deepEqual(words(model({ slips: [{ table: 'B4', course: 1, was_s: 69000, is_s: 69240 }] })), [
+    'B4, 4 late',
+  ]);
   assert.deepEqual(words(model({ slips: [{ table: 'B4', course: 1, was_s: 69000, is_s: 69060 }] })), []);
-  assert.deepEqual(words(model({ moves: [move('B4-1', 'launch', 69010, { first_of_table: true })] })), ['B4 starts: pizza in']);
-  const probe = { item: 'B4-2', table: 'B4', dish: 'steak', wants_C: 52, at_s: 69005, last_C: null, last_s: null };
+  assert.deepEqual(words(model({ moves: [move('B4-1', 'launch', 69010, { first_of_table: true })] })), [
+    'B4 starts: pizza in',
+  ]);
+  const probe = {
+    item: 'B4-2',
+    table: 'B4',
+    dish: 'steak',
+    wants_C: 52,
+    at_s: 69005,
+    last_C: null,
+    last_s: null,
+  };
   assert.deepEqual(words(model({ probes: [probe] })), ['B4, temp steak']);
   assert.deepEqual(words(model({ probes: [{ ...probe, last_C: 50, last_s: 68990 }] })), []);
-  assert.deepEqual(words(model({ fire: { ...fire, floor: [{ at_s: 69000, zone_C: 380 }] } })), ['stone too hot']);
-  assert.deepEqual(words(model({ fire: { ...fire, floor: [{ at_s: 69000, zone_C: 340 }] } })), ['stone too cool']);
-  assert.deepEqual(words(model({ fire: { ...fire, floor: [{ at_s: 69000, zone_C: 340 }, { at_s: 69060, zone_C: 352 }] } })), []);
-  assert.deepEqual(words(model({ fire: { ...fire, changes: [{ at_s: 69010, level: 'half', up: false }] } })), ['flame half']);
-  assert.deepEqual(words(model({ fire: { ...fire, changes: [{ at_s: 69400, level: 'half', up: false }] } })), []);
+  assert.deepEqual(words(model({ fire: { ...fire, floor: [{ at_s: 69000, zone_C: 380 }] } })), [
+    'stone too hot',
+  ]);
+  assert.deepEqual(words(model({ fire: { ...fire, floor: [{ at_s: 69000, zone_C: 340 }] } })), [
+    'stone too cool',
+  ]);
+  assert.deepEqual(
+    words(
+      model({
+        fire: {
+          ...fire,
+          floor: [
+            { at_s: 69000, zone_C: 340 },
+            { at_s: 69060, zone_C: 352 },
+          ],
+        },
+      }),
+    ),
+    [],
+  );
+  assert.deepEqual(
+    words(model({ fire: { ...fire, changes: [{ at_s: 69010, level: 'half', up: false }] } })),
+    ['flame half'],
+  );
+  assert.deepEqual(
+    words(model({ fire: { ...fire, changes: [{ at_s: 69400, level: 'half', up: false }] } })),
+    [],
+  );
 });
 
 test('a later act told before an earlier one that is due is out of order', () => {
   const done = [{ act: 'pull' as const, nth: 1, at_s: 68998, by: 'Ana', assumed: false }];
-  const plate = { key: 'C1-1', dish: 'pizza', course: 1, spot: null, allergy: [], off: '', done, later: [], seen_done_s: null };
-  const ticket = { table: 'C1', covers: 2, called_s: 0, priority: 1, allergy: [], refire_of: null, way: 'tapped' as const, courses: [], plates: [plate] };
-  const facts = { tickets: [ticket], gone: [], cooks_out: [], shut: [], dead_platters: 0, flame: null, flame_out: null, readings: [], plan: null, wasted: [], handover: null };
+  const plate = {
+    key: 'C1-1',
+    dish: 'pizza',
+    course: 1,
+    spot: null,
+    allergy: [],
+    off: '',
+    done,
+    later: [],
+    seen_done_s: null,
+  };
+  const ticket = {
+    table: 'C1',
+    covers: 2,
+    called_s: 0,
+    priority: 1,
+    allergy: [],
+    refire_of: null,
+    way: 'tapped' as const,
+    courses: [],
+    plates: [plate],
+  };
+  const facts = {
+    tickets: [ticket],
+    gone: [],
+    cooks_out: [],
+    shut: [],
+    dead_platters: 0,
+    flame: null,
+    flame_out: null,
+    readings: [],
+    plan: null,
+    wasted: [],
+    handover: null,
+  };
   const moves = [move('B4-1', 'pull', 68995), move('C1-1', 'pull', 69060)];
   assert.deepEqual(words(model({ moves }, { facts })), ['B4 before C1']);
   assert.deepEqual(words(model({ moves })), []);
@@ -61,13 +193,19 @@ test('a later act told before an earlier one that is due is out of order', () =>
 
 test('the flame out is a hazard and comes first', () => {
   const out = model({ fire: { ...fire, out_since_s: 68990, floor: [{ at_s: 69000, zone_C: 340 }] } });
-  assert.deepEqual(callsNow(out).map((call) => call.level), ['hazard', 'note']);
+  assert.deepEqual(
+    callsNow(out).map((call) => call.level),
+    ['hazard', 'note'],
+  );
 });
 
 const note = (key: string): Call => ({ key, level: 'note', words: key });
 const hazard: Call = { key: 'out', level: 'hazard', words: 'flame out' };
 
-function run(seconds: number, calls: (at_s: number) => readonly Call[]): { pace: Pace; called: [number, string][] } {
+function run(
+  seconds: number,
+  calls: (at_s: number) => readonly Call[],
+): { pace: Pace; called: [number, string][] } {
   let pace = QUIET;
   const called: [number, string][] = [];
   for (let at_s = 0; at_s <= seconds; at_s++) {
@@ -92,7 +230,10 @@ test('however much happens, there is one call in ten minutes on average', () => 
 
 test('a hazard is called whatever was called before, and again while it lasts', () => {
   const { pace, called } = run(95, (at_s) => (at_s < 5 ? [note('a'), note('b'), note('c')] : [hazard]));
-  assert.deepEqual(called.filter(([, key]) => key === 'out').map(([at_s]) => at_s), [5, 35, 65, 95]);
+  assert.deepEqual(
+    called.filter(([, key]) => key === 'out').map(([at_s]) => at_s),
+    [5, 35, 65, 95],
+  );
   assert.equal(pace.hazards, 4);
   assert.equal(pace.heard, SAVED);
 });
@@ -103,17 +244,24 @@ test('of two at once the one with a clock is called', () => {
 
 test('the ear sounds what is set, and counts what it would have interrupted all the same', () => {
   const heard: string[] = [];
-  const ear = new Ear({ tone: (call) => heard.push(`tone ${call.level}`), speak: (said) => heard.push(said) });
+  const ear = new Ear({
+    tone: (call) => heard.push(`tone ${call.level}`),
+    speak: (said) => heard.push(said),
+  });
   const hot = { fire: { ...fire, floor: [{ at_s: 69000, zone_C: 380 }] } };
   const settings = { ...firstSettings(['en']), sound: true, speech: true };
   assert.equal(ear.listen(model(hot, { settings })).count, 1);
   assert.deepEqual(heard, ['tone note', 'stone too hot']);
-  const quiet = new Ear({ tone: () => assert.fail('sound is off'), speak: () => assert.fail('speech is off') });
+  const quiet = new Ear({
+    tone: () => assert.fail('sound is off'),
+    speak: () => assert.fail('speech is off'),
+  });
   assert.equal(quiet.listen(model(hot, { settings: { ...settings, sound: false, speech: false } })).count, 1);
 });
 
 test('three levels, three rhythms; nothing flashes or beats faster than three times a second', () => {
   const rhythms = Object.values(TONES).map((notes) => notes.map((one) => one.at_s).join());
   assert.equal(new Set(rhythms).size, 3);
-  for (const notes of Object.values(TONES)) for (const one of notes) assert.ok(one.from_Hz >= 400 && one.from_Hz <= 1600);
+  for (const notes of Object.values(TONES))
+    for (const one of notes) assert.ok(one.from_Hz >= 400 && one.from_Hz <= 1600);
 });

@@ -45,7 +45,14 @@ export class Ear {
 
   heard(now_s: number): Heard {
     const { heard, hazards, kept_quiet } = this.pace;
-    return { call: this.last, at_s: this.last_s, count: heard, hazards, kept_quiet, per_ten_min: perTenMinutes(this.pace, now_s) };
+    return {
+      call: this.last,
+      at_s: this.last_s,
+      count: heard,
+      hazards,
+      kept_quiet,
+      per_ten_min: perTenMinutes(this.pace, now_s),
+    };
   }
 }
 

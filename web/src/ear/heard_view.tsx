@@ -15,7 +15,9 @@ const ear = new Ear(browserSounds());
 
 /** What a rehearsal prints, and a browser test reads. */
 declare global {
-  interface Window { hearthtideHeard?: ReturnType<Ear['heard']> }
+  interface Window {
+    hearthtideHeard?: ReturnType<Ear['heard']>;
+  }
 }
 
 /** What was called within the last half minute; null: nothing. Listens once a second. */
@@ -30,5 +32,10 @@ export function useHeard(model: Model): Call | null {
 
 export function HeardBand({ call }: { call: Call }): VNode {
   const hazard = call.level === 'hazard';
-  return <p class={`word heard ${call.level}`} role={hazard ? 'alert' : 'status'}>{hazard && <Care />}{call.words}</p>;
+  return (
+    <p class={`word heard ${call.level}`} role={hazard ? 'alert' : 'status'}>
+      {hazard && <Care />}
+      {call.words}
+    </p>
+  );
 }

@@ -24,14 +24,41 @@ export interface Pace {
   readonly kept_quiet: number;
 }
 
-export const QUIET: Pace = { since_s: null, saved: SAVED, at_s: 0, called: {}, heard: 0, hazards: 0, kept_quiet: 0 };
+export const QUIET: Pace = {
+  since_s: null,
+  saved: SAVED,
+  at_s: 0,
+  called: {},
+  heard: 0,
+  hazards: 0,
+  kept_quiet: 0,
+};
 
 /** What to call of all that could be, and the pace after it. A note is dropped where it would be one too many. */
-export function paced(before: Pace, calls: readonly Call[], now_s: number): { readonly pace: Pace; readonly call: Call | null } {
-  const saved = before.since_s === null ? SAVED : Math.min(SAVED, before.saved + Math.max(0, now_s - before.at_s) / EACH_S);
-  const pace: Pace = { ...before, since_s: before.since_s ?? now_s, saved, at_s: now_s, called: remembered(before.called, calls, now_s) };
-  const hazard = calls.find((call) => call.level === 'hazard' && now_s - (pace.called[call.key] ?? -Infinity) >= AGAIN_S);
-  if (hazard !== undefined) return { call: hazard, pace: { ...pace, called: { ...pace.called, [hazard.key]: now_s }, hazards: pace.hazards + 1 } };
+export function paced(
+  before: Pace,
+  calls: readonly Call[],
+  now_s: number,
+): { readonly pace: Pace; readonly call: Call | null } {
+  const saved =
+    before.since_s === null
+      ? SAVED
+      : Math.min(SAVED, before.saved + Math.max(0, now_s - before.at_s) / EACH_S);
+  const pace: Pace = {
+    ...before,
+    since_s: before.since_s ?? now_s,
+    saved,
+    at_s: now_s,
+    called: remembered(before.called, calls, now_s),
+  };
+  const hazard = calls.find(
+    (call) => call.level === 'hazard' && now_s - (pace.called[call.key] ?? -Infinity) >= AGAIN_S,
+  );
+  if (hazard !== undefined)
+    return {
+      call: hazard,
+      pace: { ...pace, called: { ...pace.called, [hazard.key]: now_s }, hazards: pace.hazards + 1 },
+    };
   const fresh = calls.filter((call) => call.level !== 'hazard' && pace.called[call.key] === undefined);
   const call = fresh.find((one) => one.level === 'act') ?? fresh[0];
   if (call === undefined) return { call: null, pace };
@@ -40,9 +67,15 @@ export function paced(before: Pace, calls: readonly Call[], now_s: number): { re
   return { call, pace: { ...pace, called, saved: saved - 1, heard: pace.heard + 1 } };
 }
 
-function remembered(called: Readonly<Record<string, number>>, calls: readonly Call[], now_s: number): Readonly<Record<string, number>> {
+function remembered(
+  called: Readonly<Record<string, number>>,
+  calls: readonly Call[],
+  now_s: number,
+): Readonly<Record<string, number>> {
   const still = new Set(calls.map((call) => call.key));
-  return Object.fromEntries(Object.entries(called).filter(([key, at_s]) => still.has(key) || now_s - at_s < FORGET_S));
+  return Object.fromEntries(
+    Object.entries(called).filter(([key, at_s]) => still.has(key) || now_s - at_s < FORGET_S),
+  );
 }
 
 /** Calls outside hazards in ten minutes, on average since the first moment; null in the first minute. */

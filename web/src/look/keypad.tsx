@@ -17,15 +17,30 @@ interface KeypadProps {
 }
 
 export function Keypad({ value, unit, language, onValue, onTell, onLeave }: KeypadProps): VNode {
-  const digit = (one: string) => <button key={one} type="button" class="key" onClick={() => onValue(keyed(value, one))}><span class="far">{one}</span></button>;
+  const digit = (one: string) => (
+    <button key={one} type="button" class="key" onClick={() => onValue(keyed(value, one))}>
+      <span class="far">{one}</span>
+    </button>
+  );
   return (
     <div class="keypad">
       {['1', '2', '3'].map(digit)}
-      <button type="button" class="key leave" onClick={onLeave}><span class="word">{say(language, 'read.leave')}</span></button>
+      <button type="button" class="key leave" onClick={onLeave}>
+        <span class="word">{say(language, 'read.leave')}</span>
+      </button>
       {['4', '5', '6'].map(digit)}
-      <button type="button" class="key clear" onClick={() => onValue('')}><span class="word">{say(language, 'read.clear')}</span></button>
+      <button type="button" class="key clear" onClick={() => onValue('')}>
+        <span class="word">{say(language, 'read.clear')}</span>
+      </button>
       {['7', '8', '9'].map(digit)}
-      <button type="button" class="key tell" disabled={value === ''} onClick={() => onTell(celsius(Number(value), unit))}><span class="word">{say(language, 'read.tell')}</span></button>
+      <button
+        type="button"
+        class="key tell"
+        disabled={value === ''}
+        onClick={() => onTell(celsius(Number(value), unit))}
+      >
+        <span class="word">{say(language, 'read.tell')}</span>
+      </button>
       {digit('0')}
     </div>
   );
@@ -33,5 +48,10 @@ export function Keypad({ value, unit, language, onValue, onTell, onLeave }: Keyp
 
 /** What is keyed in so far. */
 export function Keyed({ value, unit }: { value: string; unit: Settings['temperature'] }): VNode {
-  return <output class="keyed number">{value === '' ? '–' : value}<small>°{unit}</small></output>;
+  return (
+    <output class="keyed number">
+      {value === '' ? '–' : value}
+      <small>°{unit}</small>
+    </output>
+  );
 }

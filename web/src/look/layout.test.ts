@@ -5,7 +5,18 @@ import type { ShownHouse, ShownLanding } from '../wire.ts';
 import { keyed } from './keyed.ts';
 import { along, bent, drawn, lineOf, linesOf, placesOf, ticks, type Axis } from './lines.ts';
 import { celsius, clock, count, countedOut, degrees } from './shown.ts';
-import { dotShare, dotsPath, edgeAlong, edgePath, figurePlaces, labelBeside, overlap, thirdOf, viewOf, wedgePath } from './stone.ts';
+import {
+  dotShare,
+  dotsPath,
+  edgeAlong,
+  edgePath,
+  figurePlaces,
+  labelBeside,
+  overlap,
+  thirdOf,
+  viewOf,
+  wedgePath,
+} from './stone.ts';
 
 /** A round stone of 1.2 m with a mouth of 0.5 m, its cells 10 cm apart. */
 function roundHouse(): ShownHouse {
@@ -19,10 +30,31 @@ function roundHouse(): ShownHouse {
   const cells: [number, number][] = [];
   for (let x = -0.55; x < 0.6; x += 0.1) for (let y = 0.05; y < 1.2; y += 0.1) cells.push([x, y]);
   return {
-    name: 'Test', night: 'Tuesday', doors_s: 61200, outline_m: outline, mouth_m: 0.5,
-    flames: [{ along_m: [[-0.45, 0.8], [-0.4, 0.9], [-0.3, 1.0]], breadth_m: 0.05 }],
-    cells_m: cells, cell_side_m: 0.1, band_C: [345, 370], levels: ['low', 'high'], cooks: ['Oven cook'], platters: 12,
-    dishes: [], together_s: 75, late_after_s: 120, plans: true,
+    name: 'Test',
+    night: 'Tuesday',
+    doors_s: 61200,
+    outline_m: outline,
+    mouth_m: 0.5,
+    flames: [
+      {
+        along_m: [
+          [-0.45, 0.8],
+          [-0.4, 0.9],
+          [-0.3, 1.0],
+        ],
+        breadth_m: 0.05,
+      },
+    ],
+    cells_m: cells,
+    cell_side_m: 0.1,
+    band_C: [345, 370],
+    levels: ['low', 'high'],
+    cooks: ['Oven cook'],
+    platters: 12,
+    dishes: [],
+    together_s: 75,
+    late_after_s: 120,
+    plans: true,
   };
 }
 
@@ -35,7 +67,14 @@ test('the drawing holds the stone whole, its mouth at the bottom', () => {
 test('the edge is open at the mouth: no piece of it lies on the sill', () => {
   const ends = [...edgePath(roundHouse()).matchAll(/M(-?[\d.]+) (-?[\d.]+)L(-?[\d.]+) (-?[\d.]+)/g)];
   assert.ok(ends.length > 60);
-  for (const [, x1, y1, x2, y2] of ends) assert.ok(!(Math.abs(Number(y1)) < 0.005 && Math.abs(Number(y2)) < 0.005 && Math.abs(Number(x1) + Number(x2)) < 0.4));
+  for (const [, x1, y1, x2, y2] of ends)
+    assert.ok(
+      !(
+        Math.abs(Number(y1)) < 0.005 &&
+        Math.abs(Number(y2)) < 0.005 &&
+        Math.abs(Number(x1) + Number(x2)) < 0.4
+      ),
+    );
 });
 
 test('hotter stone has larger dots, within its cell', () => {
@@ -45,7 +84,12 @@ test('hotter stone has larger dots, within its cell', () => {
 
 test('no dot outside the stone, none under the flame, none where nobody knows the heat', () => {
   const house = roundHouse();
-  const starts = [...dotsPath(house, house.cells_m.map(() => 360)).matchAll(/M(-?[\d.]+) (-?[\d.]+)a([\d.]+)/g)];
+  const starts = [
+    ...dotsPath(
+      house,
+      house.cells_m.map(() => 360),
+    ).matchAll(/M(-?[\d.]+) (-?[\d.]+)a([\d.]+)/g),
+  ];
   assert.ok(starts.length > 60 && starts.length < house.cells_m.length);
   for (const [, x, y, r] of starts) {
     const [cx, cy] = [Number(x) + Number(r), -Number(y)];
@@ -69,7 +113,9 @@ test('figures stand on free stone: clear of items, of the fire, of the edge and 
   const item = { x: -0.15, y: 0.4, width: 0.3, height: 0.3 };
   const places = figurePlaces(house, [item], 0.2, 0.1);
   assert.ok(places.length >= 3, `${places.length}`);
-  for (const { at: [x, y] } of places) {
+  for (const {
+    at: [x, y],
+  } of places) {
     assert.ok(!overlap({ x: x - 0.1, y: y - 0.05, width: 0.2, height: 0.1 }, item));
     assert.ok(Math.hypot(x + 0.4, y - 0.9) >= 0.17);
   }
@@ -92,7 +138,16 @@ test('thirds as a cook at the mouth sees them', () => {
 });
 
 const LANDING: ShownLanding = {
-  table: 'B4', course: 1, drop: 1, drops: 1, covers: 4, wanted_s: 69720, planned_s: 69900, first_told_s: 69720, honest_s: 69960, holds: 0.9,
+  table: 'B4',
+  course: 1,
+  drop: 1,
+  drops: 1,
+  covers: 4,
+  wanted_s: 69720,
+  planned_s: 69900,
+  first_told_s: 69720,
+  honest_s: 69960,
+  holds: 0.9,
   plates: [
     { item: 'B4-1', dish: 'pizza', begins_s: 69600, in_s: 69610, out_s: 69790, ready_s: 69830 },
     { item: 'B4-2', dish: 'steak', begins_s: 69000, in_s: 69010, out_s: 69480, ready_s: 69780 },
@@ -104,7 +159,10 @@ test('strands: the first to go in lies on the knot’s level, later ones outward
   assert.deepEqual(placesOf(3), [0, -1, 1]);
   assert.deepEqual(placesOf(4), [-0.5, 0.5, -1.5, 1.5]);
   const line = lineOf(LANDING);
-  assert.deepEqual(line.strands.map((strand) => strand.item), ['B4-2', 'B4-3', 'B4-1']);
+  assert.deepEqual(
+    line.strands.map((strand) => strand.item),
+    ['B4-2', 'B4-3', 'B4-1'],
+  );
   assert.equal(new Set(line.strands.map((strand) => strand.place)).size, 3);
 });
 
@@ -118,8 +176,14 @@ test('late, early and as told, by what the room was first told', () => {
 
 test('a landing that has left is no line any more; the rest are in the order they land', () => {
   const other = { ...LANDING, table: 'C1', planned_s: 69800 };
-  assert.deepEqual(linesOf([LANDING, other], null, 69000).map((line) => line.table), ['C1', 'B4']);
-  assert.deepEqual(linesOf([LANDING, other], null, 70200).map((line) => line.table), []);
+  assert.deepEqual(
+    linesOf([LANDING, other], null, 69000).map((line) => line.table),
+    ['C1', 'B4'],
+  );
+  assert.deepEqual(
+    linesOf([LANDING, other], null, 70200).map((line) => line.table),
+    [],
+  );
 });
 
 test('strands end in their knot and never run past it', () => {
@@ -127,7 +191,9 @@ test('strands end in their knot and never run past it', () => {
   const end = along(axis, LANDING.planned_s);
   for (const strand of lineOf(LANDING).strands) {
     const { waiting, hot, resting } = drawn(strand, axis, LANDING.planned_s, 10);
-    const all = [...`${waiting}${hot}${resting}`.matchAll(/[ML](-?[\d.]+) (-?[\d.]+)/g)].map(([, x, y]) => [Number(x), Number(y)] as const);
+    const all = [...`${waiting}${hot}${resting}`.matchAll(/[ML](-?[\d.]+) (-?[\d.]+)/g)].map(
+      ([, x, y]) => [Number(x), Number(y)] as const,
+    );
     assert.ok(all.every(([x]) => x <= end + 1e-6));
     const last = all.reduce((most, point) => (point[0] > most[0] ? point : most));
     assert.ok(Math.abs(last[0] - end) < 0.01 && Math.abs(last[1]) < 0.01);

@@ -32,9 +32,16 @@ const WORTH_A_WORD_S = 60; // earlier or later than told by less is as told: own
 const GONE_S = 180; // after its minute a landing nobody reported leaves the lines: own choice
 
 /** The landings that have not left, in the order they land. */
-export function linesOf(landings: readonly ShownLanding[], facts: Facts | null, now_s: number): readonly Line[] {
+export function linesOf(
+  landings: readonly ShownLanding[],
+  facts: Facts | null,
+  now_s: number,
+): readonly Line[] {
   return landings
-    .filter((landing) => landedAt(facts, landing.table, landing.course) === null && landing.planned_s > now_s - GONE_S)
+    .filter(
+      (landing) =>
+        landedAt(facts, landing.table, landing.course) === null && landing.planned_s > now_s - GONE_S,
+    )
     .map((landing) => lineOf(landing))
     .sort((a, b) => a.lands_s - b.lands_s || a.table.localeCompare(b.table));
 }
@@ -106,7 +113,12 @@ export function drawn(strand: Strand, axis: Axis, knot_s: number, pitch: number)
   const y = strand.place * pitch;
   const end = along(axis, knot_s);
   const at = (s: number) => Math.min(end, Math.max(0, along(axis, s)));
-  const [begins, into, off, ready] = [at(strand.begins_s), at(strand.in_s), at(strand.out_s), at(strand.ready_s)];
+  const [begins, into, off, ready] = [
+    at(strand.begins_s),
+    at(strand.in_s),
+    at(strand.out_s),
+    at(strand.ready_s),
+  ];
   return {
     waiting: `${bent(begins, into, y, end)}${bent(ready, end, y, end)}`,
     hot: bent(into, off, y, end),

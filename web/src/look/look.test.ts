@@ -2,7 +2,21 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
 
-import { ACROSS_M, ACT_MM, CAP, capitalMm, GAP_MM, glassOf, HAND_M, KEY_MM, NUMBER_ARCMIN, OVEN_M, readFrom, sizeVars, WORD_ARCMIN } from './sizes.ts';
+import {
+  ACROSS_M,
+  ACT_MM,
+  CAP,
+  capitalMm,
+  GAP_MM,
+  glassOf,
+  HAND_M,
+  KEY_MM,
+  NUMBER_ARCMIN,
+  OVEN_M,
+  readFrom,
+  sizeVars,
+  WORD_ARCMIN,
+} from './sizes.ts';
 
 const tokens = readFileSync(new URL('tokens.css', import.meta.url), 'utf8');
 const sizes = readFileSync(new URL('sizes.css', import.meta.url), 'utf8');
@@ -10,7 +24,9 @@ const sizes = readFileSync(new URL('sizes.css', import.meta.url), 'utf8');
 /** The colours of one polarity, by name. */
 function colours(polarity: string): Record<string, string> {
   const block = tokens.slice(tokens.indexOf(`[data-polarity='${polarity}']`)).split('}')[0] ?? '';
-  return Object.fromEntries([...block.matchAll(/--(\w+):\s*(#[0-9a-f]{6})/g)].map((found) => [found[1], found[2]]));
+  return Object.fromEntries(
+    [...block.matchAll(/--(\w+):\s*(#[0-9a-f]{6})/g)].map((found) => [found[1], found[2]]),
+  );
 }
 
 /** Relative luminance and contrast as WCAG 2.2 defines them. */
@@ -53,12 +69,16 @@ for (const polarity of ['dark', 'light']) {
 
 test('the pairs tested are all the pairs the styles use for words', () => {
   const used = new Set<string>();
-  for (const name of ['frame', 'hearth', 'pages', 'stone']) {
+  for (const name of ['frame', 'hearth', 'stone', 'pass', 'fire', 'entry', 'watch', 'wall']) {
     const css = readFileSync(new URL(`${name}.css`, import.meta.url), 'utf8');
-    for (const found of css.matchAll(/(?:^|[\s;{])(?:color|fill):\s*var\(--(\w+)\)/g)) used.add(found[1] ?? '');
+    for (const found of css.matchAll(/(?:^|[\s;{])(?:color|fill):\s*var\(--(\w+)\)/g))
+      used.add(found[1] ?? '');
   }
   const known = new Set([...PAIRS.map(([ink]) => ink), 'ground', 'stone']);
-  assert.deepEqual([...used].filter((one) => !known.has(one)), []);
+  assert.deepEqual(
+    [...used].filter((one) => !known.has(one)),
+    [],
+  );
 });
 
 /** The letters of a kind in a form, in millimetres as laid out. */
@@ -67,7 +87,10 @@ function lettersMm(kind: string, form: 'tablet' | 'hand'): number {
   return Number(block.match(new RegExp(`--${kind}: calc\\(var\\(--u\\) \\* ([\\d.]+)\\)`))?.[1]);
 }
 
-for (const [form, from_m] of [['tablet', OVEN_M], ['hand', HAND_M]] as const) {
+for (const [form, from_m] of [
+  ['tablet', OVEN_M],
+  ['hand', HAND_M],
+] as const) {
   test(`${form}: words fill 30 minutes of arc at ${from_m} m, the move and its number theirs at twice that`, () => {
     const across_m = (ACROSS_M / OVEN_M) * from_m;
     assert.ok(lettersMm('word', form) * CAP >= capitalMm(WORD_ARCMIN, from_m));

@@ -17,9 +17,18 @@ export function Round({ by_deg }: { by_deg: number }): VNode {
 }
 
 export function Care(): VNode {
-  return <svg class="care" viewBox="0 0 10 10" aria-hidden="true"><path d="M5 .6L9.8 9.4H.2Z" /><path class="mark" d="M5 3.6V6.4M5 7.5V8.3" /></svg>;
+  return (
+    <svg class="care" viewBox="0 0 10 10" aria-hidden="true">
+      <path d="M5 .6L9.8 9.4H.2Z" />
+      <path class="mark" d="M5 3.6V6.4M5 7.5V8.3" />
+    </svg>
+  );
 }
 
 export function Back(): VNode {
-  return <svg class="back" viewBox="0 0 10 10" aria-hidden="true"><path d="M4 1.5L1 4.5L4 7.5M1 4.5H6.2A2.6 2.6 0 0 1 6.2 9.7H4" /></svg>;
+  return (
+    <svg class="back" viewBox="0 0 10 10" aria-hidden="true">
+      <path d="M4 1.5L1 4.5L4 7.5M1 4.5H6.2A2.6 2.6 0 0 1 6.2 9.7H4" />
+    </svg>
+  );
 }

@@ -18,7 +18,9 @@ const IN_SECONDS_S = 100; // above this, whole minutes: two figures at the most 
 /** What is left, counted down. */
 export function count(left_s: number): Count {
   const s = whole(left_s);
-  return s < IN_SECONDS_S ? { text: String(s), unit: 's' } : { text: String(Math.round(s / 60)), unit: 'min' };
+  return s < IN_SECONDS_S
+    ? { text: String(s), unit: 's' }
+    : { text: String(Math.round(s / 60)), unit: 'min' };
 }
 
 /** A count in one word, such as `42 s`. */

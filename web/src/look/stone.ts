@@ -61,15 +61,27 @@ export function dotsPath(house: ShownHouse, heat_C: readonly number[]): string {
     const stone_C = heat_C[i];
     if (stone_C === undefined) return;
     const r = (house.cell_side_m * dotShare(stone_C)) / 2;
-    const rim: Point[] = [[x - r, y], [x + r, y], [x, y - r], [x, y + r]];
-    if (!rim.every((at) => inside(house.outline_m, at)) || fires.some((at) => apart(at, [x, y]) < CLEAR_M)) return;
-    parts.push(`M${n(x - r)} ${n(-y)}a${n(r)} ${n(r)} 0 1 0 ${n(2 * r)} 0a${n(r)} ${n(r)} 0 1 0 ${n(-2 * r)} 0`);
+    const rim: Point[] = [
+      [x - r, y],
+      [x + r, y],
+      [x, y - r],
+      [x, y + r],
+    ];
+    if (!rim.every((at) => inside(house.outline_m, at)) || fires.some((at) => apart(at, [x, y]) < CLEAR_M))
+      return;
+    parts.push(
+      `M${n(x - r)} ${n(-y)}a${n(r)} ${n(r)} 0 1 0 ${n(2 * r)} 0a${n(r)} ${n(r)} 0 1 0 ${n(-2 * r)} 0`,
+    );
   });
   return parts.join('');
 }
 
 /** A flame's tongues: triangles from its line inward over the stone. */
-export function tonguesPath(house: Pick<ShownHouse, 'outline_m'>, along_m: readonly Point[], reach_m: number): string {
+export function tonguesPath(
+  house: Pick<ShownHouse, 'outline_m'>,
+  along_m: readonly Point[],
+  reach_m: number,
+): string {
   const [cx, cy] = middleOf(house.outline_m);
   const parts: string[] = [];
   for (let i = 0; i + 1 < along_m.length; i += 2) {
@@ -84,10 +96,16 @@ export function tonguesPath(house: Pick<ShownHouse, 'outline_m'>, along_m: reado
 }
 
 /** How far from its middle an item's edge lies along a bearing (clockwise from straight in), m. */
-export function edgeAlong(stay: Pick<ShownStay, 'shape' | 'width_m' | 'depth_m'>, bearing_deg: number): number {
+export function edgeAlong(
+  stay: Pick<ShownStay, 'shape' | 'width_m' | 'depth_m'>,
+  bearing_deg: number,
+): number {
   if (stay.shape === 'disc') return stay.width_m / 2;
   const [dx, dy] = direction(bearing_deg);
-  return Math.min(stay.width_m / 2 / Math.max(Math.abs(dx), 1e-9), stay.depth_m / 2 / Math.max(Math.abs(dy), 1e-9));
+  return Math.min(
+    stay.width_m / 2 / Math.max(Math.abs(dx), 1e-9),
+    stay.depth_m / 2 / Math.max(Math.abs(dy), 1e-9),
+  );
 }
 
 /** The mark of a leading edge: a wedge across the item's outline that points out along the bearing. */
@@ -154,12 +172,24 @@ export function boxOf(stay: Pick<ShownStay, 'x_m' | 'y_m' | 'width_m' | 'depth_m
 }
 
 /** Where the table's name goes for an item too small to hold it: the side that covers least, clear of the rest. */
-export function labelBeside(item: Box, width_m: number, height_m: number, others: readonly Box[], view: Box): Point {
+export function labelBeside(
+  item: Box,
+  width_m: number,
+  height_m: number,
+  others: readonly Box[],
+  view: Box,
+): Point {
   const [cx, cy] = [item.x + item.width / 2, item.y + item.height / 2];
   const [dx, dy] = [(item.width + width_m) / 2, (item.height + height_m) / 2];
   const sides: Point[] = [
-    [cx, cy - dy], [cx, cy + dy], [cx + dx, cy], [cx - dx, cy],
-    [cx + dx, cy + dy], [cx - dx, cy + dy], [cx + dx, cy - dy], [cx - dx, cy - dy],
+    [cx, cy - dy],
+    [cx, cy + dy],
+    [cx + dx, cy],
+    [cx - dx, cy],
+    [cx + dx, cy + dy],
+    [cx - dx, cy + dy],
+    [cx + dx, cy - dy],
+    [cx - dx, cy - dy],
   ];
   const cost = (at: Point): number => {
     const box = boxAbout(at, width_m, height_m);
@@ -170,7 +200,10 @@ export function labelBeside(item: Box, width_m: number, height_m: number, others
 }
 
 /** Front, middle or back third, and left or right where it lies there. */
-export function thirdOf(house: Pick<ShownHouse, 'outline_m'>, [x, y]: Point): readonly ['front' | 'middle' | 'back', '' | 'left' | 'right'] {
+export function thirdOf(
+  house: Pick<ShownHouse, 'outline_m'>,
+  [x, y]: Point,
+): readonly ['front' | 'middle' | 'back', '' | 'left' | 'right'] {
   const xs = house.outline_m.map(([one]) => one);
   const ys = house.outline_m.map(([, one]) => one);
   const across = Math.max(...xs) - Math.min(...xs);
@@ -206,7 +239,12 @@ function boxAbout([x, y]: Point, width: number, height: number): Box {
 
 function cornersOf(box: Box): Point[] {
   const [x, y, r, t] = [box.x, box.y, box.x + box.width, box.y + box.height];
-  return [[x, y], [r, y], [r, t], [x, t]];
+  return [
+    [x, y],
+    [r, y],
+    [r, t],
+    [x, t],
+  ];
 }
 
 function middleOf(outline: readonly Point[]): Point {

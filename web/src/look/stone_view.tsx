@@ -72,8 +72,12 @@ function Drawing(props: DrawingProps): VNode {
       </g>
       <Shut {...props} />
       <Figures {...props} />
-      {props.coming.map((one) => <Comes key={one.move.item} one={one} {...props} />)}
-      {props.standing.map((one) => <Item key={one.stay.item} one={one} {...props} />)}
+      {props.coming.map((one) => (
+        <Comes key={one.move.item} one={one} {...props} />
+      ))}
+      {props.standing.map((one) => (
+        <Item key={one.stay.item} one={one} {...props} />
+      ))}
       {props.aim && <Aim at={props.aim} {...props} />}
     </svg>
   );
@@ -105,7 +109,13 @@ function Shut({ facts, now_s, scale }: DrawingProps): VNode {
   return (
     <>
       {open.map((one) => (
-        <circle key={`${one.x_m} ${one.y_m} ${one.from_s}`} class="shut" cx={one.x_m * scale} cy={-one.y_m * scale} r={one.radius_m * scale} />
+        <circle
+          key={`${one.x_m} ${one.y_m} ${one.from_s}`}
+          class="shut"
+          cx={one.x_m * scale}
+          cy={-one.y_m * scale}
+          r={one.radius_m * scale}
+        />
       ))}
     </>
   );
@@ -114,15 +124,22 @@ function Shut({ facts, now_s, scale }: DrawingProps): VNode {
 /** Temperatures in figures at a few places where the stone is free. */
 function Figures({ house, fire, standing, coming, scale, unit, word_px }: DrawingProps): VNode {
   const places = useMemo(() => {
-    const items = [...standing.map((one) => one.stay), ...coming.map((one) => one.stay)].map((stay) => geometry.boxOf(stay, 0.03));
+    const items = [...standing.map((one) => one.stay), ...coming.map((one) => one.stay)].map((stay) =>
+      geometry.boxOf(stay, 0.03),
+    );
     return geometry.figurePlaces(house, items, (3 * LETTER * word_px) / scale, (0.8 * word_px) / scale);
   }, [house, scale, word_px, placesKey(standing), placesKey(coming)]);
   const heat_C = fire?.heat_C ?? [];
   return (
     <>
-      {places.map(({ at: [x, y], cell }) => heat_C[cell] !== undefined && (
-        <text key={`${x} ${y}`} class="figure" x={x * scale} y={-y * scale + word_px * 0.35}>{degrees(heat_C[cell], unit)}</text>
-      ))}
+      {places.map(
+        ({ at: [x, y], cell }) =>
+          heat_C[cell] !== undefined && (
+            <text key={`${x} ${y}`} class="figure" x={x * scale} y={-y * scale + word_px * 0.35}>
+              {degrees(heat_C[cell], unit)}
+            </text>
+          ),
+      )}
     </>
   );
 }
@@ -133,32 +150,63 @@ function placesKey(all: readonly { readonly stay: ShownStay }[]): string {
 
 function Outline({ stay, scale, kind }: { stay: ShownStay; scale: number; kind: string }): VNode {
   const [w, h] = [stay.width_m * scale, stay.depth_m * scale];
-  return stay.shape === 'disc'
-    ? <circle class={kind} r={w / 2} />
-    : <rect class={kind} x={-w / 2} y={-h / 2} width={w} height={h} rx={Math.min(w, h) * 0.08} />;
+  return stay.shape === 'disc' ? (
+    <circle class={kind} r={w / 2} />
+  ) : (
+    <rect class={kind} x={-w / 2} y={-h / 2} width={w} height={h} rx={Math.min(w, h) * 0.08} />
+  );
 }
 
-function Item({ one: { stay, facing_deg, next }, coming, first, scale, u, word_px, view }: DrawingProps & { one: Standing }): VNode {
+function Item({
+  one: { stay, facing_deg, next },
+  coming,
+  first,
+  scale,
+  u,
+  word_px,
+  view,
+}: DrawingProps & { one: Standing }): VNode {
   const mine = stay.item === first;
-  const turning = mine && next !== null && (next.move.act === 'turn' || next.move.act === 'spin') ? next.move.to_deg : null;
+  const turning =
+    mine && next !== null && (next.move.act === 'turn' || next.move.act === 'spin') ? next.move.to_deg : null;
   const others = coming.map((one) => geometry.boxOf(one.stay));
   return (
     <g class={mine ? 'item first' : 'item'} style={placeStyle(stay, scale)}>
       <Outline stay={stay} scale={scale} kind="body" />
       <g transform={`scale(${scale})`}>
-        {turning !== null && <path class="wedge ghost" d={geometry.wedgePath(stay, turning, (WEDGE_MM * u) / scale)} />}
-        {facing_deg !== null && <path class="wedge" d={geometry.wedgePath(stay, facing_deg, (WEDGE_MM * u) / scale)} />}
+        {turning !== null && (
+          <path class="wedge ghost" d={geometry.wedgePath(stay, turning, (WEDGE_MM * u) / scale)} />
+        )}
+        {facing_deg !== null && (
+          <path class="wedge" d={geometry.wedgePath(stay, facing_deg, (WEDGE_MM * u) / scale)} />
+        )}
       </g>
       <Name stay={stay} scale={scale} word_px={word_px} view={view} others={others} />
     </g>
   );
 }
 
-function Comes({ one: { move, stay, from }, standing, first, scale, u, word_px, view }: DrawingProps & { one: Coming }): VNode {
+function Comes({
+  one: { move, stay, from },
+  standing,
+  first,
+  scale,
+  u,
+  word_px,
+  view,
+}: DrawingProps & { one: Coming }): VNode {
   const others = standing.map((one) => geometry.boxOf(one.stay));
   return (
     <>
-      {from !== null && <line class="way" x1={from.x_m * scale} y1={-from.y_m * scale} x2={stay.x_m * scale} y2={-stay.y_m * scale} />}
+      {from !== null && (
+        <line
+          class="way"
+          x1={from.x_m * scale}
+          y1={-from.y_m * scale}
+          x2={stay.x_m * scale}
+          y2={-stay.y_m * scale}
+        />
+      )}
       <g class={move.item === first ? 'coming first' : 'coming'} style={placeStyle(stay, scale)}>
         <Outline stay={stay} scale={scale} kind="body" />
         {move.to_deg !== null && (
@@ -173,12 +221,30 @@ function Comes({ one: { move, stay, from }, standing, first, scale, u, word_px, 
 }
 
 /** The table's name: inside, or beside an item too small for it. */
-function Name({ stay, scale, word_px, view, others }: { stay: ShownStay; scale: number; word_px: number; view: Box; others: readonly Box[] }): VNode {
+function Name({
+  stay,
+  scale,
+  word_px,
+  view,
+  others,
+}: {
+  stay: ShownStay;
+  scale: number;
+  word_px: number;
+  view: Box;
+  others: readonly Box[];
+}): VNode {
   const wide_m = (stay.table.length * LETTER * word_px) / scale;
   const high_m = (0.86 * word_px) / scale;
   const fits = Math.min(stay.width_m, 1e9) > wide_m && stay.depth_m > high_m;
-  const [x, y] = fits ? [0, 0] : relative(geometry.labelBeside(geometry.boxOf(stay), wide_m, high_m, others, view), stay);
-  return <text class={fits ? 'name' : 'name beside'} x={x * scale} y={-y * scale + word_px * 0.35}>{stay.table}</text>;
+  const [x, y] = fits
+    ? [0, 0]
+    : relative(geometry.labelBeside(geometry.boxOf(stay), wide_m, high_m, others, view), stay);
+  return (
+    <text class={fits ? 'name' : 'name beside'} x={x * scale} y={-y * scale + word_px * 0.35}>
+      {stay.table}
+    </text>
+  );
 }
 
 function relative([x, y]: Point, stay: ShownStay): Point {
@@ -194,7 +260,9 @@ function Aim({ at: [x, y], scale, u }: DrawingProps & { at: Point }): VNode {
   return (
     <g class="aim" transform={`translate(${x * scale} ${-y * scale})`}>
       <circle r={r} />
-      <path d={`M${-r * 1.5} 0H${-r * 0.5}M${r * 0.5} 0H${r * 1.5}M0 ${-r * 1.5}V${-r * 0.5}M0 ${r * 0.5}V${r * 1.5}`} />
+      <path
+        d={`M${-r * 1.5} 0H${-r * 0.5}M${r * 0.5} 0H${r * 1.5}M0 ${-r * 1.5}V${-r * 0.5}M0 ${r * 0.5}V${r * 1.5}`}
+      />
     </g>
   );
 }

@@ -31,10 +31,22 @@ export const acts = {
 
   'hazard.hot_metal': { en: 'hot metal: gripper', es: 'metal caliente: pinza', it: 'metallo rovente: pinza' },
   'hazard.fat_flares': { en: 'fat flares: keep level', es: 'grasa: no inclinar', it: 'grasso: tieni dritto' },
-  'hazard.raw_juices': { en: 'raw: own tongs, wash', es: 'crudo: otra pinza, lavar', it: 'crudo: altra pinza, lava' },
-  'hazard.allergy': { en: 'allergy: ask, clean tools', es: 'alergia: pregunta, limpia', it: 'allergia: chiedi, pulisci' },
+  'hazard.raw_juices': {
+    en: 'raw: own tongs, wash',
+    es: 'crudo: otra pinza, lavar',
+    it: 'crudo: altra pinza, lava',
+  },
+  'hazard.allergy': {
+    en: 'allergy: ask, clean tools',
+    es: 'alergia: pregunta, limpia',
+    it: 'allergia: chiedi, pulisci',
+  },
   'hazard.flame': { en: 'flame: face back', es: 'llama: cara atrás', it: 'fiamma: viso indietro' },
   'hazard.relight': { en: 'gas off, wait 5 min', es: 'cierra gas, 5 min', it: 'chiudi gas, 5 min' },
   'hazard.reach_over': { en: 'over hot food: go round', es: 'no pases por encima', it: 'non passare sopra' },
-  'hazard.long_handle': { en: 'long peel: look behind', es: 'pala larga: mira atrás', it: 'pala lunga: guarda dietro' },
+  'hazard.long_handle': {
+    en: 'long peel: look behind',
+    es: 'pala larga: mira atrás',
+    it: 'pala lunga: guarda dietro',
+  },
 } as const;

@@ -26,7 +26,6 @@ export const tickets = {
   'tk.lacks.dishes': { en: 'first the dishes', es: 'primero los platos', it: 'prima i piatti' },
   'tk.leave_ticket': { en: 'to the open tickets; this one waits', es: 'a las comandas abiertas; esta espera', it: 'alle comande aperte; questa aspetta' },
   'tk.forget': { en: 'throw it away', es: 'descartar', it: 'scarta' },
-  'tk.begin': { en: 'Nothing on it yet.', es: 'Aún sin nada.', it: 'Ancora niente.' },
   'tk.has_ticket': {
     en: '{table} has a ticket tonight: open it and add, or choose another name.',
     es: '{table} ya tiene comanda: ábrela y añade, o elige otro nombre.',

@@ -34,20 +34,24 @@ test('no part of the catalogue takes a key of another', () => {
 
 test('acts are read at 2 m: seven letters at the most', () => {
   for (const [key, message] of entries.filter(([one]) => one.startsWith('act.'))) {
-    for (const language of LANGUAGES) assert.ok(message[language].length <= 7, `${key}: ${message[language]}`);
+    for (const language of LANGUAGES)
+      assert.ok(message[language].length <= 7, `${key}: ${message[language]}`);
   }
 });
 
 test('what is spoken is five words at the most', () => {
   for (const [key, message] of entries.filter(([one]) => one.startsWith('spoken.'))) {
-    for (const language of LANGUAGES) assert.ok(message[language].split(' ').length <= 5, `${key}: ${message[language]}`);
+    for (const language of LANGUAGES)
+      assert.ok(message[language].split(' ').length <= 5, `${key}: ${message[language]}`);
   }
 });
 
 test('nothing says that food, air or gas is safe, or free from anything', () => {
-  const refused = /\bsafe\b|\bfree\b|\bsegur[oa]s?\b|\bsicur[oaie]\b|\bsin (gluten|alérgenos)|\bsenza (glutine|allergeni)|\blibre de\b/i;
+  const refused =
+    /\bsafe\b|\bfree\b|\bsegur[oa]s?\b|\bsicur[oaie]\b|\bsin (gluten|alérgenos)|\bsenza (glutine|allergeni)|\blibre de\b/i;
   for (const [key, message] of entries) {
-    for (const language of LANGUAGES) assert.doesNotMatch(message[language], refused, `${key} in ${language}`);
+    for (const language of LANGUAGES)
+      assert.doesNotMatch(message[language], refused, `${key} in ${language}`);
   }
 });
 
@@ -62,7 +66,12 @@ test('every message of the pages is said somewhere', () => {
     .filter((path) => /\.tsx?$/.test(path) && !path.startsWith('words/') && !path.endsWith('.test.ts'))
     .map((path) => readFileSync(new URL(path, root), 'utf8'))
     .join('\n');
-  const built = [...text.matchAll(/`((?:[a-z_]+\.)+\$\{[^`]*)`/g)].map((found) => new RegExp(`^${(found[1] ?? '').replace(/\./g, '\\.').replace(/\$\{[^}]*\}/g, '[a-z_]+')}$`));
+  const built = [...text.matchAll(/`((?:[a-z_]+\.)+\$\{[^`]*)`/g)].map(
+    (found) => new RegExp(`^${(found[1] ?? '').replace(/\./g, '\\.').replace(/\$\{[^}]*\}/g, '[a-z_]+')}$`),
+  );
   const keys = Object.keys({ ...frame, ...acts, ...service, ...tickets, ...after });
-  assert.deepEqual(keys.filter((key) => !text.includes(`'${key}'`) && !built.some((pattern) => pattern.test(key))), []);
+  assert.deepEqual(
+    keys.filter((key) => !text.includes(`'${key}'`) && !built.some((pattern) => pattern.test(key))),
+    [],
+  );
 });

@@ -331,6 +331,9 @@ class _Laying:
         table[0, : K.N_COOKS + 1] = self._globals(span)
         table[0, K.ORDER0 : K.STAGE1 + 1] = [o, i, i, i + n_items, s, r]
         table[0, [K.SLOT0, K.ROWS]] = k, end
+        bare = table[i:s][table[i:s, K.ON_STONE] == 1]
+        table[0, K.SPAT] = np.bitwise_or.reduce(bare[:, K.SPITS])
+        table[0, K.GUARDED] = np.bitwise_or.reduce(bare[:, K.GUARDS])
         return table, real
 
     def _globals(self, span: int) -> list[int]:

@@ -56,6 +56,7 @@ HORIZON, LONGEST_RECOVERY, RANDOM, TRIES, CROSSED, USE_REACH, BIN_SECONDS, N_COO
 ORDER0, ORDER1, ITEM0, ITEM1, STAGE0, STAGE1, SPLASH0, REACH0, SHADOW0 = range(16, 25)
 # A try that fails notes the least shift that way after which it may not.
 WAY, JUMP, SLOT0, CROSSED_WAS, ROWS, BUCKETS, BUCKET, GAPS0, GAPS_END = range(25, 34)
+SPAT, GUARDED = 34, 35  # all that bare items spit, and all they guard against
 # of an order
 I0, N_ITEMS, CALLED, WANTED, NOT_BEFORE, LISTED, LANDING = range(7)
 # of an item: what it is, then (from PLACED on) how it is booked
@@ -72,8 +73,8 @@ H_ACT, H_SLOT = range(2)
 FIXED, TOLD, ACT, START, COOK, OF_ITEM = range(6)
 # While acts slide: a slot's shift (none of row 0) and the most it may be; the lines of slots by start and of
 # stages by begin; whether an item moves; from when on a cook is free.
-SHIFT, LINE, MOST, COLUMNS = range(34, 38)
-MOVES, FREE_FROM = 34, 10
+SHIFT, LINE, MOST, COLUMNS = range(36, 40)
+MOVES, FREE_FROM = 36, 10
 # What `DIRTY` says of an item: it is no longer as in `best`; how it was is in `kept`; its rows have gone
 # ahead of its bookings, which are as `kept`; it is not booked at all.
 CHANGED, KEPT, AHEAD, LOOSENED = 1, 2, 4, 8
@@ -280,7 +281,7 @@ def clear_places(b: Board, i: int, from_: int, until: int, recovery: int, w0: in
                 if standing and tall:
                     taken |= b.bits[b.t[0, REACH0] + p, m]
                 b.bits[FREE, m] &= ~taken
-    if bare and (b.t[i, GUARDS] or b.t[i, SPITS]):
+    if bare and (b.t[i, GUARDS] & b.t[0, SPAT]) | (b.t[i, SPITS] & b.t[0, GUARDED]):
         shut_touched(b, i, from_, w0, w1)
     for m in range(w0, w1):
         if b.bits[FREE, m]:

@@ -13,7 +13,9 @@ import { causeWords } from '../replay/causes.ts';
 import { Desk } from '../tickets/desk.tsx';
 import { Key, UndoBar, mayTell, useTelling } from '../tickets/keys.tsx';
 import { dishName, w } from '../tickets/words.ts';
-import { REASONS, SENTENCES, noteLacks, noteOf, reasonKey, wastedInAll, wastedOf, type Reason } from './notes.ts';
+import {
+  REASONS, SENTENCES, noteLacks, noteOf, reasonKey, wastedInAll, wastedNow, wastedOf, type Reason, type Wasted,
+} from './notes.ts';
 
 export const Closing: Page = ({ model, doings }) => {
   const [now, words] = useClosing(model, doings);
@@ -43,7 +45,9 @@ export const Closing: Page = ({ model, doings }) => {
   );
 };
 
-/** The figures, asked for again whenever something was told; the last ones stay while the board is away. */
+const AGAIN_S = 15; // the board reads its whole log for the figures: asked for no oftener than so; own choice
+
+/** The figures, asked for now and then; the last ones stay while the board is away. */
 function useClosing(model: Model, doings: Doings): readonly [ClosingNow | null, string] {
   const [now, setNow] = useState<ClosingNow | null>(null);
   const [words, setWords] = useState('');
@@ -54,7 +58,7 @@ function useClosing(model: Model, doings: Doings): readonly [ClosingNow | null, 
       (err: unknown) => { if (still) setWords(err instanceof Error ? err.message : String(err)); },
     );
     return () => { still = false; };
-  }, [model.seq, model.link]);
+  }, [Math.floor(model.now_s / AGAIN_S), model.link]);
   return [now, words];
 }
 
@@ -95,13 +99,14 @@ interface DishProps {
 
 function Dish({ model, dish, reason, may, tell }: DishProps): VNode {
   const name = dishName(model, dish.dish);
-  const here = wastedOf(dish.wasted, reason) + waiting(model, dish.dish, reason);
+  const wasted = wastedNow(model.facts, dish);
+  const here = wastedOf(wasted, reason) + waiting(model, dish.dish, reason);
   const waste = (count: number): void => {
     tell({ kind: 'waste', dish: dish.dish, count, why: reason }, w(model, 'closing.is_wasted', { n: here + count, dish: name, why: reasonWord(model, reason) }));
   };
   return (
     <li>
-      <span class="what"><span>{name}</span><small>{dishFate(model, dish)}</small></span>
+      <span class="what"><span>{name}</span><small>{dishFate(model, dish, wasted)}</small></span>
       {may && (
         <span class="count no-print" role="group" aria-label={w(model, 'closing.wasted_of', { dish: name })}>
           <Key id={`less-${dish.dish}`} off={here === 0} onTap={() => { waste(-1); }} label={w(model, 'tk.one_fewer')}>−</Key>
@@ -118,15 +123,15 @@ function waiting(model: Model, dish: string, reason: string): number {
   return model.queue.reduce((sum, { what }) => (what.kind === 'waste' && what.dish === dish && (what.why ?? 'left over') === reason ? sum + what.count : sum), 0);
 }
 
-function dishFate(model: Model, dish: DishCount): string {
+function dishFate(model: Model, dish: DishCount, wasted: Wasted): string {
   const said = [w(model, 'closing.made', { n: dish.made })];
   if (dish.refired > 0) said.push(w(model, 'closing.refired', { n: dish.refired }));
   if (dish.taken_off > 0) said.push(w(model, 'closing.taken_off', { n: dish.taken_off }));
   if (dish.ran_out > 0) said.push(w(model, 'closing.ran_out', { n: dish.ran_out }));
   if (dish.unfinished > 0) said.push(w(model, 'closing.unfinished', { n: dish.unfinished }));
-  if (wastedInAll(dish.wasted) > 0) {
-    const why = dish.wasted.map(([reason, n]) => `${n} ${reasonWord(model, reason)}`).join(', ');
-    said.push(w(model, 'closing.wasted', { n: wastedInAll(dish.wasted), why }));
+  if (wastedInAll(wasted) > 0) {
+    const why = wasted.map(([reason, n]) => `${n} ${reasonWord(model, reason)}`).join(', ');
+    said.push(w(model, 'closing.wasted', { n: wastedInAll(wasted), why }));
   }
   return said.join(' · ');
 }
@@ -196,11 +201,12 @@ function Handover({ model, figures, may, tell }: Telling): VNode {
   const [typed, setTyped] = useState('');
   const note = noteOf(chosen.map((key) => w(model, key)), typed);
   const lacks = noteLacks(note);
+  const left = model.facts === null ? figures.handover : model.facts.handover;
   return (
     <section>
       <h2>{w(model, 'closing.handover')}</h2>
-      {figures.handover === null ? <p class="hush">{w(model, 'closing.no_note')}</p> : (
-        <blockquote>{figures.handover.words.split('\n').map((line, n) => <p key={n}>{line}</p>)}<small>{figures.handover.by}, {clock(figures.handover.at_s)}</small></blockquote>
+      {left === null ? <p class="hush">{w(model, 'closing.no_note')}</p> : (
+        <blockquote>{left.words.split('\n').map((line, n) => <p key={n}>{line}</p>)}<small>{left.by}, {clock(left.at_s)}</small></blockquote>
       )}
       {may && (
         <div class="note no-print">

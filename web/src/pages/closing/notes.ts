@@ -1,5 +1,6 @@
 // The closing page's words that are told to the board: why food is thrown away, what the next cook should know. Pure.
 
+import type { DishCount, Facts } from '../../wire.ts';
 import type { Key } from '../../words/say.ts';
 
 export const MOST_SIGNS = 500; // of a note, as the board takes it
@@ -37,11 +38,20 @@ export function noteLacks(note: string): 'nothing' | 'too_long' | null {
   return note.length > MOST_SIGNS ? 'too_long' : null;
 }
 
-/** Portions of a dish thrown away: in all, and for one reason. */
-export function wastedOf(wasted: readonly (readonly [string, number])[], reason: string): number {
+/** Portions of a dish thrown away, by reason. */
+export type Wasted = readonly (readonly [string, number])[];
+
+/** As the night's facts have it, which are newer than the figures; the most first. */
+export function wastedNow(facts: Facts | null, dish: Pick<DishCount, 'dish' | 'wasted'>): Wasted {
+  if (facts === null) return dish.wasted;
+  const own = facts.wasted.filter((one) => one.dish === dish.dish).map((one) => [one.why, one.count] as const);
+  return own.sort((a, b) => b[1] - a[1] || (a[0] < b[0] ? -1 : 1));
+}
+
+export function wastedOf(wasted: Wasted, reason: string): number {
   return wasted.find(([why]) => why === reason)?.[1] ?? 0;
 }
 
-export function wastedInAll(wasted: readonly (readonly [string, number])[]): number {
+export function wastedInAll(wasted: Wasted): number {
   return wasted.reduce((sum, [, n]) => sum + n, 0);
 }

@@ -21,21 +21,32 @@ export const Fire: Page = ({ model, doings }) => {
   const fire = model.shown?.fire ?? null;
   const { level, out_since_s } = burning(model);
   const leave = (): void => setDoing(null);
-  const tell = (what: What): void => { told.tell(what); leave(); };
+  const tell = (what: What): void => {
+    told.tell(what);
+    leave();
+  };
   return (
     <Frame model={model} doings={doings} page="fire">
       {(drawn) => {
-        if (doing === 'reads') return <GunReading model={model} drawn={drawn} onTell={tell} onLeave={leave} />;
+        if (doing === 'reads')
+          return <GunReading model={model} drawn={drawn} onTell={tell} onLeave={leave} />;
         if (doing === 'sets') return <Levels model={model} onTell={tell} onLeave={leave} />;
         return (
           <>
             <div class="say">
-              {out_since_s !== null ? <FlameOut since_s={out_since_s} model={model} /> : <Foreseen model={model} fire={fire} onTell={tell} />}
+              {out_since_s !== null ? (
+                <FlameOut since_s={out_since_s} model={model} />
+              ) : (
+                <Foreseen model={model} fire={fire} onTell={tell} />
+              )}
             </div>
             <div class="keys">
-              <button type="button" class="key" onClick={() => setDoing('reads')}><span class="word">{say(language, 'fire.read.new')}</span></button>
+              <button type="button" class="key" onClick={() => setDoing('reads')}>
+                <span class="word">{say(language, 'fire.read.new')}</span>
+              </button>
               <button type="button" class="key" onClick={() => setDoing('sets')}>
-                <span class="word hush">{say(language, 'fire.burns')}</span><span class="word">{out_since_s !== null ? '–' : level ?? '–'}</span>
+                <span class="word hush">{say(language, 'fire.burns')}</span>
+                <span class="word">{out_since_s !== null ? '–' : (level ?? '–')}</span>
               </button>
               <OutKey told={told} model={model} />
               <PagesKey language={language} />
@@ -47,20 +58,37 @@ export const Fire: Page = ({ model, doings }) => {
   );
 };
 
-function Foreseen({ model, fire, onTell }: { model: Model; fire: Shown['fire'] | null; onTell: (what: What) => void }): VNode {
+function Foreseen({
+  model,
+  fire,
+  onTell,
+}: {
+  model: Model;
+  fire: Shown['fire'] | null;
+  onTell: (what: What) => void;
+}): VNode {
   const { language, temperature: unit } = model.settings;
   if (fire === null) return <p class="word hush">{say(language, 'planner.noplan')}</p>;
   const [low, high] = model.house.band_C.map((one) => degrees(one, unit));
   return (
     <>
       <ol class="ahead" aria-label={say(language, 'fire.foreseen')}>
-        {AHEAD_MIN.map((minutes) => <Ahead key={minutes} minutes={minutes} model={model} fire={fire} />)}
+        {AHEAD_MIN.map((minutes) => (
+          <Ahead key={minutes} minutes={minutes} model={model} fire={fire} />
+        ))}
       </ol>
       <div class="known">
-        <p class="word">{fire.read_C === null || fire.read_s === null
-          ? say(language, 'fire.unread')
-          : say(language, 'fire.read', { temperature: temperature(fire.read_C, unit), minutes: minutes(model.now_s - fire.read_s) })}</p>
-        <p class="word hush">{say(language, 'fire.band', { low: low ?? '', high: high ?? '', unit: `°${unit}` })}</p>
+        <p class="word">
+          {fire.read_C === null || fire.read_s === null
+            ? say(language, 'fire.unread')
+            : say(language, 'fire.read', {
+                temperature: temperature(fire.read_C, unit),
+                minutes: minutes(model.now_s - fire.read_s),
+              })}
+        </p>
+        <p class="word hush">
+          {say(language, 'fire.band', { low: low ?? '', high: high ?? '', unit: `°${unit}` })}
+        </p>
       </div>
       <Advice model={model} fire={fire} onTell={onTell} />
     </>
@@ -68,15 +96,33 @@ function Foreseen({ model, fire, onTell }: { model: Model; fire: Shown['fire'] |
 }
 
 /** What to do with the flame: done by a tap on it, as a move is. */
-function Advice({ model, fire, onTell }: { model: Model; fire: Shown['fire']; onTell: (what: What) => void }): VNode {
+function Advice({
+  model,
+  fire,
+  onTell,
+}: {
+  model: Model;
+  fire: Shown['fire'];
+  onTell: (what: What) => void;
+}): VNode {
   const { language } = model.settings;
   const next = changeOf(fire, burning(model).level ?? fire.level, model.now_s);
-  if (next === null) return <p class="word advice hush">{say(language, 'fire.keep', { level: burning(model).level ?? fire.level })}</p>;
+  if (next === null)
+    return (
+      <p class="word advice hush">
+        {say(language, 'fire.keep', { level: burning(model).level ?? fire.level })}
+      </p>
+    );
   return (
     <button type="button" class="advice" onClick={() => onTell({ kind: 'flame', level: next.level })}>
-      <span class="word">{say(language, next.up ? 'fire.up' : 'fire.down', { level: next.level, clock: clock(next.at_s) })}</span>
+      <span class="word">
+        {say(language, next.up ? 'fire.up' : 'fire.down', { level: next.level, clock: clock(next.at_s) })}
+      </span>
       <span class="word hush">{say(language, 'fire.lag', { low: LAG_MIN[0], high: LAG_MIN[1] })}</span>
-      <span class="word caution"><Care />{say(language, 'hazard.flame')}</span>
+      <span class="word caution">
+        <Care />
+        {say(language, 'hazard.flame')}
+      </span>
     </button>
   );
 }
@@ -87,7 +133,9 @@ function Ahead({ minutes, model, fire }: { minutes: number; model: Model; fire: 
   const words = stone_C === null ? '' : bandWords(model, stone_C);
   return (
     <li>
-      <span class="word hush">{minutes === 0 ? say(language, 'fire.now') : say(language, 'fire.in', { minutes })}</span>
+      <span class="word hush">
+        {minutes === 0 ? say(language, 'fire.now') : say(language, 'fire.in', { minutes })}
+      </span>
       <span class={minutes === 0 ? 'number' : 'far'}>{stone_C === null ? '–' : degrees(stone_C, unit)}</span>
       <span class={words === say(language, 'fire.in_band') ? 'word well' : 'word off'}>{words}</span>
     </li>
@@ -102,24 +150,46 @@ function FlameOut({ since_s, model }: { since_s: number; model: Model }): VNode 
       <p class="word">{say(language, 'fire.out.since', { clock: clock(since_s) })}</p>
       <p class="number">{countedOut(left_s)}</p>
       <p class="word">{left_s > 0 ? say(language, 'fire.out.wait') : say(language, 'fire.out.waited')}</p>
-      <p class="word caution"><Care />{say(language, 'fire.out.relight')}</p>
+      <p class="word caution">
+        <Care />
+        {say(language, 'fire.out.relight')}
+      </p>
     </div>
   );
 }
 
 /** What burns, said by a tap. The caution of the act stands over its keys. */
-function Levels({ model, onTell, onLeave }: { model: Model; onTell: (what: What) => void; onLeave: () => void }): VNode {
+function Levels({
+  model,
+  onTell,
+  onLeave,
+}: {
+  model: Model;
+  onTell: (what: What) => void;
+  onLeave: () => void;
+}): VNode {
   const { language } = model.settings;
   const { level, out_since_s } = burning(model);
   return (
     <div class="levels">
-      <p class="word caution"><Care />{say(language, 'fire.flame.caution')}</p>
+      <p class="word caution">
+        <Care />
+        {say(language, 'fire.flame.caution')}
+      </p>
       {model.house.levels.map((name) => (
-        <button key={name} type="button" class="key" aria-pressed={out_since_s === null && name === level} onClick={() => onTell({ kind: 'flame', level: name })}>
+        <button
+          key={name}
+          type="button"
+          class="key"
+          aria-pressed={out_since_s === null && name === level}
+          onClick={() => onTell({ kind: 'flame', level: name })}
+        >
           <span class="word">{name}</span>
         </button>
       ))}
-      <button type="button" class="key leave" onClick={onLeave}><span class="word hush">{say(language, 'read.leave')}</span></button>
+      <button type="button" class="key leave" onClick={onLeave}>
+        <span class="word hush">{say(language, 'read.leave')}</span>
+      </button>
     </div>
   );
 }
@@ -128,6 +198,16 @@ function Levels({ model, onTell, onLeave }: { model: Model; onTell: (what: What)
 function OutKey({ told, model }: { told: Told; model: Model }): VNode {
   const { language } = model.settings;
   const last = told.last;
-  if (last !== null) return <button type="button" class="key undo" onClick={() => told.undo(last.id)}><Back /><span class="word">{say(language, 'undo')}</span></button>;
-  return <button type="button" class="key" onClick={() => told.tell({ kind: 'flame_out' })}><span class="word">{say(language, 'fire.out')}</span></button>;
+  if (last !== null)
+    return (
+      <button type="button" class="key undo" onClick={() => told.undo(last.id)}>
+        <Back />
+        <span class="word">{say(language, 'undo')}</span>
+      </button>
+    );
+  return (
+    <button type="button" class="key" onClick={() => told.tell({ kind: 'flame_out' })}>
+      <span class="word">{say(language, 'fire.out')}</span>
+    </button>
+  );
 }

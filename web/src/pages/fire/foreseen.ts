@@ -30,20 +30,29 @@ const BEYOND_S = 120; // the last foreseen second stands for so much more: own c
 export function bandWords(model: Pick<Model, 'house' | 'settings'>, stone_C: number): string {
   const { language, temperature } = model.settings;
   const [low_C, high_C] = model.house.band_C;
-  if (stone_C > high_C) return say(language, 'fire.above', { degrees: Math.max(1, degreesApart(stone_C - high_C, temperature)) });
-  if (stone_C < low_C) return say(language, 'fire.below', { degrees: Math.max(1, degreesApart(low_C - stone_C, temperature)) });
+  if (stone_C > high_C)
+    return say(language, 'fire.above', { degrees: Math.max(1, degreesApart(stone_C - high_C, temperature)) });
+  if (stone_C < low_C)
+    return say(language, 'fire.below', { degrees: Math.max(1, degreesApart(low_C - stone_C, temperature)) });
   return say(language, 'fire.in_band');
 }
 
 /** The next change of the flame to something it does not burn at; null: keep it. */
-export function changeOf(fire: Pick<Shown['fire'], 'changes'>, level: string, now_s: number): ShownFlameChange | null {
+export function changeOf(
+  fire: Pick<Shown['fire'], 'changes'>,
+  level: string,
+  now_s: number,
+): ShownFlameChange | null {
   return fire.changes.find((change) => change.at_s > now_s - DUE_S && change.level !== level) ?? null;
 }
 
 const DUE_S = 300; // a change not told stays advised for so long after its minute: own choice
 
 /** What burns as far as this device knows: what it told itself counts before the board has answered. */
-export function burning({ shown, queue }: Pick<Model, 'shown' | 'queue'>): { level: string | null; out_since_s: number | null } {
+export function burning({ shown, queue }: Pick<Model, 'shown' | 'queue'>): {
+  level: string | null;
+  out_since_s: number | null;
+} {
   let level = shown?.fire.level ?? null;
   let out_since_s = shown?.fire.out_since_s ?? null;
   const undone = new Set(queue.map(({ what }) => (what.kind === 'undo' ? what.of : '')));

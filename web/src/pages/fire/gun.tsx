@@ -23,34 +23,71 @@ interface GunProps {
 export function GunReading({ model, drawn, onTell, onLeave }: GunProps): VNode {
   const [at, setAt] = useState<Point | null>(null);
   const [value, setValue] = useState('');
-  const { house, shown, facts, now_s, settings: { language, temperature } } = model;
-  const aim = (to: Point): void => { if (inside(house.outline_m, to)) setAt(to); };
-  const tell = (temperature_C: number): void => {
-    if (at !== null) onTell({ kind: 'reading', of: 'floor', instrument: 'gun', temperature_C, spot: { x_m: rounded(at[0]), y_m: rounded(at[1]) } });
-  };
-  return (
-    <div class={at === null ? 'entry aiming' : 'entry'}>
-      <div class="what">
-        {at !== null && <Keyed value={value} unit={temperature} />}
-        <p class="word">{at === null ? say(language, 'read.where') : say(language, 'read.spot', { place: placeWords(language, house, at[0], at[1]) })}</p>
-        <Stone
-          house={house} fire={shown?.fire ?? null} facts={facts} now_s={now_s} standing={standing(shown?.stays ?? [], [], facts, now_s)} coming={[]}
-          first={null} unit={temperature} u={drawn.u} word_px={drawn.word_px} label={say(language, 'stone')} aim={at} onTap={aim}
-        />
+  const { language, temperature } = model.settings;
+  if (at === null) {
+    return (
+      <div class="entry aiming">
+        <div class="what">
+          <p class="word">{say(language, 'read.where')}</p>
+          <Target model={model} drawn={drawn} at={at} onAim={setAt} />
+        </div>
+        <div class="how">
+          <p class="word hush">{say(language, 'read.gun')}</p>
+          <button type="button" class="key" onClick={onLeave}>
+            <span class="word">{say(language, 'read.leave')}</span>
+          </button>
+        </div>
       </div>
-      {at === null
-        ? (
-          <div class="how">
-            <p class="word hush">{say(language, 'read.gun')}</p>
-            <button type="button" class="key" onClick={onLeave}><span class="word">{say(language, 'read.leave')}</span></button>
-          </div>
-        )
-        : <Keypad value={value} unit={temperature} language={language} onValue={setValue} onTell={tell} onLeave={onLeave} />}
+    );
+  }
+  const pad = { value, unit: temperature, language, onValue: setValue, onLeave };
+  return (
+    <div class="entry">
+      <div class="what">
+        <Keyed value={value} unit={temperature} />
+        <p class="word">
+          {say(language, 'read.spot', { place: placeWords(language, model.house, at[0], at[1]) })}
+        </p>
+        <Target model={model} drawn={drawn} at={at} onAim={setAt} />
+      </div>
+      <Keypad {...pad} onTell={(read_C) => onTell(floorAt(at, read_C))} />
     </div>
   );
 }
 
-/** A finger points no finer than a centimetre. */
-function rounded(m: number): number {
-  return Math.round(m * 100) / 100;
+interface TargetProps {
+  readonly model: Model;
+  readonly drawn: Drawn;
+  readonly at: Point | null;
+  readonly onAim: (at: Point) => void;
+}
+
+/** The stone to point at; a tap beside it is none. */
+function Target({ model, drawn: { u, word_px }, at, onAim }: TargetProps): VNode {
+  const { house, shown, facts, now_s, settings } = model;
+  return (
+    <Stone
+      house={house}
+      fire={shown?.fire ?? null}
+      facts={facts}
+      now_s={now_s}
+      standing={standing(shown?.stays ?? [], [], facts, now_s)}
+      coming={[]}
+      first={null}
+      unit={settings.temperature}
+      u={u}
+      word_px={word_px}
+      label={say(settings.language, 'stone')}
+      aim={at}
+      onTap={(to) => {
+        if (inside(house.outline_m, to)) onAim(to);
+      }}
+    />
+  );
+}
+
+/** What is told of a reading there. A finger points no finer than a centimetre. */
+function floorAt([x_m, y_m]: Point, temperature_C: number): Reading {
+  const spot = { x_m: Math.round(x_m * 100) / 100, y_m: Math.round(y_m * 100) / 100 };
+  return { kind: 'reading', of: 'floor', instrument: 'gun', temperature_C, spot };
 }

@@ -6,11 +6,16 @@ import type { Shown } from '../../wire.ts';
 import { say } from '../../words/say.ts';
 
 /** The bands to show, the most important first; none when all is well. */
-export function bandsOf(model: Pick<Model, 'link' | 'lost_since_s' | 'queue' | 'shown' | 'house' | 'settings' | 'who' | 'keeps'>): readonly string[] {
+export function bandsOf(
+  model: Pick<Model, 'link' | 'lost_since_s' | 'queue' | 'shown' | 'house' | 'settings' | 'who' | 'keeps'>,
+): readonly string[] {
   const { language } = model.settings;
   const link = linkWords(model, language);
   const planner = model.shown === null ? '' : plannerWords(model.shown, model.house.plans, language);
-  const left_out = model.shown === null || model.shown.left_out.length === 0 ? '' : say(language, 'left_out', { words: model.shown.left_out.join(' ') });
+  const left_out =
+    model.shown === null || model.shown.left_out.length === 0
+      ? ''
+      : say(language, 'left_out', { words: model.shown.left_out.join(' ') });
   const reads = mayTell(model) ? '' : say(language, 'reads_only');
   const keeps = model.keeps ? '' : say(language, 'keeps.none');
   return [link, planner, keeps, left_out, reads].filter((words) => words !== '');
@@ -24,10 +29,12 @@ export function mayTell({ who }: Pick<Model, 'who'>): boolean {
 function linkWords(model: Pick<Model, 'link' | 'lost_since_s' | 'queue'>, language: Language): string {
   if (model.link === 'live') return '';
   const many = model.queue.length;
-  const waits = many === 0 ? '' : many === 1 ? say(language, 'link.wait') : say(language, 'link.waits', { count: many });
-  const link = model.link === 'starting' || model.lost_since_s === null
-    ? say(language, 'link.starting')
-    : say(language, 'link.lost', { clock: clock(model.lost_since_s) });
+  const waits =
+    many === 0 ? '' : many === 1 ? say(language, 'link.wait') : say(language, 'link.waits', { count: many });
+  const link =
+    model.link === 'starting' || model.lost_since_s === null
+      ? say(language, 'link.starting')
+      : say(language, 'link.lost', { clock: clock(model.lost_since_s) });
   return `${link} ${waits}`.trim();
 }
 
@@ -35,10 +42,16 @@ function linkWords(model: Pick<Model, 'link' | 'lost_since_s' | 'queue'>, langua
 function plannerWords({ planner, now_s }: Shown, plans: boolean, language: Language): string {
   if (!plans || planner.condition === 'none') return say(language, 'planner.none');
   const made = planner.made_s;
-  if (made === null) return planner.condition === 'starting' ? say(language, 'planner.starting') : say(language, 'planner.noplan');
-  if (planner.condition === 'down' || planner.condition === 'starting') return say(language, 'planner.down', { clock: clock(made) });
+  if (made === null)
+    return planner.condition === 'starting'
+      ? say(language, 'planner.starting')
+      : say(language, 'planner.noplan');
+  if (planner.condition === 'down' || planner.condition === 'starting')
+    return say(language, 'planner.down', { clock: clock(made) });
   if (planner.condition === 'closed') return say(language, 'planner.closed', { clock: clock(made) });
-  return planner.behind && now_s - made > BEHIND_S ? say(language, 'planner.behind', { clock: clock(made) }) : '';
+  return planner.behind && now_s - made > BEHIND_S
+    ? say(language, 'planner.behind', { clock: clock(made) })
+    : '';
 }
 
 const BEHIND_S = 10; // own choice: five times the longest a plan may take

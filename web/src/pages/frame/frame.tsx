@@ -27,7 +27,18 @@ const ROW_OF_WORD = 0.9;
 interface FrameProps {
   readonly model: Model;
   readonly doings: Doings;
-  readonly page: 'hearth' | 'pass' | 'fire' | 'watch' | 'wall' | 'pages' | 'wipe' | 'tickets' | 'people' | 'closing' | 'replay';
+  readonly page:
+    | 'hearth'
+    | 'pass'
+    | 'fire'
+    | 'watch'
+    | 'wall'
+    | 'pages'
+    | 'wipe'
+    | 'tickets'
+    | 'people'
+    | 'closing'
+    | 'replay';
   readonly children: (drawn: Drawn) => ComponentChildren;
 }
 
@@ -42,13 +53,27 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
   const banded = bands.length > 0 || (call !== null && !(page === 'hearth' && glass.form !== 'hand'));
   const top = (bands.length > 0 || call !== null) && (
     <div class="top">
-      {bands.length > 0 && <div class="bands" role="status">{bands.map((band) => <p key={band} class="word">{band}</p>)}</div>}
+      {bands.length > 0 && (
+        <div class="bands" role="status">
+          {bands.map((band) => (
+            <p key={band} class="word">
+              {band}
+            </p>
+          ))}
+        </div>
+      )}
       {call !== null && <HeardBand call={call} />}
     </div>
   );
   const within = glass.form === 'wide' && WITHIN.includes(page);
   return (
-    <div class={banded ? 'night banded' : 'night'} data-polarity={polarity} data-form={glass.form} lang={language} style={sizeVars(glass)}>
+    <div
+      class={banded ? 'night banded' : 'night'}
+      data-polarity={polarity}
+      data-form={glass.form}
+      lang={language}
+      style={sizeVars(glass)}
+    >
       {!within && top}
       <main class={page}>
         <h1 class="unseen">{`${say(language, `page.${page}` as Key)}, ${model.house.name}`}</h1>
@@ -71,13 +96,28 @@ export function Refused({ model, doings }: { model: Model; doings: Doings }): VN
   const more = model.refused.length - 1;
   return (
     <div class="refused" role="alert">
-      <p class="word">{say(language, 'refused', { clock: clock(one.at_s), words: one.words })}{more > 0 && ` +${more}`}</p>
-      <button type="button" class="key" onClick={() => doings.seen(one.id)}><span class="word">{say(language, 'refused.seen')}</span></button>
+      <p class="word">
+        {say(language, 'refused', { clock: clock(one.at_s), words: one.words })}
+        {more > 0 && ` +${more}`}
+      </p>
+      <button type="button" class="key" onClick={() => doings.seen(one.id)}>
+        <span class="word">{say(language, 'refused.seen')}</span>
+      </button>
     </div>
   );
 }
 
 /** The way to the other pages. */
 export function PagesKey({ language }: { language: Language }): VNode {
-  return <button type="button" class="key pages-key" onClick={() => { location.hash = 'pages'; }}><span class="word">{say(language, 'pages')}</span></button>;
+  return (
+    <button
+      type="button"
+      class="key pages-key"
+      onClick={() => {
+        location.hash = 'pages';
+      }}
+    >
+      <span class="word">{say(language, 'pages')}</span>
+    </button>
+  );
 }

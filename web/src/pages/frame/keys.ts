@@ -27,7 +27,9 @@ export function belongsTo(focus: { readonly tagName: string } | null, key: strin
 
 /** A wet knuckle taps twice: what the browser counts as the second tap of two is no act of its own. */
 export function once(act: () => void): (event: Pick<MouseEvent, 'detail'>) => void {
-  return (event) => { if (event.detail <= 1) act(); };
+  return (event) => {
+    if (event.detail <= 1) act();
+  };
 }
 
 /** Listens for a page's acts while it is shown. */

@@ -7,20 +7,75 @@ import type { Facts, LivePlate, Shown, ShownMove, ShownStay } from '../../wire.t
 import { lastAct, nextMoves, NOT_YET_S, tableOf, TAKEN_S } from './next.ts';
 import { coming, standing } from './stand.ts';
 
-function move(item: string, act: ShownMove['act'], start_s: number, more: Partial<ShownMove> = {}): ShownMove {
+function move(
+  item: string,
+  act: ShownMove['act'],
+  start_s: number,
+  more: Partial<ShownMove> = {},
+): ShownMove {
   return {
-    item, table: tableOf(item), dish: 'pizza', act, nth: 1, start_s, hands_s: 10, cook: 'Oven cook', x_m: 0, y_m: 0.5, zone: 'mid',
-    to_deg: 120, by_deg: 120, told: false, first_of_table: false, words: '', hazard: null, cautions: [], ...more,
+    item,
+    table: tableOf(item),
+    dish: 'pizza',
+    act,
+    nth: 1,
+    start_s,
+    hands_s: 10,
+    cook: 'Oven cook',
+    x_m: 0,
+    y_m: 0.5,
+    zone: 'mid',
+    to_deg: 120,
+    by_deg: 120,
+    told: false,
+    first_of_table: false,
+    words: '',
+    hazard: null,
+    cautions: [],
+    ...more,
   };
 }
 
 function plate(key: string, more: Partial<LivePlate> = {}): LivePlate {
-  return { key, dish: 'pizza', course: 1, spot: null, allergy: [], off: '', done: [], later: [], seen_done_s: null, ...more };
+  return {
+    key,
+    dish: 'pizza',
+    course: 1,
+    spot: null,
+    allergy: [],
+    off: '',
+    done: [],
+    later: [],
+    seen_done_s: null,
+    ...more,
+  };
 }
 
 function facts(plates: readonly LivePlate[]): Facts {
-  const ticket = { table: 'B4', covers: 2, called_s: 0, priority: 1, allergy: [], refire_of: null, way: 'tapped' as const, courses: [], plates };
-  return { tickets: [ticket], gone: [], cooks_out: [], shut: [], dead_platters: 0, flame: null, flame_out: null, readings: [], plan: null, wasted: [], handover: null };
+  const ticket = {
+    table: 'B4',
+    covers: 2,
+    called_s: 0,
+    priority: 1,
+    allergy: [],
+    refire_of: null,
+    way: 'tapped' as const,
+    courses: [],
+    plates,
+  };
+  return {
+    tickets: [ticket],
+    gone: [],
+    cooks_out: [],
+    shut: [],
+    dead_platters: 0,
+    flame: null,
+    flame_out: null,
+    readings: [],
+    plan: null,
+    wasted: [],
+    handover: null,
+  };
 }
 
 type Asked = Pick<Model, 'shown' | 'facts' | 'queue' | 'now_s' | 'settings'>;
@@ -30,16 +85,27 @@ function model(moves: readonly ShownMove[], now_s: number, more: Partial<Asked> 
   return { shown, facts: null, queue: [], now_s, settings: firstSettings(['en']), ...more };
 }
 
-const MOVES = [move('B4-1', 'turn', 130), move('B4-2', 'launch', 100), move('B4-1', 'pull', 200), move('C1-1', 'launch', 160)];
+const MOVES = [
+  move('B4-1', 'turn', 130),
+  move('B4-2', 'launch', 100),
+  move('B4-1', 'pull', 200),
+  move('C1-1', 'launch', 160),
+];
 
 test('the three soonest, in the order they are due', () => {
-  assert.deepEqual(nextMoves(model(MOVES, 90)).map((one) => one.move.start_s), [100, 130, 160]);
+  assert.deepEqual(
+    nextMoves(model(MOVES, 90)).map((one) => one.move.start_s),
+    [100, 130, 160],
+  );
 });
 
 test('one cook’s screen shows that cook’s moves alone', () => {
   const moves = [...MOVES, move('B4-1', 'cut', 95, { cook: 'Pass' })];
   const settings = { ...firstSettings(['en']), cook: 'Pass' };
-  assert.deepEqual(nextMoves(model(moves, 90, { settings })).map((one) => one.move.act), ['cut']);
+  assert.deepEqual(
+    nextMoves(model(moves, 90, { settings })).map((one) => one.move.act),
+    ['cut'],
+  );
   assert.equal(nextMoves(model(moves, 90)).length, 3);
 });
 
@@ -51,7 +117,11 @@ test('what was told here counts before the board has answered, and no more once 
 });
 
 test('a move that was put off comes so much later, told here or by the board', () => {
-  const later: Waiting = { id: 'n1', at_s: 99, what: { kind: 'not_yet', item: 'B4-2', act: 'launch', late_s: NOT_YET_S } };
+  const later: Waiting = {
+    id: 'n1',
+    at_s: 99,
+    what: { kind: 'not_yet', item: 'B4-2', act: 'launch', late_s: NOT_YET_S },
+  };
   const here = nextMoves(model(MOVES, 100, { queue: [later] })).find((one) => one.move.item === 'B4-2');
   assert.equal(here?.due_s, 129);
   assert.equal(here?.put_off, true);
@@ -73,8 +143,15 @@ test('it is then named as taken as done, for a while, to be contradicted', () =>
 
 test('an act the board took as done is named too; one somebody told is not to be contradicted here', () => {
   const done = { act: 'launch' as const, nth: 1, at_s: 100, by: 'the clock' };
-  assert.equal(lastAct(model([], 105, { facts: facts([plate('B4-2', { done: [{ ...done, assumed: true }] })]) }), [])?.item, 'B4-2');
-  assert.equal(lastAct(model([], 105, { facts: facts([plate('B4-2', { done: [{ ...done, assumed: false }] })]) }), []), null);
+  assert.equal(
+    lastAct(model([], 105, { facts: facts([plate('B4-2', { done: [{ ...done, assumed: true }] })]) }), [])
+      ?.item,
+    'B4-2',
+  );
+  assert.equal(
+    lastAct(model([], 105, { facts: facts([plate('B4-2', { done: [{ ...done, assumed: false }] })]) }), []),
+    null,
+  );
 });
 
 test('what was told here can be taken back for ten seconds', () => {
@@ -84,30 +161,72 @@ test('what was told here can be taken back for ten seconds', () => {
 });
 
 function stay(item: string, from_s: number, until_s: number, x_m = 0): ShownStay {
-  return { item, table: tableOf(item), dish: 'pizza', from_s, until_s, x_m, y_m: 0.5, shape: 'disc', width_m: 0.3, depth_m: 0.3, facing_deg: 10, tall: false };
+  return {
+    item,
+    table: tableOf(item),
+    dish: 'pizza',
+    from_s,
+    until_s,
+    x_m,
+    y_m: 0.5,
+    shape: 'disc',
+    width_m: 0.3,
+    depth_m: 0.3,
+    facing_deg: 10,
+    tall: false,
+  };
 }
 
 test('an item stands from its launch until its time is over, or until somebody pulled it', () => {
   const stays = [stay('B4-1', 50, 200), stay('B4-2', 100, 280)];
   const next = nextMoves(model(MOVES, 90));
-  assert.deepEqual(standing(stays, next, null, 90).map((one) => one.stay.item), ['B4-1']);
-  const pulled = facts([plate('B4-1', { done: [{ act: 'pull', nth: 1, at_s: 80, by: 'Ana', assumed: false }] })]);
+  assert.deepEqual(
+    standing(stays, next, null, 90).map((one) => one.stay.item),
+    ['B4-1'],
+  );
+  const pulled = facts([
+    plate('B4-1', { done: [{ act: 'pull', nth: 1, at_s: 80, by: 'Ana', assumed: false }] }),
+  ]);
   assert.deepEqual(standing(stays, next, pulled, 90), []);
 });
 
 test('a launch that is put off keeps its item off the stone, a pull put off keeps it on', () => {
   const stays = [stay('B4-2', 100, 280), stay('B4-1', 50, 200)];
-  const late: Waiting = { id: 'n1', at_s: 99, what: { kind: 'not_yet', item: 'B4-2', act: 'launch', late_s: 30 } };
+  const late: Waiting = {
+    id: 'n1',
+    at_s: 99,
+    what: { kind: 'not_yet', item: 'B4-2', act: 'launch', late_s: 30 },
+  };
   const next = nextMoves(model(MOVES, 110, { queue: [late] }));
-  assert.deepEqual(standing(stays, next, null, 110).map((one) => one.stay.item), ['B4-1']);
-  const pull: Waiting = { id: 'n2', at_s: 199, what: { kind: 'not_yet', item: 'B4-1', act: 'pull', late_s: 30 } };
+  assert.deepEqual(
+    standing(stays, next, null, 110).map((one) => one.stay.item),
+    ['B4-1'],
+  );
+  const pull: Waiting = {
+    id: 'n2',
+    at_s: 199,
+    what: { kind: 'not_yet', item: 'B4-1', act: 'pull', late_s: 30 },
+  };
   const held = nextMoves(model([move('B4-1', 'pull', 200)], 210, { queue: [pull] }));
-  assert.deepEqual(standing(stays, held, null, 210).map((one) => one.stay.item).sort(), ['B4-1', 'B4-2']);
+  assert.deepEqual(
+    standing(stays, held, null, 210)
+      .map((one) => one.stay.item)
+      .sort(),
+    ['B4-1', 'B4-2'],
+  );
 });
 
 test('where the next ones go: launches and moves, with the way from the old place', () => {
   const stays = [stay('B4-1', 50, 150, -0.3), stay('B4-1', 150, 260, 0.3), stay('B4-2', 100, 280)];
-  const next = nextMoves(model([move('B4-2', 'launch', 100), move('B4-1', 'move', 150), move('B4-1', 'pull', 260)], 95));
+  const next = nextMoves(
+    model([move('B4-2', 'launch', 100), move('B4-1', 'move', 150), move('B4-1', 'pull', 260)], 95),
+  );
   const found = coming(stays, next);
-  assert.deepEqual(found.map((one) => [one.move.item, one.stay.x_m, one.from?.x_m ?? null]), [['B4-2', 0, null], ['B4-1', 0.3, -0.3]]);
+  assert.deepEqual(
+    found.map((one) => [one.move.item, one.stay.x_m, one.from?.x_m ?? null]),
+    [
+      ['B4-2', 0, null],
+      ['B4-1', 0.3, -0.3],
+    ],
+  );
 });

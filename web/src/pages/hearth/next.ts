@@ -38,7 +38,9 @@ export function nameOf(act: Named): string {
 }
 
 /** The moves to show, soonest first, three at most. */
-export function nextMoves(model: Pick<Model, 'shown' | 'facts' | 'queue' | 'now_s' | 'settings'>): readonly NextMove[] {
+export function nextMoves(
+  model: Pick<Model, 'shown' | 'facts' | 'queue' | 'now_s' | 'settings'>,
+): readonly NextMove[] {
   const { shown, facts, queue, now_s, settings } = model;
   const told = namesDone(facts, queue);
   const later = putOff(facts, queue);
@@ -85,13 +87,15 @@ export function lastAct(
   model: Pick<Model, 'shown' | 'facts' | 'queue' | 'now_s' | 'settings'>,
   told: readonly Waiting[],
 ): LastAct | null {
-  const mine = (cook: string | undefined) => model.settings.cook === null || cook === undefined || cook === model.settings.cook;
+  const mine = (cook: string | undefined) =>
+    model.settings.cook === null || cook === undefined || cook === model.settings.cook;
   const found: LastAct[] = [];
   for (const { id, at_s, what } of fresh(told, model.now_s)) {
     if (what.kind === 'done') found.push({ ...named(what), at_s, assumed: false, id });
   }
   for (const plate of platesOf(model.facts)) {
-    for (const done of plate.done) if (isTaken(done, model.now_s)) found.push({ item: plate.key, ...bare(done) });
+    for (const done of plate.done)
+      if (isTaken(done, model.now_s)) found.push({ item: plate.key, ...bare(done) });
   }
   const known = namesDone(model.facts, model.queue);
   const later = putOff(model.facts, model.queue);
@@ -102,7 +106,10 @@ export function lastAct(
       found.push({ ...named(move), at_s: over_s, assumed: true, id: null });
     }
   }
-  return found.reduce<LastAct | null>((last, one) => (last === null || one.at_s >= last.at_s ? one : last), null);
+  return found.reduce<LastAct | null>(
+    (last, one) => (last === null || one.at_s >= last.at_s ? one : last),
+    null,
+  );
 }
 
 function isTaken(done: ActDone, now_s: number): boolean {

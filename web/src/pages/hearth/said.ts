@@ -5,7 +5,24 @@ import { thirdOf } from '../../look/stone.ts';
 import type { ShownHouse, ShownMove } from '../../wire.ts';
 import { say, type Key } from '../../words/say.ts';
 
-const JOINED = new Set(['in', 'with', 'and', 'on', 'con', 'de', 'del', 'al', 'a', 'y', 'en', 'di', 'e', 'alla', 'nel', 'su']);
+const JOINED = new Set([
+  'in',
+  'with',
+  'and',
+  'on',
+  'con',
+  'de',
+  'del',
+  'al',
+  'a',
+  'y',
+  'en',
+  'di',
+  'e',
+  'alla',
+  'nel',
+  'su',
+]);
 
 /** A dish's name as far as a cook says it: `shrimp` for shrimp in butter. */
 export function shortDish(house: Pick<ShownHouse, 'dishes'>, key: string): string {
@@ -20,7 +37,12 @@ export function nounOf(house: Pick<ShownHouse, 'dishes'>, key: string): string {
 }
 
 /** Where a place lies as seen from the mouth, in words. */
-export function placeWords(language: Language, house: Pick<ShownHouse, 'outline_m'>, x_m: number, y_m: number): string {
+export function placeWords(
+  language: Language,
+  house: Pick<ShownHouse, 'outline_m'>,
+  x_m: number,
+  y_m: number,
+): string {
   const [depth, side] = thirdOf(house, [x_m, y_m]);
   const key: Key = side === '' ? `place.${depth}` : `place.${depth}.${side}`;
   return say(language, key);
@@ -45,5 +67,7 @@ export function moveWords(language: Language, house: ShownHouse, move: ShownMove
   if (move.act === 'flame') return move.words;
   const place = move.x_m === null || move.y_m === null ? '' : placeWords(language, house, move.x_m, move.y_m);
   const round = move.act === 'turn' || move.act === 'spin' ? roundWords(language, move.by_deg) : '';
-  return [`${move.table} ${shortDish(house, move.dish)} ${actWord(language, move.act)}`, round, place].filter((part) => part !== '').join(', ');
+  return [`${move.table} ${shortDish(house, move.dish)} ${actWord(language, move.act)}`, round, place]
+    .filter((part) => part !== '')
+    .join(', ');
 }

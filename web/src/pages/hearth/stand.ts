@@ -53,22 +53,31 @@ function hasYetToCome(stay: ShownStay, waits: NextMove | undefined): boolean {
 /** What somebody pulled, or is no longer made. */
 function itemsOut(facts: Facts | null): ReadonlySet<string> {
   const plates = facts?.tickets.flatMap((ticket) => ticket.plates) ?? [];
-  return new Set(plates.filter((one) => one.off !== '' || one.done.some(({ act, assumed }) => act === 'pull' && !assumed)).map(({ key }) => key));
+  return new Set(
+    plates
+      .filter((one) => one.off !== '' || one.done.some(({ act, assumed }) => act === 'pull' && !assumed))
+      .map(({ key }) => key),
+  );
 }
 
 /** Where the next moves put something: its place, and where it comes from if it is on the stone already. */
 export function coming(stays: readonly ShownStay[], next: readonly NextMove[]): readonly Coming[] {
   return next.flatMap(({ move }) => {
     if (!COME.includes(move.act) || move.x_m === null) return [];
-    const stay = stays.find((one) => one.item === move.item && Math.abs(one.from_s - move.start_s) <= Math.max(15, move.hands_s));
+    const stay = stays.find(
+      (one) => one.item === move.item && Math.abs(one.from_s - move.start_s) <= Math.max(15, move.hands_s),
+    );
     if (stay === undefined) return [];
-    const from = stays.find((one) => one.item === move.item && one.until_s <= stay.from_s + 15 && one !== stay) ?? null;
+    const from =
+      stays.find((one) => one.item === move.item && one.until_s <= stay.from_s + 15 && one !== stay) ?? null;
     return [{ move, stay, from: move.act === 'move' ? from : null }];
   });
 }
 
 /** What stands and comes where, in one word: the same word, the same drawing. */
 export function placesKey(onStone: readonly Standing[], comes: readonly Coming[]): string {
-  const stays = onStone.map(({ stay, facing_deg, next }) => `${stay.item} ${stay.x_m} ${stay.y_m} ${facing_deg} ${next?.move.act}`);
+  const stays = onStone.map(
+    ({ stay, facing_deg, next }) => `${stay.item} ${stay.x_m} ${stay.y_m} ${facing_deg} ${next?.move.act}`,
+  );
   return [...stays, ...comes.map(({ move, stay }) => `${move.item} to ${stay.x_m} ${stay.y_m}`)].join(';');
 }

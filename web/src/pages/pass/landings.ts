@@ -20,7 +20,10 @@ export interface AtPass {
 export function atPass(model: Pick<Model, 'shown' | 'facts' | 'queue' | 'now_s'>): readonly AtPass[] {
   const gone = goneHere(model);
   return (model.shown?.landings ?? [])
-    .filter((one) => landedAt(model.facts, one.table, one.course) === null && !gone.has(`${one.table}/${one.course}`))
+    .filter(
+      (one) =>
+        landedAt(model.facts, one.table, one.course) === null && !gone.has(`${one.table}/${one.course}`),
+    )
     .map((one) => ({
       line: lineOf(one, 'honest_s'),
       out: one.plates.filter((plate) => plate.ready_s > model.now_s).map((plate) => plate.dish),
@@ -32,7 +35,11 @@ export function atPass(model: Pick<Model, 'shown' | 'facts' | 'queue' | 'now_s'>
 
 function goneHere({ queue }: Pick<Model, 'queue'>): ReadonlySet<string> {
   const undone = new Set(queue.map(({ what }) => (what.kind === 'undo' ? what.of : '')));
-  return new Set(queue.flatMap(({ id, what }) => (what.kind === 'landed' && !undone.has(id) ? [`${what.table}/${what.course ?? 1}`] : [])));
+  return new Set(
+    queue.flatMap(({ id, what }) =>
+      what.kind === 'landed' && !undone.has(id) ? [`${what.table}/${what.course ?? 1}`] : [],
+    ),
+  );
 }
 
 /** How it stands to what the room was first told. */
@@ -50,7 +57,8 @@ export function countedWords(names: readonly string[]): string {
 
 /** Covers, and which course and drop where there is more than one. */
 export function sizeWords(language: Language, line: Line): string {
-  const covers = line.covers === 1 ? say(language, 'covers.one') : say(language, 'covers.many', { count: line.covers });
+  const covers =
+    line.covers === 1 ? say(language, 'covers.one') : say(language, 'covers.many', { count: line.covers });
   const course = line.course === 1 ? '' : say(language, 'landing.course', { course: line.course });
   const drop = line.drops === 1 ? '' : say(language, 'landing.drop', { drop: line.drop, drops: line.drops });
   return [covers, course, drop].filter((part) => part !== '').join(', ');
@@ -58,20 +66,44 @@ export function sizeWords(language: Language, line: Line): string {
 
 /** What slipped, what is held or dragged, what food had to be done otherwise: one line each, the newest kind first. */
 export function news(model: Pick<Model, 'shown' | 'facts' | 'settings'>): readonly string[] {
-  const { shown, facts, settings: { language } } = model;
-  return shown === null ? [] : [
-    ...shown.slips.map((slip) => say(language, 'slipped', { table: courseName(language, slip), minutes: minutes(slip.is_s - slip.was_s), clock: clock(slip.is_s) })),
-    ...shown.forced.map((one) => say(language, `forced.${one.kind}`, { item: one.item, minutes: Math.max(1, minutes(one.seconds)) })),
-    ...(facts?.tickets ?? []).flatMap((ticket) => ticket.courses.flatMap((course, i) => {
-      if (course.landed_s !== null) return [];
-      const held = course.held ? [i === 0 ? say(language, 'held', { table: ticket.table }) : say(language, 'held.course', { table: ticket.table, course: i + 1 })] : [];
-      const dragged = course.drag_s > 0 ? [say(language, 'dragged', { table: ticket.table, minutes: minutes(course.drag_s) })] : [];
-      return [...held, ...dragged];
-    })),
-  ];
+  const {
+    shown,
+    facts,
+    settings: { language },
+  } = model;
+  return shown === null
+    ? []
+    : [
+        ...shown.slips.map((slip) =>
+          say(language, 'slipped', {
+            table: courseName(language, slip),
+            minutes: minutes(slip.is_s - slip.was_s),
+            clock: clock(slip.is_s),
+          }),
+        ),
+        ...shown.forced.map((one) =>
+          say(language, `forced.${one.kind}`, { item: one.item, minutes: Math.max(1, minutes(one.seconds)) }),
+        ),
+        ...(facts?.tickets ?? []).flatMap((ticket) =>
+          ticket.courses.flatMap((course, i) => {
+            if (course.landed_s !== null) return [];
+            const held = course.held
+              ? [
+                  i === 0
+                    ? say(language, 'held', { table: ticket.table })
+                    : say(language, 'held.course', { table: ticket.table, course: i + 1 }),
+                ]
+              : [];
+            const dragged =
+              course.drag_s > 0
+                ? [say(language, 'dragged', { table: ticket.table, minutes: minutes(course.drag_s) })]
+                : [];
+            return [...held, ...dragged];
+          }),
+        ),
+      ];
 }
 
 function courseName(language: Language, of: Pick<Shown['slips'][number], 'table' | 'course'>): string {
   return of.course === 1 ? of.table : `${of.table} ${say(language, 'landing.course', { course: of.course })}`;
 }
-

@@ -22,7 +22,11 @@ import { atPass, countedWords, news, sizeWords, slipWords, type AtPass } from '.
 const LARGE: Readonly<Record<Form, number>> = { wide: 2, tall: 2, hand: 1 };
 
 export const Pass: Page = ({ model, doings }) => {
-  const { house, now_s, settings: { language } } = model;
+  const {
+    house,
+    now_s,
+    settings: { language },
+  } = model;
   const told = useTold(model, doings);
   const landings = atPass(model);
   const last = told.last;
@@ -31,20 +35,36 @@ export const Pass: Page = ({ model, doings }) => {
       {({ u, form, banded }) => {
         const large = Math.max(1, LARGE[form] - (banded ? 1 : 0));
         return (
-        <>
-          {landings.length === 0 && <p class="word hush none">{say(language, 'lines.none')}</p>}
-          {landings.slice(0, large).map((one) => (
-            <Landing key={one.line.key} one={one} house={house} language={language} now_s={now_s} u={u}
-              onLanded={() => told.tell({ kind: 'landed', table: one.line.table, course: one.line.course })} />
-          ))}
-          <div class="rest">
-            <Later landings={landings.slice(large)} language={language} />
-            {news(model).map((words) => <p key={words} class="word">{words}</p>)}
-          </div>
-          {last !== null && last.what.kind === 'landed'
-            ? <button type="button" class="key act undo" onClick={() => told.undo(last.id)}><Back /><span class="word">{say(language, 'landed.undo', { table: last.what.table })}</span></button>
-            : <PagesKey language={language} />}
-        </>
+          <>
+            {landings.length === 0 && <p class="word hush none">{say(language, 'lines.none')}</p>}
+            {landings.slice(0, large).map((one) => (
+              <Landing
+                key={one.line.key}
+                one={one}
+                house={house}
+                language={language}
+                now_s={now_s}
+                u={u}
+                onLanded={() => told.tell({ kind: 'landed', table: one.line.table, course: one.line.course })}
+              />
+            ))}
+            <div class="rest">
+              <Later landings={landings.slice(large)} language={language} />
+              {news(model).map((words) => (
+                <p key={words} class="word">
+                  {words}
+                </p>
+              ))}
+            </div>
+            {last !== null && last.what.kind === 'landed' ? (
+              <button type="button" class="key act undo" onClick={() => told.undo(last.id)}>
+                <Back />
+                <span class="word">{say(language, 'landed.undo', { table: last.what.table })}</span>
+              </button>
+            ) : (
+              <PagesKey language={language} />
+            )}
+          </>
         );
       }}
     </Frame>
@@ -60,18 +80,47 @@ interface LandingProps {
   readonly onLanded: () => void;
 }
 
-function Landing({ one: { line, out, last_drop, holds_in_10 }, house, language, now_s, u, onLanded }: LandingProps): VNode {
+function Landing({
+  one: { line, out, last_drop, holds_in_10 },
+  house,
+  language,
+  now_s,
+  u,
+  onLanded,
+}: LandingProps): VNode {
   const names = out.map((dish) => nounOf(house, dish));
   return (
-    <section class="landing" aria-label={say(language, 'landing', { table: line.table, clock: clock(line.lands_s) })}>
+    <section
+      class="landing"
+      aria-label={say(language, 'landing', { table: line.table, clock: clock(line.lands_s) })}
+    >
       <Rule line={line} now_s={now_s} u={u} />
       <div class="told">
-        <p class="far"><b>{line.table}</b><span class={line.slip === 'as told' ? 'minute' : 'minute off'}>{clock(line.lands_s)}</span></p>
+        <p class="far">
+          <b>{line.table}</b>
+          <span class={line.slip === 'as told' ? 'minute' : 'minute off'}>{clock(line.lands_s)}</span>
+        </p>
         <p class="word size">{sizeWords(language, line)}</p>
-        <p class="word slip">{slipWords(language, line)}{holds_in_10 !== null && holds_in_10 < 8 && `, ${say(language, 'sure', { share: holds_in_10 })}`}</p>
-        <p class="word plates">{out.length === 0 ? say(language, 'all_ready') : say(language, 'out', { plates: countedWords(names) })}</p>
+        <p class="word slip">
+          {slipWords(language, line)}
+          {holds_in_10 !== null && holds_in_10 < 8 && `, ${say(language, 'sure', { share: holds_in_10 })}`}
+        </p>
+        <p class="word plates">
+          {out.length === 0
+            ? say(language, 'all_ready')
+            : say(language, 'out', { plates: countedWords(names) })}
+        </p>
       </div>
-      {last_drop && <button type="button" class="key act" onClick={once(onLanded)} aria-label={`${line.table}: ${say(language, 'landed')}`}><span class="word">{say(language, 'landed')}</span></button>}
+      {last_drop && (
+        <button
+          type="button"
+          class="key act"
+          onClick={once(onLanded)}
+          aria-label={`${line.table}: ${say(language, 'landed')}`}
+        >
+          <span class="word">{say(language, 'landed')}</span>
+        </button>
+      )}
     </section>
   );
 }
@@ -90,7 +139,9 @@ function Rule({ line, now_s, u }: { line: Line; now_s: number; u: number }): VNo
         <svg width={width} height={8 * u} viewBox={`0 ${-4 * u} ${width} ${8 * u}`} aria-hidden="true">
           <path class="base" d={`M0 0H${width}`} />
           <path class="now" d={`M${along(axis, now_s)} ${-3.5 * u}V${3.5 * u}`} />
-          {line.slip !== 'as told' && <path class="told" d={`M${told} ${-2.5 * u}V${2.5 * u}M${told} 0H${knot}`} />}
+          {line.slip !== 'as told' && (
+            <path class="told" d={`M${told} ${-2.5 * u}V${2.5 * u}M${told} 0H${knot}`} />
+          )}
           <Knot slip={line.slip} x={knot} u={u} />
         </svg>
       )}
@@ -104,7 +155,13 @@ function Later({ landings, language }: { landings: readonly AtPass[]; language: 
     <p class="word later">
       <span class="hush">{say(language, 'more')}</span>
       {landings.slice(0, 3).map(({ line }) => (
-        <Fragment key={line.key}>{' '}<span class="one"><b>{line.table}</b> {clock(line.lands_s)}{line.slip !== 'as told' && ` ${line.slip === 'late' ? '+' : '−'}${minutes(line.slip_s)}`}</span></Fragment>
+        <Fragment key={line.key}>
+          {' '}
+          <span class="one">
+            <b>{line.table}</b> {clock(line.lands_s)}
+            {line.slip !== 'as told' && ` ${line.slip === 'late' ? '+' : '−'}${minutes(line.slip_s)}`}
+          </span>
+        </Fragment>
       ))}
     </p>
   );

@@ -33,7 +33,7 @@ export const Replay: Page = ({ model, doings }) => {
   });
   const go = (by_s: number): void => { if (again !== null) setAt(stepped(again, now_s, by_s)); };
   return (
-    <Desk model={model} doings={doings} page="replay" top={
+    <Desk model={model} doings={doings} page="replay" at={seen} top={
       <>
         <Key id="see-night" grow on={seen === 'night'} onTap={() => { setSeen('night'); }}>{w(model, 'replay.stone')}</Key>
         <Key id="see-late" grow on={seen === 'late'} onTap={() => { setSeen('late'); }}>{w(model, 'replay.late_n', { n: again?.late.length ?? 0 })}</Key>

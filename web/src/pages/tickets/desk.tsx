@@ -11,12 +11,14 @@ import { Frame, PagesKey } from '../frame/frame.tsx';
 import { Key } from './keys.tsx';
 import { w } from './words.ts';
 
-/** Width of glass from which two things stand side by side, and below which it is held in the hand, mm. */
+/** Width of glass from which two things stand side by side, below which it is held in the hand, and a phone's, mm. */
 const ROOMY_MM = 290;
 const HAND_MM = 120;
+const NARROW_MM = 90;
 
 export type Room = 'roomy' | 'plain' | 'hand';
 
+/** How the glass is laid out: two things beside each other, one, or what is held in the hand. */
 export function useRoom(model: Model): Room {
   const [width, height] = useWindow();
   const mm = model.settings.px_per_mm;
@@ -32,18 +34,22 @@ interface DeskProps {
   readonly top?: ComponentChildren;
   /** Whether the way to the other pages stands there too: not while one thing is being done. */
   readonly way?: boolean;
+  /** What the body shows: another one is laid out anew, from its top. */
+  readonly at?: string;
   /** Stays at the foot of the screen, whatever is scrolled. */
   readonly foot?: ComponentChildren;
   readonly children: ComponentChildren;
 }
 
-export function Desk({ model, doings, page, top, way = true, foot, children }: DeskProps): VNode {
+export function Desk({ model, doings, page, top, way = true, at = '', foot, children }: DeskProps): VNode {
+  const room = useRoom(model);
+  const narrow = room === 'hand' && Math.min(...useWindow()) / model.settings.px_per_mm < NARROW_MM;
   return (
     <Frame model={model} doings={doings} page={page}>
       {() => (
-        <div class="desk" data-room={useRoom(model)}>
+        <div class="desk" data-room={room} data-narrow={narrow ? '' : undefined}>
           <div class="desk-top">{top}{way && <PagesKey language={model.settings.language} />}</div>
-          <Scrolled model={model}>{children}</Scrolled>
+          <Scrolled key={at} model={model}>{children}</Scrolled>
           {foot}
         </div>
       )}

@@ -71,7 +71,7 @@ export const Tickets: Page = ({ model, doings }) => {
     </>
   );
   return (
-    <Desk model={model} doings={doings} page="tickets" top={may ? busy ?? looks : undefined} way={busy === null} foot={may && <UndoBar model={model} said={said} undo={undo} />}>
+    <Desk model={model} doings={doings} page="tickets" at={`${look} ${step} ${chosen} ${sheet}`} top={may ? busy ?? looks : undefined} way={busy === null} foot={may && <UndoBar model={model} said={said} undo={undo} />}>
       {refused && sent !== null && look !== 'new' && (
         <div class="keys">
           <p class="warn">{w(model, 'tk.came_back', { table: tableOf(sent.draft), n: plates(sent.draft) })}</p>

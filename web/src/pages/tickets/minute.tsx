@@ -3,6 +3,7 @@
 import type { VNode } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 
+import { AskFailed } from '../../core/api.ts';
 import type { Doings, Model } from '../../core/model.ts';
 import { clock, minutes } from '../../look/shown.ts';
 import type { Minute, Quoted } from '../../wire.ts';
@@ -53,7 +54,7 @@ function Told({ model, quotes, accept }: { model: Model; quotes: Quoted; accept:
   const kinds = quotes.soonest.minute_s === quotes.polite.minute_s && quotes.soonest.slips.length === 0
     ? (['soonest'] as const) : (['soonest', 'polite'] as const);
   return (
-    <>
+    <div class="tk-quotes">
       {kinds.map((kind) => {
         const one = quotes[kind];
         return (
@@ -65,7 +66,7 @@ function Told({ model, quotes, accept }: { model: Model; quotes: Quoted; accept:
           </div>
         );
       })}
-    </>
+    </div>
   );
 }
 
@@ -79,18 +80,31 @@ function quoteWords(model: Model, one: Minute): string {
   return said.join(' ');
 }
 
-/** Asks once for these plates; an answer to plates that have changed since is dropped. */
+const AGAIN_S = 3; // until a planner that is not ready is asked again, unless it says how long; own choice
+
+/** Asks for these plates, and again while the planner is not ready; an answer to plates that have changed is dropped. */
 function useQuote(doings: Doings, asked: Asked): Quoting {
   const [quoting, setQuoting] = useState<Quoting>({ state: 'asking' });
   const body = JSON.stringify(asked);
   useEffect(() => {
     let still = true;
+    let timer: ReturnType<typeof setTimeout> | undefined;
+    const ask = (): void => {
+      doings.ask<Quoted>('/api/quotes', JSON.parse(body)).then(
+        (quotes) => { if (still) setQuoting({ state: 'told', ...quotes }); },
+        (err: unknown) => {
+          if (!still) return;
+          setQuoting({ state: 'none', words: err instanceof Error ? err.message : String(err) });
+          if (err instanceof AskFailed && err.status === 503) timer = setTimeout(ask, 1000 * (err.wait_s ?? AGAIN_S));
+        },
+      );
+    };
     setQuoting({ state: 'asking' });
-    doings.ask<Quoted>('/api/quotes', JSON.parse(body)).then(
-      (quotes) => { if (still) setQuoting({ state: 'told', ...quotes }); },
-      (err: unknown) => { if (still) setQuoting({ state: 'none', words: err instanceof Error ? err.message : String(err) }); },
-    );
-    return () => { still = false; };
+    ask();
+    return () => {
+      still = false;
+      clearTimeout(timer);
+    };
   }, [body]);
   return quoting;
 }

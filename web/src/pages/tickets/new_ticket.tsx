@@ -80,9 +80,9 @@ export function NewTicket({ model, doings, draft, step, go, change, call, forget
   const roomy = useRoom(model) === 'roomy';
   return (
     <>
-      <Sentence model={model} draft={draft} there={there} />
+      {(plates(draft) > 0 || there) && <Sentence model={model} draft={draft} there={there} />}
       {(step === 'table' || (roomy && step === 'covers')) && <TableKeys {...body} done={roomy ? null : () => { go('covers'); }} />}
-      {(step === 'covers' || (roomy && step === 'table')) && <CoverKeys {...body} done={() => { go('dishes'); }} forget={forget} />}
+      {(step === 'covers' || (roomy && step === 'table')) && <CoverKeys {...body} roomy={roomy} done={() => { go('dishes'); }} forget={forget} />}
       {step === 'dishes' && <DishKeys {...body} />}
       {step === 'courses' && <Courses {...body} done={() => { go('dishes'); }} />}
       {step === 'allergy' && <AllergyKeys {...body} />}
@@ -111,7 +111,7 @@ function Sentence({ model, draft, there }: { model: Model; draft: Draft; there: 
   });
   return (
     <div class="tk-sentence" aria-live="polite">
-      <p>{courses.length === 0 ? w(model, 'tk.begin') : courses.map((course) => dishWords(model, counted(course.plates))).join(' / ')}</p>
+      <p>{courses.map((course) => dishWords(model, counted(course.plates))).join(' / ')}</p>
       {there && <p class="warn">{w(model, 'tk.has_ticket', { table: tableOf(draft) })}</p>}
       {[...new Set(wrong)].map((words) => <p class="warn" key={words}>{words}</p>)}
     </div>
@@ -128,7 +128,7 @@ interface Body {
 function TableKeys({ model, draft, change, done }: Body & { done: (() => void) | null }): VNode {
   if (draft.refire_of !== null) return <p>{w(model, 'tk.again_for', { table: draft.refire_of })}</p>;
   return (
-    <div class="keys" role="group" aria-label={w(model, 'tk.table')}>
+    <div class="keys fill" role="group" aria-label={w(model, 'tk.table')}>
       {LETTERS.map((one) => (
         <Key key={one} id={`letter-${one}`} on={draft.letter === one} onTap={() => { change(lettered(draft, one)); }}>{one}</Key>
       ))}
@@ -139,7 +139,7 @@ function TableKeys({ model, draft, change, done }: Body & { done: (() => void) |
   );
 }
 
-function CoverKeys({ model, draft, change, done, forget }: Body & { done: () => void; forget: () => void }): VNode {
+function CoverKeys({ model, draft, roomy, change, done, forget }: Body & { roomy: boolean; done: () => void; forget: () => void }): VNode {
   const setCovers = (n: number): void => {
     const next = covered(draft, n);
     change(next);
@@ -147,8 +147,8 @@ function CoverKeys({ model, draft, change, done, forget }: Body & { done: () => 
   };
   return (
     <>
-      <p>{w(model, 'tk.covers')}</p>
-      <div class="keys" role="group" aria-label={w(model, 'tk.covers')}>
+      {roomy && <p>{w(model, 'tk.covers')}</p>}
+      <div class="keys fill" role="group" aria-label={w(model, 'tk.covers')}>
         {COVERS.map((n) => (
           <Key key={n} id={`covers-${n}`} on={draft.covers === n} onTap={() => { setCovers(n); }}>{n}</Key>
         ))}

@@ -18,7 +18,13 @@ const LANDINGS: Readonly<Record<Form, number>> = { wide: 4, tall: 9, hand: 9 };
 const AHEAD_MIN = 20;
 
 export const Wall: Page = ({ model, doings }) => {
-  const { house, shown, facts, now_s, settings: { language } } = model;
+  const {
+    house,
+    shown,
+    facts,
+    now_s,
+    settings: { language },
+  } = model;
   const moves = nextMoves(model).slice(0, MOVES);
   const lines = linesOf(shown?.landings ?? [], facts, now_s);
   return (
@@ -30,7 +36,9 @@ export const Wall: Page = ({ model, doings }) => {
             {moves.map(({ move, due_s }) => (
               <li key={`${move.item}${move.act}${move.nth}`} class={due_s <= now_s ? 'huge due' : 'huge'}>
                 <b>{move.table}</b>
-                <span class="what">{actWord(language, move.act)} <span class="hush">{nounOf(house, move.dish)}</span></span>
+                <span class="what">
+                  {actWord(language, move.act)} <span class="hush">{nounOf(house, move.dish)}</span>
+                </span>
                 <span class="count">{due_s <= now_s ? say(language, 'now') : countText(due_s - now_s)}</span>
               </li>
             ))}
@@ -41,7 +49,11 @@ export const Wall: Page = ({ model, doings }) => {
                 <b>{line.table}</b>
                 <span class="minute">{clock(line.lands_s)}</span>
                 <Track line={line} now_s={now_s} />
-                <span class={line.slip === 'as told' ? 'slip hush' : 'slip'}>{line.slip === 'as told' ? '' : `${line.slip === 'late' ? '+' : '−'}${minutes(line.slip_s)}`}</span>
+                <span class={line.slip === 'as told' ? 'slip hush' : 'slip'}>
+                  {line.slip === 'as told'
+                    ? ''
+                    : `${line.slip === 'late' ? '+' : '−'}${minutes(line.slip_s)}`}
+                </span>
               </li>
             ))}
           </ol>

@@ -11,7 +11,11 @@ export interface Probe {
 
 /** The probes to come, soonest first. */
 export function probesOf({ shown, queue }: Pick<Model, 'shown' | 'queue'>): readonly Probe[] {
-  const read = new Map(queue.flatMap(({ at_s, what }) => (what.kind === 'reading' && what.item ? [[what.item, { what, at_s }] as const] : [])));
+  const read = new Map(
+    queue.flatMap(({ at_s, what }) =>
+      what.kind === 'reading' && what.item ? [[what.item, { what, at_s }] as const] : [],
+    ),
+  );
   return [...(shown?.probes ?? [])]
     .sort((a, b) => a.at_s - b.at_s || a.item.localeCompare(b.item))
     .map((probe) => {
