@@ -70,7 +70,7 @@ def test_a_walk_in_may_not_have_a_table_of_the_night(house, tmp_path):
 def test_the_examples_are_read():
     found = sorted(EXAMPLES.glob("*/upsets/*.yaml"))
     assert len(found) == 4
-    nights = {"plain-tuesday": "tuesday", "twelve-top": "friday", "flame-out": "blip", "hot-floor": "hot-floor"}
+    nights = {"plain-tuesday": "tuesday", "twelve-top": "friday", "flame-out": "blip"}
     for path in found:
         house = read_house(path.parents[1])
-        assert read_upsets(path, house, read_night(house, nights[path.stem])).expect
+        assert read_upsets(path, house, read_night(house, nights.get(path.stem, path.stem))).expect
