@@ -60,10 +60,17 @@ class OnTheBoard:
         """Until the night is over or is called off."""
         while not self.over.is_set():
             conductor = self.board.conductor
-            if conductor is not None:
+            if conductor is not None and self._is_up(conductor):
                 self.clock.thinking(conductor.thinks)
                 self._step(conductor)
+            else:
+                self.clock.stand()
             self.over.wait(self.wait_s)
+
+    def _is_up(self, conductor: Conductor) -> bool:
+        """Whether the planner has started once: of an evening that is over long before doors."""
+        state = conductor.planner
+        return state is not None and (state.starts > 1 or state.condition != "starting")
 
     def _step(self, conductor: Conductor) -> None:
         running = conductor.running

@@ -127,7 +127,7 @@ def print_rehearsed(file: UpsetsFile, came: Rehearsed) -> None:
 def _lines(o: Outcome) -> list[str]:
     restarts = f"planner restarted {o.planner_restarts}x, board {o.board_restarts}x"
     return [
-        f"{o.tables} tables, {o.plates} plates; {o.unserved} courses never landed",
+        f"{o.tables} tables, {o.plates} plates; {o.unserved} courses open at its end",
         f"plates of a table ready within 60 s of each other: {_share(o.together_share)}",
         f"landed within 3 min of the minute first told: {_share(o.quoted_share)} "
         f"(foreseen {_share(o.quoted_foreseen)}; {o.early_quoted} too early, {o.late_quoted} too late)",

@@ -106,12 +106,13 @@ class QuickNight:
         return free_stone_C(state.floor_C - self.pattern_C, self.zone, load)
 
     def run(
-        self, state: OvenState, from_s: int, span_s: int, level: FlameLevel
+        self, state: OvenState, from_s: int, span_s: int, level: FlameLevel, loaded: bool = True
     ) -> tuple[OvenState, list[float]]:
-        """The oven after the span, and its free stone after each step."""
+        """The oven after the span, and its free stone after each step; with no food on it unless `loaded`."""
         free = []
         for at in range(from_s, from_s + span_s, STEP_S):
-            state = advance(self.oven, state, level.power_W, float(STEP_S), self.load(at)).state
+            load = self.load(at) if loaded else NO_LOAD
+            state = advance(self.oven, state, level.power_W, float(STEP_S), load).state
             free.append(self.free_C(state, at))
         return state, free
 

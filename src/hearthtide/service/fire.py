@@ -27,7 +27,8 @@ class Fire:
 
     def at(self, facts: Facts, now_s: int) -> None:
         """Brings the oven up to now, and takes in what was read of the floor since."""
-        self._burnt = burnt_on(self._burnt, self._ready.ahead, self._ready.flame, facts, now_s)
+        night, flame = self._ready.ahead, self._ready.flame
+        self._burnt = burnt_on(self._burnt, night, flame, facts, now_s, shut_s=self._shut_s)
         floor = [taken for taken in facts.readings if taken.reading.of == "floor"]
         for taken in floor[self._readings :]:
             self._burnt = read(self._burnt, self._ready.ahead, taken)
@@ -55,7 +56,7 @@ class Fire:
             minute, last = self._shown
             if minute == now_s // 60 and last.level == level:
                 return last
-        ahead = foreseen(self._burnt, night, flame, facts, AHEAD_S)
+        ahead = foreseen(self._burnt, night, flame, facts, AHEAD_S, self._shut_s)
         now = ShownFire(
             level=level,
             out_since_s=None if facts.flame_out is None else facts.flame_out.at_s,
@@ -69,6 +70,11 @@ class Fire:
         )
         self._shown = now_s // 60, now
         return now
+
+    @property
+    def _shut_s(self) -> int:
+        """Until when nothing new goes on the stone."""
+        return 0 if self._shut is None else self._shut.until_s
 
     def _changes(self, now_s: int) -> tuple[ShownFlameChange, ...]:
         return tuple(

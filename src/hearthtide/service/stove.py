@@ -65,16 +65,24 @@ def level_at(flame: FlamePlan, facts: Facts, night: QuickNight, time_s: float) -
 
 
 def burnt_on(
-    burnt: Burnt, night: QuickNight, flame: FlamePlan, facts: Facts, until_s: int, share: float = 1.0
+    burnt: Burnt,
+    night: QuickNight,
+    flame: FlamePlan,
+    facts: Facts,
+    until_s: int,
+    share: float = 1.0,
+    shut_s: int = 0,
 ) -> Burnt:
     """The oven minute by minute up to `until_s`; `night` learns how its stone stands before food.
 
-    `share` is what its flame gives of what its level says.
+    `share` is what its flame gives of what its level says. While there is no flame, and until `shut_s`,
+    nothing new goes on the stone: it then cools by itself alone.
     """
     state, now, zone_C = burnt.state, burnt.at_s, burnt.zone_C
     while now + 60 <= until_s:
         level = level_at(flame, facts, night, now)
-        state, _ = night.run(state, now, 60, replace(level, power_W=share * level.power_W))
+        loaded = level is not OUT and now >= shut_s
+        state, _ = night.run(state, now, 60, replace(level, power_W=share * level.power_W), loaded)
         now += 60
         if now < night.draw.first_s:
             night.pattern_C = pattern_C(state.floor_C, night.zone)
@@ -109,13 +117,18 @@ def read(burnt: Burnt, night: QuickNight, taken: Taken) -> Burnt:
 
 
 def foreseen(
-    burnt: Burnt, night: QuickNight, flame: FlamePlan, facts: Facts, ahead_s: tuple[int, ...]
+    burnt: Burnt,
+    night: QuickNight,
+    flame: FlamePlan,
+    facts: Facts,
+    ahead_s: tuple[int, ...],
+    shut_s: int = 0,
 ) -> Foreseen:
-    """The stone at rising times from `burnt.at_s` on, with the flame as planned or told."""
+    """The stone at rising times from `burnt.at_s` on, with the flame as planned or told; shut to `shut_s`."""
     zone = [stone_C(burnt, burnt.at_s)]
     at, heat = burnt, tuple((burnt.state.floor_C + _off_C(burnt, burnt.at_s)).tolist())
     for ahead in ahead_s:
-        at = burnt_on(at, night, flame, facts, burnt.at_s + ahead)
+        at = burnt_on(at, night, flame, facts, burnt.at_s + ahead, shut_s=shut_s)
         zone.append(stone_C(at, at.at_s))
     return Foreseen((burnt.at_s, *(burnt.at_s + a for a in ahead_s)), tuple(zone), heat)
 
@@ -127,7 +140,7 @@ def _off_C(burnt: Burnt, time_s: float) -> float:
 def back_s(burnt: Burnt, night: QuickNight, flame: FlamePlan, facts: Facts, now_s: int, low_C: float) -> int:
     """When the working stone is `low_C` again after the flame was out: lit as told, else as soon as may be.
 
-    At most an hour from now.
+    Nothing new is on it meanwhile. At most an hour from now.
     """
     lit_s = now_s
     if facts.flame_out is not None:
@@ -136,7 +149,7 @@ def back_s(burnt: Burnt, night: QuickNight, flame: FlamePlan, facts: Facts, now_
     state, at = burnt.state, burnt.at_s
     while at < now_s + LONGEST_S:
         level = OUT if at < lit_s else level_at(flame, as_lit, night, at)
-        state, _ = night.run(state, at, 60, level)
+        state, _ = night.run(state, at, 60, level, loaded=False)
         at += 60
         if at >= lit_s and _zone_C(night, state) + _off_C(burnt, at) >= low_C:
             break

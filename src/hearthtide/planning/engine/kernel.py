@@ -1310,7 +1310,8 @@ def gaps_of_hands(b: Board, way: int, n: int) -> int:
         for place in range(b.t[0, SLOT0], b.t[0, ROWS]):
             k = b.t[place, LINE]
             seconds = b.t[1 + cook, b.t[k, ACT]]
-            if b.t[k, START] < 0 or b.t[k, COOK] != cook or seconds == 0:
+            no_work = seconds == 0 and b.t[b.t[0, ITEM0], ASAP] > 0
+            if b.t[k, START] < 0 or b.t[k, COOK] != cook or no_work:
                 continue
             start = b.t[k, START]
             n = after_hands(b, way, n, before, k, start - before_end)
@@ -1985,15 +1986,16 @@ def one_round(b: Board, now: float, heat: float) -> float:
     others, in some rounds; with tables that took longer than it won.
     """
     b.t[0, CROSSED_WAS] = b.t[0, CROSSED]
-    most = now - heat * math.log(chance(b))
     overtaken = b.t[b.t[0, ITEM0], ASAP] > 0 and draw(b, 100) < OVERTAKES and overtakes(b)
+    n_orders = 0 if overtaken else ruin(b)
+    most = now - heat * math.log(chance(b))
     if overtaken:
         done = makes_way(b)
         if done:
             slide(b, -1, draw(b, SOONER_S) if draw(b, 2) else 0)
             slide(b, 1, 0)
     else:
-        done = rebuilt(b, now, most)
+        done = rebuilt(b, n_orders, now, most)
     if done and total_cost(b) <= most + OVER_REACH * b.f[W_REACH, 0] and settled(b, overtaken):
         found = total_cost(b)
         if found <= most:
@@ -2005,12 +2007,12 @@ def one_round(b: Board, now: float, heat: float) -> float:
 
 
 @compiled
-def rebuilt(b: Board, now: float, most: float) -> bool:
-    """Take a few items off, put them back another way and slide.
+def rebuilt(b: Board, n_orders: int, now: float, most: float) -> bool:
+    """Take the items marked off, put them back another way and slide.
 
     What goes back may cost `GIVE` more than is allowed in the end: sliding then takes some of it away.
     """
-    n_orders, before = ruin(b), 0.0
+    before = 0.0
     for n in range(n_orders):
         before += b.f[b.t[b.t[0, ORDER0] + n, LISTED], COST]
     for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):

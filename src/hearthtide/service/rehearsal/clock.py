@@ -29,7 +29,13 @@ class SpeedClock:
 
     def thinking(self, thinks: bool) -> None:
         """Goes at real speed while a plan is being made, at its own otherwise."""
-        speed = min(1.0, self._full) if thinks else self._full
+        self._go(min(1.0, self._full) if thinks else self._full)
+
+    def stand(self) -> None:
+        """Stops it until it is told of thinking again."""
+        self._go(0.0)
+
+    def _go(self, speed: float) -> None:
         with self._lock:
             now = self._real()
             self._at_s += (now - self._since) * self._speed

@@ -77,6 +77,7 @@ class Headless:
         """
         first = began = self.clock()
         try:
+            self._ready()
             self._play()
             while not self.kitchen.is_over(self.clock(), self.night.state.facts):
                 self.step()
@@ -100,6 +101,14 @@ class Headless:
             self.watch.hear(self.last, facts, now_s)
         self.expected.step(Now(now_s, self.last, facts, self.playing.live.running))
         self.clock.on(STEP_S)
+
+    def _ready(self) -> None:
+        """Waits for a planner's first start: of an evening that is over long before doors."""
+        until = time.monotonic() + HANGS_S
+        while self.planner.state().condition == "starting":
+            if time.monotonic() > until:
+                raise Stuck("the planner does not start. Look at its trouble.")
+            time.sleep(0.05)
 
     def kill_planner(self) -> None:
         """Ends the planner's own process, by its number."""
