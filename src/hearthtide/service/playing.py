@@ -22,7 +22,7 @@ from hearthtide.service.night import Night
 from hearthtide.service.open_orders import is_out, open_courses
 from hearthtide.service.plan_told import OtherHouse, PlanMade, kept, schedule_of, with_drops
 from hearthtide.service.planner import Planner
-from hearthtide.service.planner_words import Answer, Refusal, request_at, run_on
+from hearthtide.service.planner_words import LOOKS, Answer, Refusal, request_at, run_on
 from hearthtide.service.promised import Promised
 from hearthtide.service.show import shown
 from hearthtide.service.shown import Shown, ShownPlanner
@@ -31,6 +31,8 @@ BY = "the plan"  # who says what nobody said
 LANDED_S = 180.0  # a table nobody speaks of has left so long after its minute; own choice
 BUDGET_S = 0.5  # of search for one plan; its first answer comes some milliseconds after it is asked
 DRAW_S = 2.0  # of real time: screens are drawn anew so often while nothing happens; own choice
+# While a table is late and nothing new happens the search is given so many more goes; own choice.
+MORE, MORE_LOOKS, MORE_S = 2, (800,), 1.5
 HUNG_S = 10.0  # of real time: a planner at work that says nothing for so long is killed; own choice
 RETRY_S = 15.0  # of real time, before a planner that refused is asked again; own choice
 # What leaves the plan as it is unless an act was early or late: nothing of the hearth's to be thought about.
@@ -66,7 +68,8 @@ class Playing:
         real: Callable[[], float] = time.monotonic,
         budget_s: float | None = BUDGET_S,
     ) -> None:
-        self.budget_s = budget_s
+        # Without a budget every plan gets all its rounds, and the same night the same plans.
+        self.budget_s, self.more, self.goes = budget_s, 0 if budget_s is None else MORE, 0
         self.night, self.score, self.planner = night, score, planner
         self.clock, self.show, self.real = clock, show, real
         self.ground = Ground(score.house, ready.problem, ready.stages)
@@ -76,7 +79,8 @@ class Playing:
         self.left_out = ready.left_out
         self.refused, self.lands_s = "", dict[tuple[str, int], int]()
         self.live = self._taken_up()
-        self.before, self.slips = self.live.running, tuple[Slip, ...]()
+        self.before = self.last = self.live.running  # as told before what happened last; as last kept
+        self.slips = tuple[Slip, ...]()
         self.asked: tuple[int, Running] | None = None
         self.thinks = False  # whether a plan is asked for that has not come in full
         self.wanted, self.drawn, self.retry, self.heard_of = True, -DRAW_S, 0.0, self.real()
@@ -92,7 +96,11 @@ class Playing:
         self._look_after_planner()
         refused = bool(self.refused) and self.real() >= self.retry
         if (self.wanted or refused) and self.live.running.problem.orders:
-            self._ask()
+            self.goes, self.before = 0, self.last
+            self._ask(LOOKS, self.budget_s)
+            self.thinks = True
+        elif self.asked is None and 0 < self.goes <= self.more:
+            self._ask(MORE_LOOKS, MORE_S)
         if changed or self.real() - self.drawn >= DRAW_S:
             self._draw(facts)
 
@@ -136,10 +144,11 @@ class Playing:
         running = run_on(self.asked[1], answer)
         self.live = replace(self.live, running=running)
         if answer.last:
-            self.slips = slips(self.before, running)
-            self.before = running
+            self.slips, self.last = slips(self.before, running), running
             self.promised.of(running)
             self._keep(running)
+            late = any(b.late_s > running.problem.late_after_s for b in running.schedule.booked)
+            self.goes, self.asked = self.goes + 1 if late else 0, None
 
     def _keep(self, running: Running) -> None:
         """The plan written down, when it is another than the last."""
@@ -195,10 +204,10 @@ class Playing:
         )
         return True
 
-    def _ask(self) -> None:
+    def _ask(self, looks: tuple[int, ...], budget_s: float | None) -> None:
         running = self.live.running
-        number = self.planner.ask(request_at(running, budget_s=self.budget_s))
-        self.asked, self.wanted, self.thinks = (number, running), False, True
+        number = self.planner.ask(request_at(running, 1 + self.goes, looks, budget_s))
+        self.asked, self.wanted = (number, running), False
         self.retry = self.real() + RETRY_S
 
     def _look_after_planner(self) -> None:

@@ -7,8 +7,10 @@ from dataclasses import replace
 import pytest
 
 from hearthtide.planning.cost import order_cost, reached_over
+from hearthtide.planning.engine.search import search
 from hearthtide.planning.events import ActSeen, Gone, NewTicket, Refire, StageSeen, after_event, find
-from hearthtide.planning.problem import Bank, Closed, Handling
+from hearthtide.planning.problem import Bank, Begun, Closed, Handling, Reality
+from hearthtide.planning.proof.prove import prove
 from hearthtide.planning.replan import (
     Running,
     cost_of,
@@ -20,7 +22,7 @@ from hearthtide.planning.replan import (
     told_changes,
 )
 from hearthtide.planning.slide import slid
-from small_night import MIXED, clock, small_house, small_night, solved
+from small_night import MIXED, clock, problem_of, small_house, small_night, solved
 
 STEAK = small_night(("A1", "18:00", "18:20", ("steak",)))
 
@@ -328,3 +330,16 @@ def test_told_changes_counts_acts_of_the_minute_and_no_others():
         seen = after_event(run, ActSeen(key, first, first.start_s + late, first.hands_s))
         assert told_changes(run, seen) == (expected, count)
         assert told_changes(run, seen, same_s=3) == (expected, 0)
+
+
+def test_a_platter_out_is_not_given_away_while_its_table_is_thought_over() -> None:
+    night = small_night(("A1", "18:00", "18:20", ("steak",)), ("A2", "18:00", "18:20", ("steak",)))
+    problem = problem_of(small_house(platters=1), night)
+    now_s = problem.from_s
+    first = search(problem, Reality(now_s), rounds=0)
+    (stay,) = next(p.stays for b in first.booked for p in b.placed if p.item.key == "A2-1")
+    stands = replace(stay, start_s=now_s + 2, end_s=now_s + 452, held_until_s=now_s + 460)
+    begun = Begun("A2-1", (stands,), (Handling(now_s + 2, 10, 0, "launch", 0),))
+    reality = Reality(now_s, (begun,), (now_s,))
+    for rounds in (0, 40, 200):
+        assert prove(problem, search(problem, reality, rounds=rounds), reality) == ()

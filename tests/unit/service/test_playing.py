@@ -260,3 +260,13 @@ def test_a_planner_that_refused_is_asked_again_only_after_a_while(night):
     assert night.planner.asked == asked
     night.until(night.now_s + 10, step_s=1)
     assert night.planner.asked == asked + 1
+
+
+def test_while_a_table_is_late_the_search_goes_on_a_little():
+    night = LiveNight("18:00")
+    night.call("A1", "18:05", "steak")  # 8 min at the least, and its rest
+    asked = night.planner.asked
+    assert asked == 3
+    night.until(night.now_s + 30, step_s=1)
+    assert night.planner.asked == asked
+    assert night.shown.landings[0].planned_s > clock("18:10")

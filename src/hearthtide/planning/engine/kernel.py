@@ -425,12 +425,17 @@ def remove_item(b: Board, i: int) -> None:
 
 @compiled
 def reserve(b: Board, i: int) -> None:
-    """While what has begun is off the board for a moment, its place stays its own until its band ends."""
+    """While what has begun is off the board for a moment, its place stays its own until its band ends.
+
+    So does its platter until it can be back.
+    """
     if b.t[i, BEGUN]:
         s = b.t[i, ST0] + b.t[i, BEGUN] - 1
         due = b.t[s, BEGIN] + b.t[s, ASKED]
         b.t[s, HELD] = max(due + b.t[b.t[s, CHOICE], LATE], b.t[0, NOW]) + b.t[1, PULL]
         hang(b, s)
+        served = max(due, b.t[0, NOW]) + b.t[i, REST] + b.t[0, PLATING]
+        move_platter(b, i, b.t[b.t[i, ST0], BEGIN], served + b.t[0, TURNAROUND])
 
 
 @compiled
@@ -1090,7 +1095,7 @@ def place_order(b: Board, o: int, target: int, ceiling: float) -> float:
     back = b.t[o, LANDING] + b.t[0, TURNAROUND]
     for i in range(first, first + n):
         away = b.t[i, BANK] and not move_platter(b, i, b.t[b.t[i, ST0], BEGIN], back)
-        if away and b.t[i, BEGUN] == 0:
+        if away and (b.t[i, BEGUN] == 0 or ceiling < FAR):  # of a first schedule what has begun stands anyhow
             return FAR
     b.f[o, COST] = found
     return found if found < ceiling else FAR
