@@ -11,11 +11,15 @@ WEB := $(shell find hatch_build.py web -path web/node_modules -prune -o -type f 
 export OMP_NUM_THREADS := 1
 export OPENBLAS_NUM_THREADS := 1
 
-.PHONY: run plan test quick validation bench peers docs pages wire lock clean
+.PHONY: run live plan test quick validation bench peers docs pages wire lock clean
 .DELETE_ON_ERROR:
 
 run: $(V)/run.ok
 	$(BIN)/hearthtide plan $(NIGHT) --report $(REPORT) --serve
+
+# A night on its screens: prints an address, a code for the first screen and the PIN of an invented chef.
+live: $(V)/run.ok
+	$(BIN)/hearthtide rehearse examples/brindlecote tuesday --speed 10
 
 plan: $(V)/run.ok
 	$(BIN)/hearthtide plan $(NIGHT) --report $(REPORT)

@@ -138,7 +138,7 @@ def _off_C(burnt: Burnt, time_s: float) -> float:
 
 
 def back_s(burnt: Burnt, night: QuickNight, flame: FlamePlan, facts: Facts, now_s: int, low_C: float) -> int:
-    """When the working stone is `low_C` again after the flame was out: lit as told, else as soon as may be.
+    """When the working stone is `low_C` again after the flame was out: lit as told, else high, and soon.
 
     Nothing new is on it meanwhile. At most an hour from now.
     """
@@ -146,9 +146,11 @@ def back_s(burnt: Burnt, night: QuickNight, flame: FlamePlan, facts: Facts, now_
     if facts.flame_out is not None:
         lit_s = max(round(facts.flame_out.at_s) + UNKNOWN_S, now_s + WAIT_S)
     as_lit = replace(facts, flame_out=None)
+    highest = max(night.oven.design.levels, key=lambda one: one.power_W)
     state, at = burnt.state, burnt.at_s
     while at < now_s + LONGEST_S:
-        level = OUT if at < lit_s else level_at(flame, as_lit, night, at)
+        supposed = highest if facts.flame_out is not None else level_at(flame, as_lit, night, at)
+        level = OUT if at < lit_s else supposed
         state, _ = night.run(state, at, 60, level, loaded=False)
         at += 60
         if at >= lit_s and _zone_C(night, state) + _off_C(burnt, at) >= low_C:
