@@ -28,10 +28,12 @@ def test_a_reload_without_the_board_shows_the_last_plan_and_since_when(tablet, b
     one.page.wait_for_function("indexedDB.databases().then(found => found.length > 0)")
     one.page.wait_for_timeout(2_500)  # the night is kept every two seconds
     board.kill()
+    one.page.clock.install()
     one.page.reload()
     expect(one.first_move).to_contain_text("dress")
     expect(one.page.get_by_text("No link since 19:0")).to_be_visible()
     before = one.first_move.inner_text()
+    one.page.clock.fast_forward("02:00")
     one.until(lambda: one.first_move.inner_text() != before, "the count goes on")
 
 

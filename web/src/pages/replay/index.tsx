@@ -3,7 +3,7 @@
 import './replay.css';
 
 import type { VNode } from 'preact';
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 
 import type { Doings, Model } from '../../core/model.ts';
 import { clock, minutes } from '../../look/shown.ts';
@@ -69,12 +69,15 @@ function useReplay(model: Model, doings: Doings): readonly [Again | null, string
   return [again, words];
 }
 
+/** Ticks while it plays. The page is drawn anew more often than that: the timer must outlive a drawing. */
 function usePlaying(plays: boolean, tick: () => void): void {
+  const last = useRef(tick);
+  last.current = tick;
   useEffect(() => {
     if (!plays) return undefined;
-    const timer = setTimeout(tick, TICK_MS);
-    return () => { clearTimeout(timer); };
-  });
+    const timer = setInterval(() => { last.current(); }, TICK_MS);
+    return () => { clearInterval(timer); };
+  }, [plays]);
 }
 
 interface TimeProps {
