@@ -60,7 +60,8 @@ anything = st.one_of(
 steps = st.lists(st.tuples(anything, st.integers(0, 180)), min_size=1, max_size=14)
 
 
-@settings(max_examples=10, suppress_health_check=[HealthCheck.too_slow])
+# The same stories every time: each takes seconds. More, and others, by hand when the service changes.
+@settings(max_examples=10, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 @given(steps)
 def test_any_night_played(story) -> None:
     night = LiveNight("18:00", cooks=2)
