@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from hearthtide.house.models import House
+from hearthtide.house.models import Act, House
 from hearthtide.planning.events import CLEAR_S
 from hearthtide.planning.orders import course_of
 from hearthtide.planning.problem import (
@@ -30,7 +30,7 @@ from hearthtide.service.open_orders import Stages, in_drops, is_out, open_course
 
 # A tap says that an act is done. Hands are wiped first: told so soon after it was due, it was done as due.
 ON_TIME_S = 20  # own choice
-ActKey = tuple[str, str, int]  # a plate's key, an act, which of its kind
+ActKey = tuple[str, Act, int]  # a plate's key, an act, which of its kind
 
 
 @dataclass(frozen=True)

@@ -165,9 +165,9 @@ class Playing:
         """Acts and landings whose time has come and gone, told as they were meant."""
         said = False
         self.live = replace(self.live, running=replace(self.live.running, now_s=now_s))
-        for ends_s, (item, act, nth) in due(self.live, facts, self.besides):
-            id = f"due-{item.replace('+', 'p')}-{act}-{nth}-{ends_s}"
-            said |= self._say(id, float(ends_s), MoveDone(item, act, nth, assumed=True))  # type: ignore[arg-type]
+        for start_s, (item, act, nth) in due(self.live, facts, self.besides):
+            id = f"due-{item.replace('+', 'p')}-{act}-{nth}-{start_s}"
+            said |= self._say(id, float(start_s), MoveDone(item, act, nth, assumed=True))
         for table, course, lands_s in self._left(facts):
             if lands_s + LANDED_S <= now_s:
                 said |= self._say(f"left-{table}-{course}-{lands_s}", float(lands_s), Landed(table, course))
