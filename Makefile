@@ -31,7 +31,7 @@ test: $(V)/dev.ok web/node_modules/.package-lock.json
 	$(BIN)/lint-imports --no-cache
 	cd web && ../$(BIN)/node node_modules/typescript/bin/tsc
 	cd web && ../$(BIN)/node --test
-	$(BIN)/pytest -n 2 --dist loadfile -rs
+	$(BIN)/pytest -n 2 --dist loadfile --max-worker-restart 0 -rs
 
 # The tests without the scenarios: what to run between two edits.
 quick: $(V)/dev.ok web/node_modules/.package-lock.json

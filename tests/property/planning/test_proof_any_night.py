@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from by_hand import faults
@@ -35,7 +35,10 @@ def test_the_proof_rejects_the_schedule_of_another_night(problem: Problem, seed:
 @pytest.mark.xfail(
     reason="the search miscounts reaches where food has begun, and lets begun food overrun onto told places",
 )
-@settings(max_examples=60, deadline=None, suppress_health_check=SLOW)
+# The same nights every time, and none made smaller: a miss that is known needs no smaller example.
+@settings(
+    max_examples=60, deadline=None, suppress_health_check=SLOW, derandomize=True, phases=[Phase.generate]
+)
 @given(rich_nights(), st.integers(1, 30), st.sampled_from([0, 25, 90]), st.sampled_from([0, 0, 120, 400]))
 def test_the_proof_accepts_every_night_planned_again(
     problem: Problem, minute: int, longer_s: int, busy_s: int
