@@ -88,6 +88,29 @@ def test_the_gaps_looked_at_bind_as_all_do_around_what_has_begun(
     assert shifts(b, way, 100, False) == shifts(b, way, 100, True)
 
 
+@settings(max_examples=60, deadline=None, suppress_health_check=SLOW)
+@given(rich_nights(), st.integers(1, 30), st.sampled_from([-1, 1]), st.sampled_from([0, 120]))
+def test_what_is_overtaken_is_an_act_of_another_item(
+    problem: Problem, minute: int, way: int, busy_s: int
+) -> None:
+    """Not what stays where it is, of which row 0 stands in for the act: it is of no item."""
+    first = search(problem, rounds=20)
+    reality = cut_at(first, START_S + 60 * minute, 0, busy_s, len(problem.cooks))
+    b = board_of(problem, 1, reality, first)
+    n1 = K.caps(b, way, 0)
+    if n1 < 0:
+        reject()
+    n3 = K.gaps_of_stone(b, way, K.gaps_of_hands(b, way, n1))
+    n = K.gaps_of_tables(b, way, n3)
+    if not K.tightest(b, n):
+        reject()
+    for o in [*range(b.t[0, K.ORDER0], b.t[0, K.ORDER1])] * 4:
+        g = K.binding(b, n1, n3, n, K.last_pull(b, o))
+        if g >= 0:
+            by, held = b.t[b.room[g], K.OF_ITEM], b.t[b.room[g + 1], K.OF_ITEM]
+            assert b.room[g] > 0 and by != held and b.t[by, K.MOVES]
+
+
 @settings(max_examples=40, deadline=None, suppress_health_check=SLOW)
 @given(rich_nights(), st.integers(1, 1000))
 def test_what_is_booked_is_what_the_rows_say(problem: Problem, seed: int) -> None:

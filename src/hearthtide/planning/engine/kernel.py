@@ -1753,8 +1753,8 @@ def binding(b: Board, first: int, end: int, n: int, k: int) -> int:
                 ways += 1
                 if draw(b, ways) == 0:
                     next_ = g
-        if next_ < 0:
-            break
+        if next_ < 0 or b.room[next_] == 0:
+            break  # nothing holds it up, or what stays where it is (row 0): of no item
         by = b.room[next_]
         other = b.t[by, OF_ITEM] if first <= next_ < end else 0
         if other and other != b.t[k, OF_ITEM] and b.t[other, MOVES]:
