@@ -22,14 +22,15 @@ def night(board, browser):
     assert [words for words in one.close() if "Failed to load" not in words and "net::ERR" not in words] == []
 
 
+NEXT_WORDS = """() => {
+  const first = document.querySelector('button.first');
+  return first && [...first.querySelectorAll('.table, .act, .dish')].map(one => one.textContent).join(' ');
+}"""
+
+
 def next_on(tablet):
-    """The next move on a hearth page in two words, without its count; None when there is none."""
-    return tablet.page.evaluate(
-        """() => {
-          const first = document.querySelector('button.first');
-          return first && [...first.querySelectorAll('.table, .act, .dish')].map(one => one.textContent).join(' ');
-        }"""
-    )
+    """The next move on a hearth page without its count; None when there is none."""
+    return tablet.page.evaluate(NEXT_WORDS)
 
 
 def tap(tablet):

@@ -12,13 +12,13 @@ from typing import Any
 
 from playwright.sync_api import Browser, expect
 
+from board_process import CODE
 from hearthtide.service import commands as told
 from hearthtide.service.commands import Event, event_of
 from hearthtide.service.facts import LivePlate
 from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.night import Night
 from hearthtide.store.database import open_database
-from board_process import CODE
 from live_board import PINS
 from screens import BoardProcess, Tablet
 from small_night import small_house
