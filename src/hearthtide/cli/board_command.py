@@ -22,7 +22,7 @@ from hearthtide.cli.shared import err, out
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import read_house, take_night
 from hearthtide.house.models import House, NightFile
-from hearthtide.safety.cautions import NO_RULES
+from hearthtide.safety.rule_sets import chosen_words
 from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.night import Night
 from hearthtide.service.shown_house import shown_house
@@ -84,7 +84,7 @@ def run_board(
                     f"No device is enrolled. The first shows this code within 5 minutes: [bold]{code}[/]"
                 )
             _tell_reach(host, certificate)
-            out.print(f"[dim]{escape(NO_RULES)}[/]")
+            out.print(f"[dim]{escape(chosen_words(house.file.chosen_rules))}[/]")
             sys.stdout.flush()
 
         with conducted(board, house, foreseen):

@@ -387,6 +387,45 @@ def rehearse(
 
 
 @app.command()
+def rules(
+    name: Annotated[
+        str | None, typer.Argument(metavar="SET", help="a rule set, or a house's folder; else all are listed")
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """The food-safety rule sets a house may choose, and what each says, section by section."""
+    from hearthtide.cli.rules_command import run_rules
+
+    run_rules(name, json)
+
+
+@app.command()
+def judge(
+    name: Annotated[str, typer.Argument(metavar="SET", help="a rule set, or a house's folder")],
+    table: Annotated[
+        Path, typer.Argument(metavar="READINGS.csv", help="lot, time, read, point, instrument, person")
+    ],
+    step: Annotated[
+        str,
+        typer.Option("--as", metavar="WORD", help="cooked, cooled, cooled-from-room, kept-hot or kept-cold"),
+    ],
+    food: Annotated[str | None, typer.Option(metavar="WORD", help="for cooked: such as poultry")] = None,
+    left_heat: Annotated[
+        str | None, typer.Option(metavar="TIME", help="for cooled: when it left the heat, with its offset")
+    ] = None,
+    now: Annotated[
+        str | None, typer.Option(metavar="TIME", help="for cooled: as of then; else of the last reading")
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """Judge readings by one rule set: pass, fail or unproven, with its section and its readings."""
+    from hearthtide.cli.rules_command import run_judge
+
+    passed = run_judge(name, table, step, food, left_heat, now, json)
+    raise typer.Exit(KEPT if passed else BROKEN)
+
+
+@app.command()
 def check(house: HouseArg, json: JsonFlag = False) -> None:
     """Read a house's files and all its nights; say what is there, or everything that is wrong."""
     from hearthtide.cli.check_command import run_check

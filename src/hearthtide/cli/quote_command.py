@@ -24,7 +24,7 @@ from hearthtide.planning.promise import SHARE
 from hearthtide.planning.quote import Quote, quotes
 from hearthtide.quantities.parse import parse_clock_s
 from hearthtide.quantities.show import clock_text
-from hearthtide.safety.cautions import NO_RULES
+from hearthtide.safety.rule_sets import chosen_words
 
 TABLE = "DOOR"
 
@@ -50,12 +50,14 @@ def run_quote(
         orders = ticket_orders(running.problem, now.house, ticket, now.ready.stages)
         soon, polite = quotes(running, orders, searching(seed, 10 * ROUNDS), seed)
         limit = binding_now(soon.running, seed, now.house.file.weights)
+    rules = chosen_words(now.house.file.chosen_rules)
     if json:
-        body = {"at_s": at_s, "dishes": list(ticket.dishes), "covers": covers, "cautions": [NO_RULES]}
+        body = {"at_s": at_s, "dishes": list(ticket.dishes), "covers": covers, "cautions": [rules]}
         body |= {"earliest": _json(soon), "without_slips": _json(polite)}
         print_json("quote", body | {"limit": None if limit is None else limit_json(limit)})
     else:
         _print(ticket, at_s, soon, polite, limit)
+        out.print(f"[dim]{escape(rules)}[/]")
     return soon.holds
 
 
@@ -116,7 +118,6 @@ def _print(ticket: TicketFile, at_s: int, soon: Quote, polite: Quote, limit: Lim
         out.print(f"    {escape(waits)}")
     if limit is not None:
         print_limit(limit)
-    out.print(f"[dim]{escape(NO_RULES)}[/]")
 
 
 def _how(quote: Quote) -> str:

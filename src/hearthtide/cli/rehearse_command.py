@@ -18,7 +18,7 @@ from hearthtide.house.night_file import NightFile
 from hearthtide.house.upsets_file import UpsetsFile, read_upsets
 from hearthtide.planning.night import prepare_night
 from hearthtide.quantities.show import duration_text
-from hearthtide.safety.cautions import NO_RULES
+from hearthtide.safety.rule_sets import chosen_words
 from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.night import Night
 from hearthtide.service.playing import Score
@@ -50,6 +50,7 @@ def run_rehearse(
 ) -> bool:
     """Rehearses a night; True when all that its upsets file expects was met and no event was lost."""
     house = read_house(folder)
+    rules = chosen_words(house.file.chosen_rules)
     taken = take_night(house, night_name)
     tell_left_out(taken.wrong, taken.gone)
     plain = UpsetsFile(name=taken.night.name)
@@ -64,9 +65,10 @@ def run_rehearse(
 
             came = on_the_board(house, books, file, where, speed, port, seed)
     if json:
-        print_json("rehearsal", as_json(file, came))
+        print_json("rehearsal", as_json(file, came, rules))
     else:
         print_rehearsed(file, came)
+        out.print(f"[dim]{escape(rules)}[/]")
     return came.as_expected
 
 
@@ -94,7 +96,7 @@ def holds_a_night(where: Path) -> InputError:
     return InputError((Finding("rehearse", 0, "--store", str(where), expected, "Name another file."),))
 
 
-def as_json(file: UpsetsFile, came: Rehearsed) -> dict[str, object]:
+def as_json(file: UpsetsFile, came: Rehearsed, rules: str) -> dict[str, object]:
     return {
         "name": file.name,
         "as_expected": came.as_expected,
@@ -104,7 +106,7 @@ def as_json(file: UpsetsFile, came: Rehearsed) -> dict[str, object]:
         "told_anew": [asdict(one) for one in came.watch.changed],
         "left_out": sorted(came.watch.left_out),
         "trouble": [{"at_s": at_s, "words": words} for at_s, words in came.watch.trouble],
-        "cautions": [SIMULATED, NO_RULES],
+        "cautions": [SIMULATED, rules],
     }
 
 
@@ -121,7 +123,6 @@ def print_rehearsed(file: UpsetsFile, came: Rehearsed) -> None:
         mark = "met" if one.met else "[bold]NOT MET[/]"
         out.print(f"  {mark}: {escape(one.asked)}: {escape(one.found)}, expected {escape(one.expected)}")
     out.print(f"[dim]{SIMULATED}[/]")
-    out.print(f"[dim]{escape(NO_RULES)}[/]")
 
 
 def _lines(o: Outcome) -> list[str]:

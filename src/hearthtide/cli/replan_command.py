@@ -26,7 +26,7 @@ from hearthtide.planning.limits import binding_now
 from hearthtide.planning.live import Changed, called, changed_moves, rolled, slips
 from hearthtide.planning.problem import Recourse
 from hearthtide.quantities.show import clock_text, duration_text
-from hearthtide.safety.cautions import NO_RULES
+from hearthtide.safety.rule_sets import chosen_words
 
 
 def run_replan(folder: Path, night_name: str, events: Path, minutes: int, json: bool, seed: int) -> bool:
@@ -48,6 +48,7 @@ def run_replan(folder: Path, night_name: str, events: Path, minutes: int, json: 
     moves = moves_ahead(now, found.after, now_s + 60 * minutes)
     last = [h.words for h in all_told if h.at_s == now_s]
     recourse = found.after.schedule.recourse
+    rules = chosen_words(now.house.file.chosen_rules)
     if json:
         body = {
             "now_s": now_s,
@@ -58,7 +59,7 @@ def run_replan(folder: Path, night_name: str, events: Path, minutes: int, json: 
             "recourse": [asdict(one) for one in recourse],
             "limit": None if limit is None else limit_json(limit),
             "left_out": [str(finding) for finding in (*now.wrong, *now.gone, *wrong)] + list(found.unheard),
-            "cautions": [NO_RULES],
+            "cautions": [rules],
         }
         print_json("replan", body)
     else:
@@ -73,7 +74,7 @@ def run_replan(folder: Path, night_name: str, events: Path, minutes: int, json: 
             out.print("  nobody")
         if limit is not None:
             print_limit(limit)
-        out.print(f"[dim]{escape(NO_RULES)}[/]")
+        out.print(f"[dim]{escape(rules)}[/]")
     return all(slip.by_s <= problem.late_after_s for slip in late)
 
 

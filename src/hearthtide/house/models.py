@@ -25,8 +25,10 @@ from hearthtide.house.foods_file import OwnFoodFile
 from hearthtide.house.night_file import NightFile as NightFile
 from hearthtide.house.night_file import TicketFile as TicketFile
 from hearthtide.house.oven_file import OvenFile
+from hearthtide.house.rules_file import RulesFile
 from hearthtide.house.shape_file import ShapeFile
 from hearthtide.house.weights_file import WeightsFile
+from hearthtide.safety.rules import RuleSet
 
 Act = Literal["dress", "launch", "load", "turn", "spin", "flip", "move", "pull", "cut", "flame"]
 Place = Literal["near", "mid", "edge", "mouth"]
@@ -118,7 +120,14 @@ class HouseFile(Written):
     doneness: str | None = Field(
         default=None, description="the scale its words for doneness are read on, such as `kitchen`"
     )
-    rules: None = Field(default=None, description="no rule set is chosen yet: nothing is judged")
+    rules: RulesFile | None = Field(
+        default=None, description="the food-safety rules it goes by; left out, nothing is judged"
+    )
+
+    @property
+    def chosen_rules(self) -> RuleSet | None:
+        """The rule set it goes by; None: nothing is judged."""
+        return None if self.rules is None else self.rules.chosen
 
 
 class PortionLayerFile(Written):

@@ -34,7 +34,6 @@ _KIND_WORDS = {
     "float_parsing": ("a number", "Write a number such as `0.05`, without a unit."),
     "bool_type": ("`true` or `false`", "Write one of the two."),
     "bool_parsing": ("`true` or `false`", "Write one of the two."),
-    "none_required": ("nothing", "Leave it out: no rule set can be chosen yet."),
     "string_pattern_mismatch": (
         "letters and digits first, then also spaces and _ . - ' & in names",
         "Shorten it to 40 characters (a table's code 12) and leave other signs out.",

@@ -31,7 +31,8 @@ from hearthtide.planning.verify import ItemSeen, Seen, Verifier, turn_deg
 from hearthtide.planning.ways_out import Stove
 from hearthtide.planning.words import move_words, side_words
 from hearthtide.planning.worth import worth_of
-from hearthtide.safety.cautions import HOUSE_CAUTIONS, NO_RULES
+from hearthtide.safety.cautions import HOUSE_CAUTIONS
+from hearthtide.safety.rule_sets import chosen_words
 
 
 @dataclass(frozen=True)
@@ -67,7 +68,7 @@ def assemble(ran: Night, figures: dict[str, float], seed: int) -> Plan:
         items=items,
         checks=checks + model_checks(house, schedule, seen, round(night.doors)),
         figures=figures | _figures(ran),
-        cautions=(NO_RULES, *HOUSE_CAUTIONS, *allergy_words(house, night)),
+        cautions=(chosen_words(house.file.chosen_rules), *HOUSE_CAUTIONS, *allergy_words(house, night)),
         comparison=compare(house, ran.problem, schedule, seen),
         limit=binding_limit(ran.problem, schedule, seed, ran.stove, house.file.weights),
         oven=_oven(ran),

@@ -92,7 +92,7 @@ MISTAKES = [
     ("dishes/pizza.yaml", "[mid, edge]", "[]", "stages[1].places", "at least 1 in this list", "Add"),
     ("dishes/pizza.yaml", "[mid, edge]", "mid", "stages[1].places", "a list", "`- `"),
     ("house.yaml", "name: Good House", "name: <script>", "name", "letters and digits", "Shorten it"),
-    ("house.yaml", "plating: 45 s", "rules: strict", "rules", "nothing", "no rule set"),
+    ("house.yaml", "plating: 45 s", "rules: {set: strict}", "rules.set", "one of australia", ""),
     ("oven.yaml", "natural_gas", "coal", "fuel", "one of natural_gas, propane, wood", "Known: natural_gas"),
     ("oven.yaml", "shape: round", "shape: square", "shape", "one of round, rect", "Known: rectangular"),
     # names in the libraries

@@ -1,0 +1,238 @@
+"""Verdicts on what was read: pass, fail, unproven or not applicable, each with its section and its readings.
+
+A reading that is missing leaves a verdict unproven; nothing is supposed between two readings, and no model
+has a word here. Every verdict is the same whatever order the readings were written down in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Literal
+
+from hearthtide.safety.readings import Point, Reading, at_or_above, at_or_below, in_order, span_words
+from hearthtide.safety.rules import Clause, Cook, FoodClass, Hold, Line, Reheat, RuleSet
+
+Answer = Literal["pass", "fail", "unproven", "not applicable"]
+GRAVEST: tuple[Answer, ...] = ("fail", "unproven", "pass", "not applicable")
+NO_NUMBER = "no number is stated; the house's own written plan decides, and a person by it"
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What one rule says: `readings` are the ids of those it stands on. It certifies nothing."""
+
+    answer: Answer
+    rule: str
+    section: str
+    words: str
+    readings: tuple[str, ...] = ()
+
+    @property
+    def passes(self) -> bool:
+        """Whether the rule is met on the readings entered."""
+        return self.answer == "pass"
+
+
+def verdict(answer: Answer, rule: Clause, words: str, readings: Iterable[Reading] = ()) -> Verdict:
+    """A verdict by a rule, on readings."""
+    return Verdict(answer, rule.id, rule.cited, words, tuple(one.id for one in readings))
+
+
+def gravest(verdicts: Iterable[Verdict]) -> Answer:
+    """The answer to all of them together: a fail before what is unproven, that before a pass.
+
+    None at all prove nothing.
+    """
+    answers = {one.answer for one in verdicts}
+    return next((answer for answer in GRAVEST if answer in answers), "unproven")
+
+
+def cook_verdict(rules: RuleSet, food: FoodClass, readings: tuple[Reading, ...]) -> Verdict:
+    """Whether food was cooked, by any one line of its rule, in every part that was probed.
+
+    `readings` are those of this one heating. Of each part its last reading counts, so that a lower one found
+    later takes a pass back.
+    """
+    rule = cooking_rule(rules, food)
+    if rule is None:
+        return Verdict("unproven", "", rules.named, f"{food}: the set has no rule for it; {NO_NUMBER}")
+    return heated_verdict(rule, rule.lines, readings, rule.point)
+
+
+@dataclass(frozen=True)
+class Steak:
+    """What a steak's exception from a core temperature asks for besides its readings."""
+
+    intact_by_document: bool
+    coloured_all_over: bool
+    highly_susceptible: bool
+
+
+def steak_verdict(rules: RuleSet, steak: Steak, readings: tuple[Reading, ...]) -> Verdict:
+    """Whether an intact beef steak may go out without a core temperature: surfaces, colour, document, guest.
+
+    Scored and marinated, injected or tenderized it is not intact: that is for `cook_verdict`.
+    """
+    rule = cooking_rule(rules, "intact beef steak")
+    if rule is None:
+        return Verdict("unproven", "", rules.named, f"steak: the set has no rule for it; {NO_NUMBER}")
+    missing = (
+        (steak.highly_susceptible, "the guest is highly susceptible: cook it through"),
+        (not steak.intact_by_document, "no label or invoice says that it is whole-muscle and intact"),
+        (not steak.coloured_all_over, "an outer surface has not changed colour, the edge among them"),
+    )
+    for fails, words in missing:
+        if fails:
+            return verdict("fail", rule, words)
+    found = heated_verdict(rule, rule.lines, readings, rule.point)
+    surfaces = {one.place for one in readings if one.point == "surface"}
+    if found.passes and rule.point == "surface" and len(surfaces) < 2:
+        return verdict("unproven", rule, "top and bottom surface are both to be read")
+    return found
+
+
+def cooking_rule(rules: RuleSet, food: FoodClass) -> Cook | None:
+    """The rule a food is cooked by; None where the set has none."""
+    return next((rule for rule in rules.of(Cook) if food in rule.foods), None)
+
+
+def heated_verdict(
+    rule: Clause, lines: tuple[Line, ...], readings: tuple[Reading, ...], point: Point = "coldest"
+) -> Verdict:
+    """Whether that point stood at one of the lines, in every part that was probed."""
+    if not lines:
+        return verdict("unproven", rule, NO_NUMBER)
+    last = last_of_each_place(readings, point)
+    if not last:
+        return verdict("unproven", rule, f"no reading of the {point} part; {_wanted(lines)} is wanted")
+    short = tuple(one for one in last if not any(meets(one, line) for line in lines))
+    if short:
+        return verdict("fail", rule, f"{', '.join(map(_stood, short))}; {_wanted(lines)} is wanted", short)
+    return verdict("pass", rule, ", ".join(map(_stood, last)), last)
+
+
+def meets(reading: Reading, line: Line) -> bool:
+    """Whether a reading stood at a line for its time."""
+    return at_or_above(reading, line.limit) and reading.held_s >= line.held_s
+
+
+def last_of_each_place(readings: tuple[Reading, ...], point: Point) -> tuple[Reading, ...]:
+    """The last reading of each part that was probed there. Two at one instant: both count."""
+    found: dict[str, list[Reading]] = {}
+    for one in in_order(readings):
+        if one.point == point:
+            before = found.get(one.place, [])
+            found[one.place] = [*before, one] if before and before[-1].at == one.at else [one]
+    return tuple(one for place in sorted(found) for one in found[place])
+
+
+def _stood(reading: Reading) -> str:
+    held = f" for {reading.held_s} s" if reading.held_s else ""
+    return f"{reading.place + ' ' if reading.place else ''}{reading.words}{held}"
+
+
+def _wanted(lines: tuple[Line, ...]) -> str:
+    said = (one.limit.words + (f" for {one.held_s} s" if one.held_s else "") for one in lines)
+    return ", or ".join(said)
+
+
+def hold_verdict(rules: RuleSet, side: Literal["hot", "cold"], readings: tuple[Reading, ...]) -> Verdict:
+    """Whether every reading of kept food was within its limit. What was between them is not known."""
+    rule = next((one for one in rules.of(Hold) if one.side == side), None)
+    if rule is None:
+        return Verdict("unproven", "", rules.named, f"{side} holding: {NO_NUMBER}")
+    if rule.limit is None:
+        return verdict("unproven", rule, NO_NUMBER)
+    point: Point = "coldest" if side == "hot" else "warmest"
+    taken = tuple(one for one in in_order(readings) if one.point == point)
+    if not taken:
+        return verdict("unproven", rule, f"no reading of the {point} part")
+    within = at_or_above if side == "hot" else at_or_below
+    out = tuple(one for one in taken if not within(one, rule.limit))
+    if out:
+        since = _last_good_before(taken, out)
+        known = "" if since is None else f"; last within it {since.words}"
+        return verdict("fail", rule, f"{out[0].words}, {rule.limit.words} is the limit{known}", out)
+    return verdict("pass", rule, f"{taken[0].words} to {taken[-1].words}", taken)
+
+
+def _last_good_before(taken: tuple[Reading, ...], out: tuple[Reading, ...]) -> Reading | None:
+    good = [one for one in taken if one.at < out[0].at]
+    return good[-1] if good else None
+
+
+def out_for(
+    rules: RuleSet, side: Literal["hot", "cold"], readings: tuple[Reading, ...], now: datetime
+) -> timedelta:
+    """How long food has been out of its holding limit up to `now`: from the last reading that was within it.
+
+    Nothing where the last reading is within it. With no good reading at all, from the first one.
+    """
+    rule = next((one for one in rules.of(Hold) if one.side == side and one.limit is not None), None)
+    if rule is None or rule.limit is None:
+        return timedelta(0)
+    within = at_or_above if side == "hot" else at_or_below
+    taken = [one for one in in_order(readings) if one.at <= now]
+    out = list(taken)
+    for n in range(len(taken) - 1, -1, -1):
+        if within(taken[n], rule.limit):
+            out = taken[n:]
+            break
+    if not out or all(within(one, rule.limit) for one in out):
+        return timedelta(0)
+    return now - out[0].at
+
+
+@dataclass(frozen=True)
+class ToReheat:
+    """Food about to be heated again: how its chilling and its date stand, and when it left the cold."""
+
+    food: FoodClass
+    chilled: bool  # cooked through and then chilled, ready to eat
+    cooling: Verdict
+    date: Verdict
+    left_cold: datetime | None = None
+
+
+def reheat_verdict(
+    rules: RuleSet,
+    purpose: Literal["one order", "hold"],
+    lot: ToReheat,
+    readings: tuple[Reading, ...],
+) -> Verdict:
+    """Whether food may go out: to one guest at once, or into the hot hold. Each is a rule of its own."""
+    rule = next((one for one in rules.of(Reheat) if one.purpose == purpose), None)
+    if rule is None:
+        return Verdict("unproven", "", rules.named, f"re-heating: {NO_NUMBER}")
+    if not lot.chilled:
+        return verdict("fail", rule, "it was never cooked through and chilled: it is raw, cook it")
+    for before in (lot.cooling, lot.date):
+        if before.answer in ("fail", "unproven"):
+            return verdict(before.answer, rule, f"{before.rule or before.section}: {before.words}")
+    lines = rule.lines
+    if rule.as_cooked:
+        cooked = cooking_rule(rules, lot.food)
+        if cooked is None or not cooked.lines:
+            return verdict("unproven", rule, NO_NUMBER)
+        lines = cooked.lines
+    if not lines:
+        return verdict("pass", rule, "served at once, to one guest: any temperature, and no keeping after")
+    heated = heated_verdict(rule, lines, readings)
+    if not heated.passes or rule.within_s is None:
+        return heated
+    return _in_time(rule, rule.within_s, lot.left_cold, heated, readings)
+
+
+def _in_time(
+    rule: Reheat, within_s: int, left_cold: datetime | None, heated: Verdict, readings: tuple[Reading, ...]
+) -> Verdict:
+    stood = tuple(one for one in readings if one.id in heated.readings)
+    if left_cold is None:
+        return verdict("unproven", rule, "when it left the cold is not written down", stood)
+    took = max(one.at for one in stood) - left_cold
+    if took > timedelta(seconds=within_s):
+        limit = span_words(timedelta(seconds=within_s))
+        return verdict("fail", rule, f"it took {span_words(took)} from the cold, {limit} is the limit", stood)
+    return heated
