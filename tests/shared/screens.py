@@ -78,7 +78,8 @@ class BoardProcess:
         env = os.environ | {
             "PYTHONPATH": os.pathsep.join([str(ROOT / "src"), str(ROOT / "tests" / "shared")])
         }
-        self.process = subprocess.Popen(words, stdout=subprocess.PIPE, text=True, env=env)
+        pipe = subprocess.PIPE
+        self.process = subprocess.Popen(words, stdin=pipe, stdout=pipe, text=True, env=env)
         assert self.process.stdout is not None
         assert self.process.stdout.readline().strip() == str(self.port), "the board did not start"
 
@@ -87,7 +88,8 @@ class BoardProcess:
         if self.process is not None:
             self.process.send_signal(signal.SIGKILL)
             self.process.wait()
-            assert self.process.stdout is not None
+            assert self.process.stdin is not None and self.process.stdout is not None
+            self.process.stdin.close()
             self.process.stdout.close()
             self.process = None
 

@@ -41,7 +41,10 @@ def run(wire: Connection) -> None:
     except Exception as err:
         wire.send(Broken(f"{type(err).__name__}: {err}"))
         raise
-    wire.send(Ready(not COMPILES))
+    try:
+        wire.send(Ready(not COMPILES))
+    except ConnectionError:
+        return  # the service has gone while this was made ready
     inbox = Inbox(wire)
     while (asked := inbox.newest()) is not None:
         _serve(wire, asked, inbox)

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 
+import type { Shown, ShownMove, ShownPlanner } from '../wire.ts';
 import { DONE, shown, tablet } from './for_tests.ts';
 import { SAVE_MS } from './kept.ts';
 import type { Model } from './model.ts';
@@ -319,4 +320,27 @@ test('a stream is lost once, however often it says so', async () => {
   stream.say('error');
   await one.clock.pass(2_000);
   assert.equal(one.server.sources.length, 2);
+});
+
+test('a board that starts again says so, and its last plan stays until there is one', async () => {
+  const one = await tablet();
+  const planner = (condition: ShownPlanner['condition'], made_s: number | null): ShownPlanner => ({
+    condition,
+    made_s,
+    behind: false,
+    plain: false,
+    trouble: '',
+  });
+  const moves = [{ item: 'B4-1', act: 'launch' } as ShownMove];
+  const says = (seq: number, part: Partial<Shown>): void =>
+    one.server.stream.say('shown', shown({ seq, ...part }));
+  says(5, { planner: planner('ready', 68_000), moves });
+  says(5, { planner: planner('starting', null), moves: [] });
+  assert.deepEqual(model(one).shown?.moves, moves);
+  assert.deepEqual(model(one).shown?.planner, planner('starting', 68_000));
+  says(2, { planner: planner('starting', null), moves: [] });
+  assert.deepEqual(model(one).shown?.moves, [], 'another night is another plan');
+  says(6, { planner: planner('ready', 68_300), moves });
+  says(7, { planner: planner('ready', 68_400), moves: [] });
+  assert.deepEqual(model(one).shown?.moves, [], 'a plan without moves is a plan');
 });

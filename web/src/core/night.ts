@@ -49,7 +49,7 @@ export function after(night: Night, happening: Happening): Night {
     case 'state':
       return withFacts(night, happening);
     case 'shown':
-      return { ...night, shown: happening.shown };
+      return { ...night, shown: stillShown(night.shown, happening.shown) };
     case 'entry':
       return { ...night, heard: Math.max(night.heard, happening.seq) };
     case 'told': {
@@ -68,6 +68,13 @@ export function after(night: Night, happening: Happening): Night {
     case 'seen':
       return { ...night, refused: without(night.refused, happening.id) };
   }
+}
+
+/** A board that was started again has no plan until its planner is ready: the last one of its night stays, with its age. */
+function stillShown(before: Shown | null, now: Shown): Shown {
+  const made_s = before?.planner.made_s ?? null;
+  if (before === null || made_s === null || now.planner.made_s !== null || now.seq < before.seq) return now;
+  return { ...before, seq: now.seq, now_s: now.now_s, planner: { ...now.planner, made_s } };
 }
 
 /** The board's facts count, also where they are behind those known: anew, it may keep another night by now. */
