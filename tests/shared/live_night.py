@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 from itertools import count
 
@@ -53,7 +54,8 @@ def ready(cooks: int = 1) -> Prepared:
 class PlannerHere:
     """A planner that searches when asked; what it found waits until it is `taken`, each plan proved."""
 
-    def __init__(self) -> None:
+    def __init__(self, clock: Callable[[], float] = lambda: 0.0) -> None:
+        self.clock = clock
         self.numbers, self.found, self.asked = count(1), list[Came](), 0
         self.last: PlanFound | None = None
 
@@ -69,7 +71,7 @@ class PlannerHere:
             return number
         faults = prove(request.problem, schedule, request.reality, request.running)
         assert not faults, faults
-        self.last = PlanFound(number, schedule, ROUNDS, True, False, 0.0)
+        self.last = PlanFound(number, schedule, ROUNDS, True, False, self.clock())
         self.found = [self.last]
         return number
 
@@ -85,21 +87,25 @@ class PlannerHere:
 
 
 class LiveNight:
-    """A night told and planned at once; `shown` is what screens draw."""
+    """A night told and planned at once; `shown` is what screens draw. The small house's unless scored."""
 
-    def __init__(self, now: str = "18:00", cooks: int = 1, log: Log | None = None) -> None:
+    def __init__(
+        self, now: str = "18:00", cooks: int = 1, log: Log | None = None, score: Score | None = None
+    ) -> None:
         self.now_s = float(clock(now))
         self.log = MemoryLog() if log is None else log
-        self.house = small_house(cooks)
+        if score is None:
+            score = Score(small_house(cooks), MIXED, lambda: ready(cooks))
+        self.house = score.house
         self.night = Night(self.log, Kitchen(self.house), lambda: self.now_s)
-        self.planner, self.drawn, self.came = PlannerHere(), list[Shown](), list[Came]()
+        self.planner = PlannerHere(lambda: self.now_s)
+        self.drawn, self.came = list[Shown](), list[Came]()
         self.night.listen(lambda _, event: self.came.append(event))
         self.ids = (f"device-a-{n}" for n in count(1 + self.night.state.seq))
-        score = Score(self.house, MIXED, lambda: ready(cooks))
         self.playing = Playing(
             self.night,
             score,
-            ready(cooks),
+            score.prepare(),
             self.planner,
             lambda: self.now_s,
             self.drawn.append,
