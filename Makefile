@@ -58,6 +58,7 @@ docs: $(V)/run.ok
 	cp $(REPORT)/pictures/landings-4.svg docs/pictures/landings.svg
 
 # Pages on invented data, without a board: build/pages/dev.html?fixture=tuesday#hearth, on this machine alone.
+# The data are nights played on the service: `$(BIN)/python tests/shared/pages_fixture.py` writes them anew.
 pages: web/node_modules/.package-lock.json
 	cd web && ../$(BIN)/node build.mjs ../build/pages --fixtures
 	$(BIN)/python -m http.server --bind 127.0.0.1 --directory build/pages 8100

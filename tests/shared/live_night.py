@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 from itertools import count
 
@@ -53,7 +54,8 @@ def ready(cooks: int = 1) -> Prepared:
 class PlannerHere:
     """A planner that searches when asked; what it found waits until it is `taken`, each plan proved."""
 
-    def __init__(self) -> None:
+    def __init__(self, clock: Callable[[], float] = lambda: 0.0) -> None:
+        self.clock = clock
         self.numbers, self.found, self.asked = count(1), list[Came](), 0
         self.last: PlanFound | None = None
 
@@ -69,12 +71,15 @@ class PlannerHere:
             return number
         faults = prove(request.problem, schedule, request.reality, request.running)
         assert not faults, faults
-        self.last = PlanFound(number, schedule, ROUNDS, True, False, 0.0)
+        self.last = PlanFound(number, schedule, ROUNDS, True, False, self.clock())
         self.found = [self.last]
         return number
 
     def state(self) -> PlannerState:
         return PlannerState("ready", self.last, 0.0, False, False, "", 1, 1, 0.0)
+
+    def kill(self) -> None:
+        raise AssertionError("a planner that answers at once is never stuck")
 
     def taken(self) -> list[Came]:
         found, self.found = self.found, []
@@ -82,22 +87,26 @@ class PlannerHere:
 
 
 class LiveNight:
-    """A night told and planned at once; `shown` is what screens draw."""
+    """A night told and planned at once; `shown` is what screens draw. The small house's unless scored."""
 
-    def __init__(self, now: str = "18:00", cooks: int = 1, log: Log | None = None) -> None:
+    def __init__(
+        self, now: str = "18:00", cooks: int = 1, log: Log | None = None, score: Score | None = None
+    ) -> None:
         self.now_s = float(clock(now))
         self.log = MemoryLog() if log is None else log
-        self.house = small_house(cooks)
+        if score is None:
+            score = Score(small_house(cooks), MIXED, lambda: ready(cooks))
+        self.house = score.house
         self.night = Night(self.log, Kitchen(self.house), lambda: self.now_s)
-        self.planner, self.drawn, self.came = PlannerHere(), list[Shown](), list[Came]()
+        self.planner = PlannerHere(lambda: self.now_s)
+        self.drawn, self.came = list[Shown](), list[Came]()
         self.night.listen(lambda _, event: self.came.append(event))
         self.ids = (f"device-a-{n}" for n in count(1 + self.night.state.seq))
-        score = Score(self.house, MIXED, lambda: ready(cooks))
         self.playing = Playing(
             self.night,
             score,
-            ready(cooks),
-            self.planner,  # type: ignore[arg-type]
+            score.prepare(),
+            self.planner,
             lambda: self.now_s,
             self.drawn.append,
             lambda: self.now_s,
@@ -111,10 +120,10 @@ class LiveNight:
         self.settle()
         return answer
 
-    def call(self, table: str, wanted: str, dishes: str, **other: object) -> Answer:
+    def call(self, table: str, wanted: str, dishes: str) -> Answer:
         """Calls a ticket of one course."""
         course = Course(float(clock(wanted)), tuple(map(Plate, dishes.split())))
-        return self.tell(told.TicketCalled(Ticket(table, 2, self.now_s, (course,), **other), "tapped"))  # type: ignore[arg-type]
+        return self.tell(told.TicketCalled(Ticket(table, 2, self.now_s, (course,)), "tapped"))
 
     def until(self, then: str | float, step_s: float = 10.0) -> None:
         """Lets the time pass, as a clock that is looked at every few seconds."""

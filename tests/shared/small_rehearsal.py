@@ -64,7 +64,7 @@ def small_rehearsal(
         return Night(log(), Kitchen(house), clock)
 
     score = Score(house, books, lambda: ready(cooks))
-    return Headless(score, books, drawn, ready(cooks), file, open_night, seed, PlannerAtOnce)  # type: ignore[arg-type]
+    return Headless(score, books, drawn, ready(cooks), file, open_night, seed, PlannerAtOnce)
 
 
 def upsets(**written: object) -> UpsetsFile:

@@ -84,7 +84,7 @@ def quote(board: Here, who: Teller, said: SaidQuote) -> Quoted:
     course = Course(now_s + 1.0, said.plates)
     ticket = Ticket(AT_THE_DOOR, said.covers, now_s, (course,), said.priority, said.allergy)
     soonest, polite = conductor.quote(ticket)
-    return Quoted(soonest=_minute(soonest), polite=_minute(polite))
+    return Quoted(soonest=minute_of(soonest), polite=minute_of(polite))
 
 
 def _conductor(board: Board) -> Conductor:
@@ -94,7 +94,7 @@ def _conductor(board: Board) -> Conductor:
     return board.conductor
 
 
-def _minute(found: Quote) -> Minute:
+def minute_of(found: Quote) -> Minute:
     slips = tuple(
         Slipped(table=s.ticket, course=int(s.course.partition(".")[2] or 1), was_s=s.was_s, is_s=s.is_s)
         for s in found.slips

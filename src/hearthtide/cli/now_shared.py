@@ -18,9 +18,9 @@ from hearthtide.planning.engine.search import Unplaceable, search
 from hearthtide.planning.live import Slip
 from hearthtide.planning.night import Prepared, prepare_night
 from hearthtide.planning.plan import Move
-from hearthtide.planning.problem import Handling, Problem, Reality, Schedule
+from hearthtide.planning.problem import Problem, Reality, Schedule
 from hearthtide.planning.replan import Search
-from hearthtide.planning.report import moves_of
+from hearthtide.planning.report import chores_of, moves_of
 from hearthtide.planning.told import Running
 from hearthtide.quantities.show import clock_text, duration_text
 from hearthtide.safety.cautions import FLAME_CAUTION, cautions_for
@@ -68,17 +68,10 @@ def searching(seed: int, rounds: int) -> Search:
 def moves_ahead(tonight: Tonight, running: Running, until_s: int) -> list[Move]:
     """The acts from now to `until_s`, the flame and other chores among them, in order of time."""
     problem, schedule = running.problem, running.schedule
-    chores = [_chore(tonight.house, problem, handling) for handling in schedule.chores]
+    chores = chores_of(tonight.house, problem, schedule)
     found = [*moves_of(tonight.house, problem.places, schedule), *chores]
     ahead = (move for move in found if running.now_s <= move.start_s < until_s)
     return sorted(ahead, key=lambda move: (move.start_s, move.item))
-
-
-def _chore(house: House, problem: Problem, done: Handling) -> Move:
-    alike = [chore for chore in problem.chores if chore.act == done.act]
-    words = min(alike, key=lambda c: abs(c.wanted_s - done.start_s)).words if alike else done.act
-    cook = house.file.cooks[done.cook].name
-    return Move(done.start_s, done.hands_s, cook, done.act, "", "", "", None, None, None, words)
 
 
 def cautions_at(tonight: Tonight, tickets: Sequence[TicketFile], move: Move) -> tuple[str, ...]:

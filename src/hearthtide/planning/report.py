@@ -100,6 +100,17 @@ def moves_of(house: House, places: Places, schedule: Schedule) -> list[Move]:
     ]
 
 
+def chores_of(house: House, problem: Problem, schedule: Schedule) -> list[Move]:
+    """The acts that are no plate's, such as the flame's, in the words of the nearest chore of their kind."""
+    found = []
+    for done in schedule.chores:
+        alike = [chore for chore in problem.chores if chore.act == done.act]
+        words = min(alike, key=lambda c: abs(c.wanted_s - done.start_s)).words if alike else done.act
+        cook = house.file.cooks[done.cook].name
+        found.append(Move(done.start_s, done.hands_s, cook, done.act, "", "", "", None, None, None, words))
+    return found
+
+
 def _item_moves(house: House, places: Places, placed: Placed, cooks: list[str], twins: bool) -> list[Move]:
     """One item's moves in order; its leading edge goes in toward the flame and is turned from there.
 

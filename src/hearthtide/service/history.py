@@ -32,7 +32,6 @@ class StayThen:
     end_s: float
     x_m: float
     y_m: float
-    on_stone: bool
 
 
 @dataclass(frozen=True)
@@ -117,8 +116,7 @@ def _order(order: dict[str, Any]) -> OrderThen:
 
 def _plate(plate: dict[str, Any]) -> PlateThen:
     stays = tuple(
-        StayThen(float(s["start_s"]), float(s["end_s"]), s["x_m"], s["y_m"], s["on_stone"])
-        for s in plate["stays"]
+        StayThen(float(s["start_s"]), float(s["end_s"]), s["x_m"], s["y_m"]) for s in plate["stays"]
     )
     seen: dict[str, int] = {}
     acts = []

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from hearthtide.house.models import House
 from hearthtide.house.night_file import NightFile
@@ -21,8 +22,7 @@ from hearthtide.service.heard import Heard
 from hearthtide.service.night import Night
 from hearthtide.service.open_orders import is_out, open_courses
 from hearthtide.service.plan_told import OtherHouse, PlanMade, kept, schedule_of, with_drops
-from hearthtide.service.planner import Planner
-from hearthtide.service.planner_words import LOOKS, Answer, Refusal, request_at, run_on
+from hearthtide.service.planner_words import LOOKS, Answer, PlannerState, Refusal, Request, request_at, run_on
 from hearthtide.service.promised import Promised
 from hearthtide.service.show import shown
 from hearthtide.service.shown import Shown, ShownPlanner
@@ -50,6 +50,14 @@ class Score:
     prepare: Callable[[], Prepared]
 
 
+class NightPlanner(Protocol):
+    """What a running night needs of its planner: asked by number, seen into, killed when it is stuck."""
+
+    def ask(self, request: Request) -> int: ...
+    def state(self) -> PlannerState: ...
+    def kill(self) -> None: ...
+
+
 class Playing:
     """A night taken up from its log; `step` is called with whatever came, again and again.
 
@@ -62,7 +70,7 @@ class Playing:
         night: Night,
         score: Score,
         ready: Prepared,
-        planner: Planner,
+        planner: NightPlanner,
         clock: Callable[[], float],
         show: Callable[[Shown], None],
         real: Callable[[], float] = time.monotonic,

@@ -197,10 +197,9 @@ def _place(done: ActDone, own: Sequence[tuple[float, PlateThen]]) -> tuple[float
         return None
     kept = own[max(0, bisect_right([at_s for at_s, _ in own], done.at_s) - 1)][1]
     starts = [s for nth, act, s in kept.acts if (act, nth) == (done.act, done.nth)]
-    stays = [s for s in kept.stays if s.on_stone]
-    if not starts or not stays:
+    if not starts or not kept.stays:
         return None
-    stay = min(stays, key=lambda one: abs(one.start_s - starts[0]))
+    stay = min(kept.stays, key=lambda one: abs(one.start_s - starts[0]))
     return stay.x_m, stay.y_m
 
 

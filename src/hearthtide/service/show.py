@@ -13,7 +13,7 @@ from hearthtide.planning.live import Slip
 from hearthtide.planning.orders import course_key, course_of
 from hearthtide.planning.plan import Move
 from hearthtide.planning.problem import Booked, Placed, Stay
-from hearthtide.planning.report import moves_of
+from hearthtide.planning.report import chores_of, moves_of
 from hearthtide.planning.told import TOLD_S
 from hearthtide.safety.cautions import cautions_for
 from hearthtide.safety.separation import act_words
@@ -191,35 +191,33 @@ def _hazard(move: Move, dish: DishFile, allergy: tuple[str, ...], own_fatty: fro
 def _chores(house: House, live: Live) -> list[ShownMove]:
     """Acts that are no plate's: the flame, and clearing what was spoiled."""
     running = live.running
-    found = []
-    for n, done in enumerate(running.schedule.chores):
-        if done.start_s < running.now_s - BACK_S:
-            continue
-        alike = [c for c in running.problem.chores if c.act == done.act]
-        words = min(alike, key=lambda c: abs(c.wanted_s - done.start_s)).words if alike else done.act
-        found.append(
-            ShownMove(
-                item=f"-{n}",
-                table="",
-                dish="",
-                act=done.act,
-                nth=1,
-                start_s=float(done.start_s),
-                hands_s=float(done.hands_s),
-                cook=house.file.cooks[done.cook].name,
-                x_m=None,
-                y_m=None,
-                zone="",
-                to_deg=None,
-                by_deg=0.0,
-                told=done.start_s < running.now_s + TOLD_S,
-                first_of_table=False,
-                words=words,
-                hazard="flame" if done.act == "flame" else "hot_metal",
-                cautions=(),
-            )
-        )
-    return found
+    chores = chores_of(house, running.problem, running.schedule)
+    return [
+        _chore(f"-{n}", m, running.now_s) for n, m in enumerate(chores) if m.start_s >= running.now_s - BACK_S
+    ]
+
+
+def _chore(item: str, move: Move, now_s: int) -> ShownMove:
+    return ShownMove(
+        item=item,
+        table="",
+        dish="",
+        act=move.act,
+        nth=1,
+        start_s=float(move.start_s),
+        hands_s=float(move.hands_s),
+        cook=move.cook,
+        x_m=None,
+        y_m=None,
+        zone="",
+        to_deg=None,
+        by_deg=0.0,
+        told=move.start_s < now_s + TOLD_S,
+        first_of_table=False,
+        words=move.words,
+        hazard="flame" if move.act == "flame" else "hot_metal",
+        cautions=(),
+    )
 
 
 def _stays(house: House, live: Live, placed: Placed, written: Written) -> Iterable[ShownStay]:

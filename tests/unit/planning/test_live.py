@@ -9,18 +9,17 @@ import numpy as np
 import pytest
 
 from hearthtide.house.events_file import EventFile
-from hearthtide.planning.build import dish_stages, house_choices
 from hearthtide.planning.engine.search import search
 from hearthtide.planning.events import Gone, NewTicket, find
 from hearthtide.planning.happened import Told, happening, probed_s
 from hearthtide.planning.live import Happening, Rolled, called, changed_moves, rolled, slips
-from hearthtide.planning.night import Prepared
-from hearthtide.planning.problem import Order, Problem, Reality, Schedule, Stage
+from hearthtide.planning.problem import Order, Problem, Reality, Schedule
 from hearthtide.planning.proof.prove import prove
 from hearthtide.planning.quote import honest_minute, quotes
 from hearthtide.planning.replan import open_problem, reality_at, soonest_s
 from hearthtide.planning.told import Running
-from small_night import MIXED, clock, places_of, problem_of, small_house, small_night
+from live_night import ready
+from small_night import MIXED, clock, problem_of, small_house, small_night
 
 HOUSE = small_house(cooks=2)
 
@@ -39,22 +38,9 @@ def at(now: str) -> Rolled:
     return rolled(mixed(), called(mixed()), clock(now), ask)
 
 
-def stages() -> dict[str, tuple[Stage, ...]]:
-    places = places_of(HOUSE)
-    return dish_stages(
-        HOUSE,
-        {
-            (k, i): house_choices(d, i, places) or ()
-            for k, d in HOUSE.dishes.items()
-            for i in range(len(d.stages))
-        },
-    )
-
-
 def told() -> Told:
-    """The house with its night ready; no oven, for events that ask for none."""
-    ready = Prepared(mixed(), stages(), (), None, (), None, None)  # type: ignore[arg-type]
-    return Told(HOUSE, ready)
+    """The house with its night ready."""
+    return Told(HOUSE, ready(cooks=2))
 
 
 def heard(now: str, *events: dict[str, object]) -> Rolled:
@@ -165,19 +151,19 @@ def test_a_probe_that_agrees_with_the_models_keeps_their_pace() -> None:
 
     oven = quick_oven(oven_design(HOUSE))
     moment = Moment(settled_state(oven, 360.0, hours=2.0), 14_000.0)
-    ready = Told(HOUSE, Prepared(mixed(), stages(), (), oven, (moment,), None, None))
+    at_oven = Told(HOUSE, replace(ready(cooks=2), oven=oven, moments=(moment,)))
     placed = find(at("18:10").after.schedule, "A1-3")[1]
     stay = placed.stays[0]
     food = prepare(portion(HOUSE, "steak"))
     stage = HOUSE.dishes["steak"].stages[0]
     chair = seat(oven, mixed().places.spots[stay.place])
     course = trace(food, start(food), heat_at(oven, moment, chair, stage), 240.0, 240.0)
-    seconds = probed_s(ready, placed, stay, stay.start_s + 240.0, float(course.core_C[-1]))
+    seconds = probed_s(at_oven, placed, stay, stay.start_s + 240.0, float(course.core_C[-1]))
     assert seconds == pytest.approx(stay.asked_s, rel=0.03)
     with pytest.raises(ValueError, match="Read again"):
-        probed_s(ready, placed, stay, stay.start_s + 240.0, 2.0)
+        probed_s(at_oven, placed, stay, stay.start_s + 240.0, 2.0)
     with pytest.raises(ValueError, match="Read again"):
-        probed_s(ready, placed, stay, stay.start_s + 5.0, float(course.core_C[-1]))
+        probed_s(at_oven, placed, stay, stay.start_s + 5.0, float(course.core_C[-1]))
 
 
 # --- slips and quotes ----------------------------------------------------------------------------

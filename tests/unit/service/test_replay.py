@@ -18,14 +18,20 @@ def stay(x_m, start_s, end_s, on_stone=True):
     return KeptStay(0, 0, x_m, 0.5, int(AT_S + start_s), int(AT_S + end_s), int(AT_S + end_s), 0, on_stone)
 
 
-def kept(key, x_m, start_s, end_s, acts=("launch", "pull")):
-    times = {"launch": start_s, "pull": end_s, "dress": start_s - 25, "turn": (start_s + end_s) // 2}
+def kept(key, x_m, start_s, end_s, acts=("launch", "pull"), on_stone=True):
+    times = {
+        "launch": start_s,
+        "load": start_s,
+        "pull": end_s,
+        "dress": start_s - 25,
+        "turn": (start_s + end_s) // 2,
+    }
     return KeptPlate(
         key,
         "pizza",
         int(AT_S + end_s),
         int(AT_S + end_s),
-        (stay(x_m, start_s, end_s),),
+        (stay(x_m, start_s, end_s, on_stone),),
         tuple(KeptAct(act, int(AT_S + times[act]), 10, 0, 0) for act in acts),
     )
 
@@ -89,6 +95,16 @@ def test_a_spoilt_plate_stood_until_it_was_told_off_and_one_landed_until_its_cou
     assert (plate(shown, "B4-1").off, plate(shown, "B4-1").stood[0].until_s) == ("re-fired", AT_S + 950)
     assert plate(shown, "B4-2").stood[0].until_s == AT_S + 1320
     assert plate(shown, "B4-1+").stood == ()
+
+
+def test_a_platter_stood_where_it_was_loaded_as_bare_dough_does(night):
+    night.taken(called(dishes="strip_steak"))
+    planned(night, 1320, kept("B4-1", 0.2, 900, 1100, ("load", "pull"), on_stone=False))
+    night.now_s = AT_S + 905
+    night.taken(told.MoveDone("B4-1", "load"))
+    night.now_s = AT_S + 1110
+    night.taken(told.MoveDone("B4-1", "pull"))
+    assert plate(again(night), "B4-1").stood == (Stood(AT_S + 905, AT_S + 1110, 0.2, 0.5),)
 
 
 def test_a_launch_that_no_plan_meant_stands_nowhere(night):

@@ -1,9 +1,11 @@
-// What the core's tests stand on: a clock and timers set by hand, a board that answers as it is told to.
+// What tests stand on: a clock and timers set by hand, a board that answers as it is told to, acts and a model.
 
-import type { Facts, Shown, ShownHouse, What } from '../wire.ts';
+import type { Facts, Shown, ShownHouse, ShownMove, What } from '../wire.ts';
 import { Board, type Ground } from './board.ts';
 import { device, memoryShelf } from './device.ts';
+import { firstSettings } from './first_settings.ts';
 import { memoryKeep, type Keep } from './keep.ts';
+import type { Model } from './model.ts';
 import type { Source } from './stream.ts';
 
 export const DONE: What = { kind: 'done', item: 'B4-1', act: 'launch' };
@@ -181,4 +183,84 @@ export async function tablet(like?: Tablet, open = true): Promise<Tablet> {
 
 export function shown(part: Partial<Shown>): string {
   return JSON.stringify({ seq: 1, now_s: 68_400, moves: [], ...part });
+}
+
+/** One act on a pizza by the test house's only cook. */
+export function move(
+  item: string,
+  act: ShownMove['act'],
+  start_s: number,
+  more: Partial<ShownMove> = {},
+): ShownMove {
+  return {
+    item,
+    table: item.slice(0, item.lastIndexOf('-')),
+    dish: 'pizza',
+    act,
+    nth: 1,
+    start_s,
+    hands_s: 10,
+    cook: 'Oven cook',
+    x_m: 0,
+    y_m: 0.5,
+    zone: 'mid',
+    to_deg: 120,
+    by_deg: 120,
+    told: false,
+    first_of_table: false,
+    words: '',
+    hazard: null,
+    cautions: [],
+    ...more,
+  };
+}
+
+export const FIRE: Shown['fire'] = {
+  level: 'high',
+  out_since_s: null,
+  floor: [{ at_s: 69000, zone_C: 360 }],
+  changes: [],
+  heat_C: [],
+  read_C: null,
+  read_s: null,
+};
+
+/** What a page draws at 19:10 of a board in reach, on which nothing happens but what is given. */
+export function modelOf(shown: Partial<Shown> = {}, more: Partial<Model> = {}): Model {
+  return {
+    house: {
+      band_C: [345, 370],
+      late_after_s: 120,
+      plans: true,
+      dishes: [
+        { key: 'steak', name: 'Strip steak' },
+        { key: 'pizza', name: 'Pizza' },
+      ],
+    } as unknown as ShownHouse,
+    shown: {
+      seq: 1,
+      now_s: 69000,
+      planner: { condition: 'ready', made_s: 69000, behind: false, plain: false, trouble: '' },
+      moves: [],
+      stays: [],
+      landings: [],
+      probes: [],
+      fire: FIRE,
+      slips: [],
+      forced: [],
+      left_out: [],
+      ...shown,
+    },
+    facts: null,
+    seq: 1,
+    link: 'live',
+    lost_since_s: null,
+    queue: [],
+    refused: [],
+    who: null,
+    settings: firstSettings(['en']),
+    now_s: 69000,
+    keeps: true,
+    ...more,
+  };
 }

@@ -2,90 +2,12 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 
 import { firstSettings } from '../core/first_settings.ts';
+import { FIRE as fire, modelOf as model, move } from '../core/for_tests.ts';
 import type { Model } from '../core/model.ts';
-import type { Shown, ShownMove } from '../wire.ts';
 import { callsNow, type Call } from './calls.ts';
 import { Ear } from './ear.ts';
 import { EACH_S, paced, perTenMinutes, QUIET, SAVED, type Pace } from './pace.ts';
 import { TONES } from './tones.ts';
-
-const fire = {
-  level: 'high',
-  out_since_s: null,
-  floor: [{ at_s: 69000, zone_C: 360 }],
-  changes: [],
-  heat_C: [],
-  read_C: null,
-  read_s: null,
-} as Shown['fire'];
-
-function move(
-  item: string,
-  act: ShownMove['act'],
-  start_s: number,
-  more: Partial<ShownMove> = {},
-): ShownMove {
-  return {
-    item,
-    table: item.split('-')[0] ?? '',
-    dish: 'pizza',
-    act,
-    nth: 1,
-    start_s,
-    hands_s: 10,
-    cook: 'Oven cook',
-    x_m: 0,
-    y_m: 0.5,
-    zone: 'mid',
-    to_deg: 0,
-    by_deg: 0,
-    told: false,
-    first_of_table: false,
-    words: '',
-    hazard: null,
-    cautions: [],
-    ...more,
-  };
-}
-
-function model(more: Partial<Shown> = {}, and: Partial<Model> = {}): Model {
-  const shown = {
-    seq: 1,
-    now_s: 69000,
-    planner: { condition: 'ready', made_s: 69000, behind: false, plain: false, trouble: '' },
-    moves: [],
-    stays: [],
-    landings: [],
-    probes: [],
-    fire,
-    slips: [],
-    forced: [],
-    left_out: [],
-    ...more,
-  } as Shown;
-  return {
-    house: {
-      band_C: [345, 370],
-      late_after_s: 120,
-      dishes: [
-        { key: 'steak', name: 'Strip steak' },
-        { key: 'pizza', name: 'Pizza' },
-      ],
-    } as unknown as Model['house'],
-    shown,
-    facts: null,
-    seq: 1,
-    link: 'live',
-    lost_since_s: null,
-    queue: [],
-    refused: [],
-    who: null,
-    settings: firstSettings(['en']),
-    now_s: 69000,
-    keeps: true,
-    ...and,
-  };
-}
 
 const words = (of: Model): string[] => callsNow(of).map((call) => call.words);
 

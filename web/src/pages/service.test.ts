@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 
-import { firstSettings } from '../core/first_settings.ts';
+import { FIRE, modelOf } from '../core/for_tests.ts';
 import type { Model } from '../core/model.ts';
 import type { Shown, ShownLanding } from '../wire.ts';
 import { bandWords, burning, changeOf, floorAt } from './fire/foreseen.ts';
@@ -11,20 +11,14 @@ import { tapped } from './frame/wiping.ts';
 import { atPass, countedWords, news, sizeWords, slipWords } from './pass/landings.ts';
 import { probesOf } from './watch/probes.ts';
 
-const settings = firstSettings(['en']);
 const planner = { condition: 'ready', made_s: 68990, behind: false, plain: false, trouble: '' } as const;
 const fire = {
-  level: 'high',
-  out_since_s: null,
+  ...FIRE,
   floor: [
     { at_s: 69000, zone_C: 360 },
     { at_s: 69600, zone_C: 350 },
     { at_s: 70800, zone_C: 374 },
   ],
-  changes: [],
-  heat_C: [],
-  read_C: null,
-  read_s: null,
 };
 
 function landing(table: string, honest_s: number, more: Partial<ShownLanding> = {}): ShownLanding {
@@ -45,35 +39,7 @@ function landing(table: string, honest_s: number, more: Partial<ShownLanding> = 
 }
 
 function model(more: Partial<Shown> = {}, and: Partial<Model> = {}): Model {
-  const shown = {
-    seq: 1,
-    now_s: 69000,
-    planner,
-    moves: [],
-    stays: [],
-    landings: [],
-    probes: [],
-    fire,
-    slips: [],
-    forced: [],
-    left_out: [],
-    ...more,
-  };
-  return {
-    house: { band_C: [345, 370], plans: true } as unknown as Model['house'],
-    shown,
-    facts: null,
-    seq: 1,
-    link: 'live',
-    lost_since_s: null,
-    queue: [],
-    refused: [],
-    who: null,
-    settings,
-    now_s: 69000,
-    keeps: true,
-    ...and,
-  };
+  return modelOf({ fire, ...more }, and);
 }
 
 test('landings by the minute to tell; what is not ready is out; what landed here is gone', () => {

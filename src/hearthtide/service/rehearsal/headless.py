@@ -7,6 +7,7 @@ import queue
 import signal
 import time
 from collections.abc import Callable
+from typing import Protocol
 
 from hearthtide.errors import HearthtideError
 from hearthtide.house.night_file import NightFile
@@ -16,7 +17,7 @@ from hearthtide.planning.places import Places
 from hearthtide.service.commands import Command, Event
 from hearthtide.service.night import Answer, Night
 from hearthtide.service.planner import Planner
-from hearthtide.service.playing import DRAW_S, Came, Playing, Score
+from hearthtide.service.playing import DRAW_S, Came, NightPlanner, Playing, Score
 from hearthtide.service.rehearsal.came import Rehearsed, rehearsed
 from hearthtide.service.rehearsal.clock import StepClock
 from hearthtide.service.rehearsal.expected import Expected, Now
@@ -36,8 +37,14 @@ class Stuck(HearthtideError):
     """The planner does not answer."""
 
 
+class HeadlessPlanner(NightPlanner, Protocol):
+    """A night's planner that can be ended, and made anew when the board is."""
+
+    def close(self) -> None: ...
+
+
 OpenNight = Callable[[Callable[[], float]], Night]
-MakePlanner = Callable[[Callable[[], float], Callable[[Came], None], Places], Planner]
+MakePlanner = Callable[[Callable[[], float], Callable[[Came], None], Places], HeadlessPlanner]
 
 
 class Headless:

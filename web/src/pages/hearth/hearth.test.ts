@@ -2,39 +2,11 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 
 import { firstSettings } from '../../core/first_settings.ts';
+import { move } from '../../core/for_tests.ts';
 import type { Model, Waiting } from '../../core/model.ts';
 import type { Facts, LivePlate, Shown, ShownMove, ShownStay } from '../../wire.ts';
 import { lastAct, nextMoves, NOT_YET_S, tableOf, TAKEN_S } from './next.ts';
 import { coming, standing } from './stand.ts';
-
-function move(
-  item: string,
-  act: ShownMove['act'],
-  start_s: number,
-  more: Partial<ShownMove> = {},
-): ShownMove {
-  return {
-    item,
-    table: tableOf(item),
-    dish: 'pizza',
-    act,
-    nth: 1,
-    start_s,
-    hands_s: 10,
-    cook: 'Oven cook',
-    x_m: 0,
-    y_m: 0.5,
-    zone: 'mid',
-    to_deg: 120,
-    by_deg: 120,
-    told: false,
-    first_of_table: false,
-    words: '',
-    hazard: null,
-    cautions: [],
-    ...more,
-  };
-}
 
 function plate(key: string, more: Partial<LivePlate> = {}): LivePlate {
   return {
