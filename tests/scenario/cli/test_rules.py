@@ -1,6 +1,7 @@
 """`rules` and `judge`: an owner looks up what a code says, a cook's readings are judged by it."""
 
 import json
+from pathlib import Path
 from textwrap import dedent
 
 import pytest
@@ -50,6 +51,11 @@ def test_wings_that_cooled_too_slowly_fail_with_the_section_and_their_line(table
     assert "pass  41 °F at 18:00" in done.stdout
     for word in ("safe", "compliant", "certified"):
         assert word not in done.stdout.lower()
+
+
+def test_the_table_of_the_pages_is_judged_as_they_say():
+    table = Path(__file__).parents[3] / "examples" / "readings" / "wings.csv"
+    assert "fail  first shown at 2 h 20 min" in typed("judge", "us-fda-2022", table, "--as", "cooled").stdout
 
 
 def test_wings_in_time_pass_and_end_well(table):

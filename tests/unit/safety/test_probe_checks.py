@@ -10,10 +10,10 @@ from hearthtide.safety.verdicts import Verdict, hold_verdict
 from read_by_hand import at, read
 
 FDA = rule_set("us-fda-2022")
-# Boiling point of water by height, °F, as agencies print it for kitchens (reference on food safety, section 6.4).
+# Boiling point of water by height, °F, as agencies print it for kitchens (reference on food safety, 6.4).
 PRINTED = (
-    (500, 211.1), (1000, 210.2), (2000, 208.4), (3000, 206.6), (4000, 204.8),
-    (5000, 203.0), (6000, 201.1), (7000, 199.3), (8000, 197.4), (10000, 193.6),
+    (500, 211.1), (1000, 210.2), (2000, 208.4), (3000, 206.6), (4000, 204.8), (5000, 203.0),
+    (6000, 201.1), (7000, 199.3), (8000, 197.4), (10000, 193.6),
 )  # fmt: skip
 
 
