@@ -1,0 +1,258 @@
+"""`records`: readings written into a house's records, found again, checked for tampering, exported."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import json as jsons
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import cast
+
+from rich.markup import escape
+
+from hearthtide.cli.shared import err, out, print_json
+from hearthtide.errors import Finding, InputError
+from hearthtide.house.files import read_house
+from hearthtide.house.readings_file import take_readings
+from hearthtide.safety.readings import Reading, Unit
+from hearthtide.safety.rules import RuleSet
+from hearthtide.service.log import Log
+from hearthtide.service.records.book import LOG, Book
+from hearthtide.service.records.chain import Head, against, parts
+from hearthtide.service.records.entries import RECORD, Corrected, ReadingTaken, Record
+from hearthtide.service.records.ledger import Ledger, found
+from hearthtide.store.database import open_database
+
+COLUMNS = (
+    "entry", "kind", "at_utc", "offset_min", "entered_utc", "late", "person", "device", "lot", "read", "unit",
+    "point", "place", "held_s", "instrument", "corrects", "second", "why", "body",
+)  # fmt: skip
+DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+
+@contextmanager
+def _log(file: Path) -> Iterator[Log]:
+    with open_database(file) as database:
+        yield database.log(LOG)
+
+
+def run_add(file: Path, table: Path, house: Path | None, device: str) -> bool:
+    """Writes a table of readings down; True when every row was taken or stood there already."""
+    readings, wrong = take_readings(table)
+    for finding in wrong:
+        err.print(f"Set aside: {escape(str(finding))}", soft_wrap=True)
+    with _log(file) as log:
+        book = Book(log, _rules(house))
+        known = {record.id for record in book.read().records}
+        now, written, head = datetime.now(UTC), 0, book.read().head
+        for one in readings:
+            id = _id_of(one)
+            if id in known:
+                continue
+            known.add(id)
+            taken = ReadingTaken(replace(one, id=id))
+            head = book.write(Record(id, one.person, device, one.at, now, one.offset_min, taken))
+            written += 1
+    out.print(f"{written} written, {len(readings) - written} stood there already, {len(wrong)} set aside.")
+    out.print(
+        f"The records end at [bold]{head.words}[/]. Keep that elsewhere: it shows if their end is cut off."
+    )
+    return not wrong
+
+
+def _id_of(one: Reading) -> str:
+    said = (
+        one.lot,
+        one.at.isoformat(),
+        str(one.value),
+        one.unit,
+        one.point,
+        one.place,
+        one.instrument,
+        one.person,
+    )
+    return f"read-{hashlib.sha256('|'.join(said).encode()).hexdigest()[:20]}"
+
+
+def run_correct(
+    file: Path, of: str, read: str, why: str, person: str, second: str, house: Path | None
+) -> None:
+    """Writes a correction of a reading; the old one stays."""
+    with _log(file) as log:
+        book = Book(log, _rules(house))
+        ledger = Ledger(book.read().records)
+        first = ledger.one(of)
+        if first is None or not isinstance(first.body, ReadingTaken):
+            raise _wrong("ENTRY", of, "the id of a reading", "`hearthtide records find` prints them.")
+        before = ledger.corrections(of)
+        now = datetime.now(UTC)
+        last = before[-1].body if before else first.body
+        assert isinstance(last, ReadingTaken | Corrected)
+        value, unit = _value(read)
+        id = f"{of}-corrected-{len(before) + 1}"
+        reading = replace(last.reading, id=id, value=value, unit=unit)
+        record = Record(
+            id, person, "command line", now, now, first.offset_min, Corrected(of, reading, why, second)
+        )
+        head = book.write(record)
+    out.print(f"Corrected: {escape(last.reading.words)} is now {escape(reading.words)}; both stand.")
+    out.print(f"The records end at [bold]{head.words}[/].")
+
+
+def _value(text: str) -> tuple[Decimal, Unit]:
+    unit = text[-1:].upper()
+    try:
+        number = Decimal(text[:-1])
+    except InvalidOperation:
+        number = Decimal("NaN")
+    if unit not in ("C", "F") or not number.is_finite():
+        raise _wrong("--read", text, "a temperature such as 165F or 74.5C", "Write it so.")
+    return number, cast(Unit, unit)
+
+
+def run_find(file: Path, words: str, day: str | None, json: bool) -> bool:
+    """Prints the entries that have all the words; True when there are some."""
+    with _log(file) as log:
+        ledger = Ledger(Book(log, None).read().records)
+    entries = found(ledger, words, None if day is None else day_of(day, date.today()))
+    if json:
+        print_json("records", {"entries": [RECORD.dump_python(one, mode="json") for one in entries]})
+        return bool(entries)
+    for one in entries:
+        flags = "  [bold]written late[/]" if one.late else ""
+        if ledger.corrections(one.id):
+            flags += "  [bold]corrected[/]"
+        out.print(f"{one.at + timedelta(minutes=one.offset_min):%Y-%m-%d %H:%M}  {escape(_line(one))}{flags}")
+        out.print(f"                  [dim]{escape(one.person)}; {one.id}[/]")
+    out.print(f"{len(entries)} entries.")
+    return bool(entries)
+
+
+def _line(record: Record) -> str:
+    body = record.body
+    if isinstance(body, ReadingTaken | Corrected):
+        one = body.reading
+        said = f"{one.lot}: {one.value} °{one.unit}, {one.point} {one.place}, {one.instrument}".replace(
+            " ,", ","
+        )
+        return said if isinstance(body, ReadingTaken) else f"{said}, in place of {body.of}: {body.why}"
+    rest = (f"{key} {value}" for key, value in vars(body).items() if key != "kind" and value not in ("", ()))
+    return f"{body.kind}: {', '.join(rest)}"
+
+
+def day_of(words: str, today: date) -> date:
+    """The local date somebody means: `2026-06-02`, `today`, `yesterday`, `tuesday`, `last tuesday`.
+
+    A day of the week is the last one before today.
+
+    >>> day_of("last Tuesday", date(2026, 6, 4)).isoformat()
+    '2026-06-02'
+    """
+    said = words.lower().removeprefix("last ").strip()
+    if said in ("today", "yesterday"):
+        return today - timedelta(days=said == "yesterday")
+    if said in DAYS:
+        return today - timedelta(days=(today.weekday() - DAYS.index(said) - 1) % 7 + 1)
+    try:
+        return date.fromisoformat(said)
+    except ValueError:
+        raise _wrong(
+            "--day", words, "a date or a day, such as 2026-06-02 or tuesday", "Write it so."
+        ) from None
+
+
+def run_check(file: Path, kept: str | None, json: bool) -> bool:
+    """Checks the chain of all entries, and a head that was noted elsewhere; True when both are whole."""
+    with _log(file) as log:
+        read = Book(log, None).read()
+        broken = read.broken
+        if broken is None and kept is not None:
+            broken = against(log.read(), _head(kept))
+    if json:
+        wrong = None if broken is None else {"entry": broken.seq, "words": broken.words}
+        print_json("records check", {"entries": read.head.count, "head": read.head.words, "broken": wrong})
+        return broken is None
+    if broken is not None:
+        out.print(f"[bold]Broken[/] at entry {broken.seq}: {escape(broken.words)}.")
+        out.print(f"{read.head.count} entries before it are as they were written. Keep the file as it is.")
+        return False
+    out.print(f"{read.head.count} entries, each as it was written. They end at [bold]{read.head.words}[/].")
+    if kept is None:
+        out.print(
+            "[dim]Whether the end was cut off shows only against an end that was noted before: --head.[/]"
+        )
+    return True
+
+
+def _head(words: str) -> Head:
+    count, _, link = words.partition(":")
+    if not count.isdigit() or len(link) != 64:
+        raise _wrong("--head", words, "COUNT:HASH as it was printed", "Copy it whole.")
+    return Head(int(count), link)
+
+
+def run_export(file: Path, table: Path | None, whole: Path | None) -> bool:
+    """Writes the records out for an inspector; True when the chain is whole."""
+    with _log(file) as log:
+        read, entries = Book(log, None).read(), log.read()
+    if table is not None:
+        with table.open("w", encoding="utf-8", newline="") as written:
+            rows = csv.writer(written)
+            rows.writerow(COLUMNS)
+            rows.writerows(_row(one) for one in read.records)
+    if whole is not None:
+        links = [
+            dict(zip(("before", "hash", "record"), parts(one), strict=True))
+            for one in entries[: read.head.count]
+        ]
+        body = {
+            "document": "hearthtide records",
+            "schema_version": 1,
+            "head": read.head.words,
+            "chain": links,
+        }
+        whole.write_text(jsons.dumps(body, indent=1), encoding="utf-8")
+    out.print(f"{len(read.records)} entries written. They end at [bold]{read.head.words}[/].")
+    if read.broken is not None:
+        err.print(f"[bold]Broken[/] at entry {read.broken.seq}: {escape(read.broken.words)}.", soft_wrap=True)
+    return read.broken is None
+
+
+def _row(record: Record) -> tuple[object, ...]:
+    body = record.body
+    reading = body.reading if isinstance(body, ReadingTaken | Corrected) else None
+    read = ("", "", "", "", "", "") if reading is None else (
+        str(reading.value), reading.unit, reading.point, reading.place, reading.held_s, reading.instrument
+    )  # fmt: skip
+    corrects = (body.of, body.second, body.why) if isinstance(body, Corrected) else ("", "", "")
+    lot = reading.lot if reading is not None else getattr(body, "lot", "")
+    rest = ""
+    if reading is None:
+        rest = jsons.dumps(RECORD.dump_python(record, mode="json")["body"], sort_keys=True)
+    times = (record.at.isoformat(), record.offset_min, record.entered.isoformat(), record.late)
+    cells = (record.id, body.kind, *times, record.person, record.device, lot, *read, *corrects, rest)
+    return tuple(_plain(cell) for cell in cells)
+
+
+def _plain(cell: object) -> object:
+    """A cell that no spreadsheet takes for a formula; a number stays one."""
+    if not isinstance(cell, str) or cell[:1] not in ("=", "+", "-", "@", "\t", "\r"):
+        return cell
+    try:
+        Decimal(cell)
+    except InvalidOperation:
+        return f"'{cell}"
+    return cell
+
+
+def _rules(house: Path | None) -> RuleSet | None:
+    return None if house is None else read_house(house).file.chosen_rules
+
+
+def _wrong(field: str, value: str, expected: str, remedy: str) -> InputError:
+    return InputError((Finding("records", 0, field, value, expected, remedy),))

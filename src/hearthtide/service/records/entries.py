@@ -1,0 +1,118 @@
+"""What may be written into the records: each entry with who, when it was so, when it was written down.
+
+Actual values only (21 CFR 117.305): what was read, by what, where. Nothing is ever changed; a correction is
+an entry of its own that names the one it corrects.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Annotated, Literal
+
+from pydantic import Field, TypeAdapter, model_validator
+from pydantic.dataclasses import dataclass
+
+from hearthtide.safety.probe_check import Checked
+from hearthtide.safety.readings import STRICT, Reading
+from hearthtide.safety.states import State
+
+LATE = timedelta(minutes=15)  # written down so long after it was so an entry is flagged; own choice
+Words = Annotated[str, Field(min_length=1, max_length=500)]
+Key = Annotated[str, Field(min_length=1, max_length=120)]
+
+
+@dataclass(frozen=True, config=STRICT)
+class ReadingTaken:
+    reading: Reading
+    kind: Literal["reading"] = "reading"
+
+
+@dataclass(frozen=True, config=STRICT)
+class LotMade:
+    """Food cooked ahead in one go: `made_of` names lots that went into it."""
+
+    lot: Key
+    dish: Key
+    quantity: Words
+    made_of: tuple[Key, ...] = ()
+    kind: Literal["lot"] = "lot"
+
+
+@dataclass(frozen=True, config=STRICT)
+class LotBecame:
+    lot: Key
+    state: State
+    kind: Literal["became"] = "became"
+
+
+@dataclass(frozen=True, config=STRICT)
+class ProbeChecked:
+    checked: Checked
+    kind: Literal["probe check"] = "probe check"
+
+
+@dataclass(frozen=True, config=STRICT)
+class Corrected:
+    """A reading as it should have been written; the old stays. `second`: who stands by it, where needed."""
+
+    of: Key
+    reading: Reading
+    why: Words
+    second: str = ""
+    kind: Literal["correction"] = "correction"
+
+
+@dataclass(frozen=True, config=STRICT)
+class Deviation:
+    """Something was not as a rule asks: what was found, on which readings it stands."""
+
+    lot: Key
+    rule: Key
+    found: Words
+    readings: tuple[Key, ...] = ()
+    kind: Literal["deviation"] = "deviation"
+
+
+@dataclass(frozen=True, config=STRICT)
+class Closed:
+    """A deviation is closed with all four said: cause, control again, prevention, what became of the food."""
+
+    of: Key
+    cause: Words
+    control: Words
+    prevention: Words
+    disposition: Words
+    kind: Literal["closed"] = "closed"
+
+
+Body = Annotated[
+    ReadingTaken | LotMade | LotBecame | ProbeChecked | Corrected | Deviation | Closed,
+    Field(discriminator="kind"),
+]
+
+
+@dataclass(frozen=True, config=STRICT)
+class Record:
+    """One entry: `at` when it was so, `entered` when it was written down, both in UTC."""
+
+    id: Key
+    person: Key
+    device: Key
+    at: datetime
+    entered: datetime
+    offset_min: int
+    body: Body
+
+    @model_validator(mode="after")
+    def _in_utc(self) -> Record:
+        if any(one.utcoffset() != timedelta(0) for one in (self.at, self.entered)):
+            raise ValueError("expected instants in UTC; say the offset of the place beside them")
+        return self
+
+    @property
+    def late(self) -> bool:
+        """Whether it was written down long after it was so."""
+        return self.entered - self.at > LATE
+
+
+RECORD: TypeAdapter[Record] = TypeAdapter(Record)

@@ -1,0 +1,181 @@
+"""What the records say now: readings as corrected, passes doubted since a probe failed, what is open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from hearthtide.errors import HearthtideError
+from hearthtide.safety.probe_check import Checked, as_if_off, check_verdict, taken_back
+from hearthtide.safety.readings import Limit, Reading, can_be, local_date
+from hearthtide.safety.rules import Cook, Cool, Hold, Reheat, RuleSet
+from hearthtide.safety.verdicts import Verdict
+from hearthtide.service.records.entries import (
+    Closed,
+    Corrected,
+    Deviation,
+    LotMade,
+    ProbeChecked,
+    ReadingTaken,
+    Record,
+)
+
+Judge = Callable[[tuple[Reading, ...]], Verdict]
+
+
+class NotSo(HearthtideError):
+    """An entry cannot be written as it is; the words say what it lacks."""
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """The records in the order they were written; every look at them is worked out from these."""
+
+    records: tuple[Record, ...] = ()
+
+    def one(self, id: str) -> Record | None:
+        """The entry of an id."""
+        return next((record for record in self.records if record.id == id), None)
+
+    def corrections(self, id: str) -> tuple[Record, ...]:
+        """What corrected an entry, the last of them as it now stands."""
+        return tuple(r for r in self.records if isinstance(r.body, Corrected) and r.body.of == id)
+
+    def readings(self, lot: str) -> tuple[Reading, ...]:
+        """A lot's readings as they now stand: the last correction of each, none of them twice."""
+        found = []
+        for record in self.records:
+            if isinstance(record.body, ReadingTaken):
+                now = self.corrections(record.id)
+                reading = now[-1].body.reading if now else record.body.reading  # type: ignore[union-attr]
+                if reading.lot == lot:
+                    found.append(reading)
+        return tuple(found)
+
+    def lots(self) -> tuple[str, ...]:
+        """Every lot that is named, in the order of its first entry."""
+        return tuple(dict.fromkeys(lot for record in self.records for lot in _lots(record)))
+
+    def checks(self, instrument: str | None = None) -> tuple[Checked, ...]:
+        """Thermometer checks by the time they were done, of one instrument or of all."""
+        found = (r.body.checked for r in self.records if isinstance(r.body, ProbeChecked))
+        return tuple(
+            sorted((c for c in found if instrument in (None, c.instrument)), key=lambda c: (c.at, c.id))
+        )
+
+    def open_deviations(self) -> tuple[Record, ...]:
+        """Deviations that nobody has closed."""
+        closed = {r.body.of for r in self.records if isinstance(r.body, Closed)}
+        return tuple(r for r in self.records if isinstance(r.body, Deviation) and r.id not in closed)
+
+
+def judged(ledger: Ledger, rules: RuleSet, lot: str, judge: Judge) -> Verdict:
+    """A verdict on a lot's readings as they stand; a pass goes where a thermometer failed its check."""
+    readings = ledger.readings(lot)
+    found = judge(readings)
+    for instrument in sorted({one.instrument for one in readings}):
+        since: datetime | None = None
+        for checked in ledger.checks(instrument):
+            answer = check_verdict(rules, checked).answer
+            if answer == "fail":
+                found = taken_back(found, judge(as_if_off(readings, checked, since)), checked)
+            elif answer == "pass":
+                since = checked.at
+    return found
+
+
+def accepted(ledger: Ledger, record: Record, rules: RuleSet | None) -> Ledger:
+    """The ledger with one more entry.
+
+    Raises
+    ------
+    NotSo
+        What it names is not there, or a correction that helps a verdict lacks a second person.
+    """
+    if ledger.one(record.id) is not None:
+        raise NotSo(f"entry {record.id} is there already. Nothing was written.")
+    body = record.body
+    if isinstance(body, Corrected):
+        _may_correct(ledger, record, body, rules)
+    if isinstance(body, Closed):
+        found = ledger.one(body.of)
+        if found is None or not isinstance(found.body, Deviation):
+            raise NotSo(f"{body.of} is no deviation here. Name the one that is closed.")
+    return Ledger((*ledger.records, record))
+
+
+def _may_correct(ledger: Ledger, record: Record, body: Corrected, rules: RuleSet | None) -> None:
+    first = ledger.one(body.of)
+    if first is None or not isinstance(first.body, ReadingTaken):
+        raise NotSo(f"{body.of} is no reading here. Name the entry that is corrected.")
+    before = ledger.corrections(body.of)
+    old = before[-1].body.reading if before else first.body.reading  # type: ignore[union-attr]
+    if old.lot != body.reading.lot:
+        raise NotSo(f"{body.of} is of {old.lot}. Enter the reading of {body.reading.lot} as one of its own.")
+    if rules is None or not helps(rules, old, body.reading):
+        return
+    if body.second.strip() in ("", record.person):
+        raise NotSo(
+            f"corrected so, {body.of} would meet a limit it did not. Name a second person who stands by it."
+        )
+
+
+def helps(rules: RuleSet, old: Reading, new: Reading) -> bool:
+    """Whether a correction could better a verdict: a limit met that was not, a time or a part changed."""
+    if (old.at, old.point, old.place, old.held_s) != (new.at, new.point, new.place, new.held_s):
+        return True
+    return any(_meets(new, limit) and not _meets(old, limit) for limit in _limits(rules))
+
+
+def _meets(reading: Reading, limit: Limit) -> bool:
+    if not can_be(reading):
+        return False
+    bound: Decimal = limit.in_unit(reading.unit)
+    return reading.value >= bound if reading.point in ("coldest", "surface") else reading.value <= bound
+
+
+def _limits(rules: RuleSet) -> Iterable[Limit]:
+    for rule in rules.rules:
+        if isinstance(rule, Cook | Reheat):
+            yield from (line.limit for line in rule.lines)
+        elif isinstance(rule, Cool):
+            yield rule.to
+        elif isinstance(rule, Hold) and rule.limit is not None:
+            yield rule.limit
+
+
+def found(ledger: Ledger, words: str, day: date | None) -> tuple[Record, ...]:
+    """Entries with all the words in their lot, dish, person or thermometer; of a local date, if given."""
+    wanted = words.lower().split()
+    dishes = {r.body.lot: r.body.dish for r in ledger.records if isinstance(r.body, LotMade)}
+    return tuple(
+        record
+        for record in ledger.records
+        if (day is None or local_date(record.at, record.offset_min) == day)
+        and all(word in _said(record, dishes) for word in wanted)
+    )
+
+
+def _said(record: Record, dishes: dict[str, str]) -> str:
+    lots = _lots(record)
+    reading = record.body.reading if isinstance(record.body, ReadingTaken | Corrected) else None
+    instrument = reading.instrument if reading is not None else ""
+    parts = (
+        *lots,
+        *(dishes.get(lot, "") for lot in lots),
+        record.person,
+        instrument,
+        record.body.kind,
+        record.id,
+    )
+    return " ".join(parts).lower()
+
+
+def _lots(record: Record) -> tuple[str, ...]:
+    body = record.body
+    if isinstance(body, ReadingTaken | Corrected):
+        return (body.reading.lot,)
+    lot = getattr(body, "lot", None)
+    return () if lot is None else (str(lot),)
