@@ -64,7 +64,9 @@ def test_whoever_alters_a_line_is_seen_and_where(book):
     head = typed("records", "check", book, "--json")
     before = json.loads(head.stdout)["head"]
     with sqlite3.connect(book) as database:
-        database.execute("update entries set body = replace(body, '97', '67') where night = 'records'")
+        was, now = '"value":"97"', '"value":"67"'
+        altered = "update entries set body = replace(body, ?, ?) where night = 'records'"
+        database.execute(altered, (was, now))
     done = typed("records", "check", book)
     assert done.returncode == 1
     assert "Broken at entry 2: entry 2 is not as it was written" in done.stdout
