@@ -7,6 +7,7 @@ draught or flues, and no word that says anything is safe.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isfinite
 from typing import Literal
 
 Danger = Literal["carbon monoxide", "extraction off", "flame out", "coals behind a door", "fire"]
@@ -15,6 +16,9 @@ OUT_FIRST = (
     "Fuel off if it can be reached on the way. Everyone out. Call the emergency number from outside. Nobody "
     "goes back in until the fire service or a licensed person says so."
 )
+
+
+LEAST_WAIT_S = 300.0  # five minutes (common practice, no source)
 
 
 @dataclass(frozen=True)
@@ -27,9 +31,18 @@ class Told:
     gas_shut_s: float | None = None
     coals_behind_door_s: float | None = None
     fire_s: float | None = None
-    wait_s: float = (
-        300.0  # five minutes (common practice, no source), or longer where the oven's own book says so
-    )
+    wait_s: float = LEAST_WAIT_S  # longer where the oven's own book says so
+
+    def __post_init__(self) -> None:
+        if not (isfinite(self.wait_s) and self.wait_s >= LEAST_WAIT_S):
+            raise ValueError(f"expected a wait of {LEAST_WAIT_S:.0f} s or longer, found {self.wait_s} s")
+
+    @property
+    def shut_s(self) -> float | None:
+        """When the gas was shut for this flame that is out; one that was shut before says nothing of it."""
+        if self.flame_out_s is None or self.gas_shut_s is None or self.gas_shut_s < self.flame_out_s:
+            return None
+        return self.gas_shut_s
 
 
 @dataclass(frozen=True)
@@ -72,10 +85,10 @@ def way_out(told: Told, now_s: float) -> WayOut | None:
 def _relight(told: Told, now_s: float) -> WayOut | None:
     if told.flame_out_s is None:
         return None
-    if told.gas_shut_s is None:
+    if told.shut_s is None:
         words = "The flame is out. Shut the gas now. Nothing is lit, nothing new goes in."
         return WayOut("flame out", words, "emptying the oven")
-    until_s = told.gas_shut_s + told.wait_s
+    until_s = told.shut_s + told.wait_s
     if now_s < until_s:
         words = (
             "The gas is shut. Wait; the wait cannot be cut short. Smell of gas: leave it shut, call a "
@@ -91,11 +104,14 @@ def _relight(told: Told, now_s: float) -> WayOut | None:
 
 def may_light(told: Told, now_s: float) -> str:
     """Why a flame may not be said to burn again yet; empty when it may."""
+    danger = way_out(told, now_s)
+    if danger is not None and danger.danger != "flame out":
+        return f"not while this stands: {danger.danger}."
     if told.flame_out_s is None:
         return ""
-    if told.gas_shut_s is None:
+    if told.shut_s is None:
         return "nobody has said that the gas is shut. Shut it, say so, and wait."
-    left_s = told.gas_shut_s + told.wait_s - now_s
+    left_s = told.shut_s + told.wait_s - now_s
     if left_s > 0:
         return f"the wait has {left_s:.0f} s to go and cannot be cut short."
     return ""

@@ -219,6 +219,8 @@ def reheat_verdict(
         lines = cooked.lines
     if not lines:
         return verdict("pass", rule, "served at once, to one guest: any temperature, and no keeping after")
+    # Heat from before it left the cold re-heats nothing.
+    readings = tuple(one for one in readings if lot.left_cold is None or one.at >= lot.left_cold)
     heated = heated_verdict(rule, lines, readings)
     if not heated.passes or rule.within_s is None:
         return heated

@@ -68,6 +68,12 @@ def test_2_the_same_bird_into_a_hot_drawer():
     assert late.section == "3-403.11(A), (D)"
 
 
+def test_2_heat_from_before_it_left_the_cold_re_heats_nothing():
+    """3-403.11(D): from the cold."""
+    early = (read("165F", "12:00", held_s=15),)
+    assert not reheat_verdict(FDA, "hold", BIRD, early).passes
+
+
 def test_3_a_par_cooked_bird_is_raw_until_165_F():
     """3-401.14(D), 3-401.11(A)(3)."""
     first = first_heat_verdict(FDA, APPROVED, at("12:00"), at("12:45"), date(2026, 6, 2))

@@ -62,3 +62,21 @@ def test_a_flame_that_is_out_waits_for_the_gas_and_then_its_whole_wait():
     assert "cannot be cut short" in may_light(shut, 459.0)
     assert may_light(shut, 460.0) == ""
     assert "own instructions" in way_out(shut, 460.0).words
+
+
+def test_gas_shut_before_the_flame_went_out_says_nothing_of_it():
+    told = Told(flame_out_s=1000.0, gas_shut_s=100.0)
+    assert "nobody has said" in may_light(told, 5000.0)
+    assert "Shut the gas" in way_out(told, 5000.0).words
+
+
+@pytest.mark.parametrize("wait_s", [0.0, -1.0, 299.0, float("nan"), float("inf")])
+def test_a_wait_is_never_shorter_than_five_minutes(wait_s):
+    with pytest.raises(ValueError, match="expected a wait"):
+        Told(wait_s=wait_s)
+
+
+@pytest.mark.parametrize("danger", ["carbon_monoxide_s", "fire_s", "coals_behind_door_s", "extraction_off_s"])
+def test_no_flame_is_lit_while_something_graver_stands(danger):
+    told = Told(flame_out_s=0.0, gas_shut_s=10.0, **{danger: 5.0})
+    assert "not while this stands" in may_light(told, 10_000.0)
