@@ -23,7 +23,7 @@ from hearthtide.service.conductor import Conductor
 from hearthtide.service.night import Night
 from hearthtide.service.shown import NO_FIRE, Shown, ShownMove, ShownPlanner
 from hearthtide.service.shown_house import shown_house
-from hearthtide.store.database import open_database
+from hearthtide.store.database import Database, open_database
 from live_board import PINS, pin_kept_quick
 from told_night import AT_S, kitchen, ticket
 
@@ -76,6 +76,16 @@ class SameCode(Access):
         return token
 
 
+def people_let_in(database: Database) -> SameCode:
+    """The people of the tests with their PINs, and a code ready for the first device."""
+    access = SameCode(database.door(), time.time, lambda: secrets.token_urlsafe(32), lambda: CODE)
+    if not access.names():
+        for person, (role, pin) in PINS.items():
+            database.door().put_person(person, role, pin_kept_quick(pin))
+    access.new_code()
+    return access
+
+
 class Shows:
     """Stands where a conductor does, for what of it the board asks."""
 
@@ -97,11 +107,7 @@ def main(
         return time.time() - float(midnight)
 
     with open_database(Path(folder) / "nights.db") as database:
-        access = SameCode(database.door(), time.time, lambda: secrets.token_urlsafe(32), lambda: CODE)
-        if not access.names():
-            for person, (role, pin) in PINS.items():
-                database.door().put_person(person, role, pin_kept_quick(pin))
-        access.new_code()
+        access = people_let_in(database)
         night = Night(database.log("tonight"), kitchen(), clock)
         if night.state.facts.ticket("B4") is None:
             call = told.TicketCalled(ticket("B4", wanted_s=AT_S + 2400, called_s=clock()), "tapped")

@@ -6,13 +6,12 @@ input is a number of seconds: the night's clock skips so many, and `skipped` is 
 
 from __future__ import annotations
 
-import secrets
 import sys
 import threading
 import time
 from pathlib import Path
 
-from board_process import CODE, SameCode
+from board_process import people_let_in
 from hearthtide.board.api import Board
 from hearthtide.board.app import LOOPBACK, make_app
 from hearthtide.board.conducting import conducted
@@ -21,7 +20,6 @@ from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.night import Night
 from hearthtide.service.shown_house import shown_house
 from hearthtide.store.database import open_database
-from live_board import PINS, pin_kept_quick
 from live_night import ready
 from small_night import MIXED, small_house
 
@@ -48,11 +46,7 @@ def main(folder: str, port: str, midnight: str, static: str) -> None:
     """Serves until killed."""
     clock, house = SkippingClock(float(midnight)), small_house()
     with open_database(Path(folder) / "nights.db") as database:
-        access = SameCode(database.door(), time.time, lambda: secrets.token_urlsafe(32), lambda: CODE)
-        if not access.names():
-            for person, (role, pin) in PINS.items():
-                database.door().put_person(person, role, pin_kept_quick(pin))
-        access.new_code()
+        access = people_let_in(database)
         night = Night(database.log("tonight"), Kitchen(house), clock)
         board = Board(night, access, {key: dish.name for key, dish in house.dishes.items()}, clock)
         board.house = shown_house(house, MIXED, "tonight")

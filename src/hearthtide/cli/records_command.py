@@ -86,21 +86,18 @@ def run_correct(
     with _log(file) as log:
         book = Book(log, _rules(house))
         ledger = Ledger(book.read().records)
-        first = ledger.one(of)
-        if first is None or not isinstance(first.body, ReadingTaken):
+        last = ledger.as_it_stands(of)
+        if last is None:
             raise _wrong("ENTRY", of, "the id of a reading", "`hearthtide records find` prints them.")
-        before = ledger.corrections(of)
         now = datetime.now(UTC)
-        last = before[-1].body if before else first.body
-        assert isinstance(last, ReadingTaken | Corrected)
         value, unit = _value(read)
-        id = f"{of}-corrected-{len(before) + 1}"
-        reading = replace(last.reading, id=id, value=value, unit=unit)
+        id = f"{of}-corrected-{len(ledger.corrections(of)) + 1}"
+        reading = replace(last, id=id, value=value, unit=unit)
         record = Record(
-            id, person, "command line", now, now, first.offset_min, Corrected(of, reading, why, second)
+            id, person, "command line", now, now, last.offset_min, Corrected(of, reading, why, second)
         )
         head = book.write(record)
-    out.print(f"Corrected: {escape(last.reading.words)} is now {escape(reading.words)}; both stand.")
+    out.print(f"Corrected: {escape(last.words)} is now {escape(reading.words)}; both stand.")
     out.print(f"The records end at [bold]{head.words}[/].")
 
 

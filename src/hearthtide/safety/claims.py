@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from dataclasses import dataclass
 from datetime import date
 
 from hearthtide.safety.separation import meant
 
-# 21 CFR 101.91: these words are one claim, and it is of less than 20 ppm. EU 828/2014: 20 mg/kg.
-GLUTEN_CLAIMS = ("gluten-free", "gluten free", "no gluten", "without gluten", "free of gluten")
+# 21 CFR 101.91: below 20 ppm, whatever words it is claimed in; EU 828/2014: 20 mg/kg at most. The stricter.
+BELOW_MG_KG = 20.0
+# What speaks of gluten or of those who may not have it, in the languages of the screens and a few more.
+SPEAKS_OF_IT = re.compile(r"glut[ei]n|\bgf\b|co?eliac|celiac|celiach|c[eé]liaqu|z[oö]liak")
+# Words that say it is in there claim nothing.
+SAYS_IT_IS_IN = re.compile(r"^(contains|contiene|contient|enth[aä]lt)\b(?!.*\b(no|sin|senza|sans|kein))")
 SECTION = "21 CFR 101.91; Regulation (EU) No 828/2014"
 SAID_INSTEAD = "made without gluten-containing ingredients; baked in an oven shared with wheat flour"
 
@@ -22,6 +28,11 @@ class Evidence:
     tested_on: date
     below_mg_kg: float
 
+    def holds(self, today: date) -> bool:
+        """Whether it is whole: a procedure, a test that has been made, and its number below the limit."""
+        named = bool(self.procedure.strip() and self.test_reference.strip())
+        return named and self.tested_on <= today and 0 <= self.below_mg_kg < BELOW_MG_KG
+
 
 @dataclass(frozen=True)
 class Claim:
@@ -32,18 +43,19 @@ class Claim:
     words: str
 
 
-def claim(words: str, evidence: Evidence | None) -> Claim:
-    """Whether a dish may be told as free of gluten: only by a written procedure with a test below 20 mg/kg.
+def claim(words: str, evidence: Evidence | None, today: date) -> Claim:
+    """Whether words about gluten may be printed: only by a written procedure with a test below 20 mg/kg.
 
-    Other words are not judged here.
+    Any words that speak of gluten and do not say that it is in there count as a claim: rather one refused too
+    often. Other words are not judged here.
 
-    >>> claim("Gluten-free pizza", None).allowed
+    >>> claim("Gluten-free pizza", None, date(2026, 6, 2)).allowed
     False
     """
-    said = " ".join(words.lower().split())
-    if not any(one in said for one in GLUTEN_CLAIMS):
+    said = " ".join(unicodedata.normalize("NFKC", words).casefold().split())
+    if said == SAID_INSTEAD or not SPEAKS_OF_IT.search(said) or SAYS_IT_IS_IN.search(said):
         return Claim(True, "", words)
-    if evidence is None or not evidence.procedure or evidence.below_mg_kg > 20:
+    if evidence is None or not evidence.holds(today):
         return Claim(False, SECTION, SAID_INSTEAD)
     return Claim(True, SECTION, words)
 

@@ -70,12 +70,9 @@ def cooled(
 def _clock(
     first: Cool, taken: tuple[Reading, ...], left_heat: datetime | None
 ) -> tuple[datetime | None, str]:
-    """Where the clock starts: the last of the readings that were hot before any was not."""
-    hot: Reading | None = None
-    for together in _by_instant(taken):
-        if not all(at_or_above(one, first.above) for one in together):
-            break
-        hot = together[0]
+    """Where the clock starts: of each part its last reading while it was still hot; the first of these."""
+    ends = [end for part in _parts(taken) if (end := _last_hot(first, part)) is not None]
+    hot = min(ends, key=lambda one: one.at, default=None)
     if hot is not None and first.starts == "hot":
         return hot.at, f"last at {first.above.words} or above: {hot.words}"
     if left_heat is not None:
@@ -92,12 +89,13 @@ def _stage(
     until = since + timedelta(seconds=rule.within_s)
     limit = span_words(timedelta(seconds=rule.within_s))
     met = _met(rule, tuple(one for one in taken if one.at >= since))
-    if met is not None and met.at <= until:
-        words = f"{met.words}, {span_words(met.at - since)} of {limit}"
-        return verdict("pass", rule, words, (met,)), met.at
+    met_at = max((one.at for one in met), default=None)
+    if met_at is not None and met_at <= until:
+        words = f"{', '.join(one.words for one in met)}, {span_words(met_at - since)} of {limit}"
+        return verdict("pass", rule, words, met), met_at
     late = tuple(one for one in taken if one.at >= until)
     if late:
-        first = met or late[0]
+        first = max(met, key=lambda one: one.at) if met else late[0]
         shown = f"first shown at {span_words(first.at - since)}" if met else f"{first.words} then"
         return verdict("fail", rule, f"{shown}, {limit} is the limit", (first,)), None
     if now > until:
@@ -105,15 +103,40 @@ def _stage(
     return verdict("unproven", rule, f"{rule.to.words} is to be shown by {_after(since, until)}"), None
 
 
-def _met(rule: Cool, taken: tuple[Reading, ...]) -> Reading | None:
-    """The first reading at or below the stage's end that no later one goes back on."""
+def _met(rule: Cool, taken: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """Of each part its first reading at or below the stage's end that no later one goes back on.
+
+    Nothing while one of the parts lacks it.
+    """
+    found = [_first_kept(rule, part) for part in _parts(taken)]
+    met = tuple(one for one in found if one is not None)
+    return met if len(met) == len(found) else ()
+
+
+def _first_kept(rule: Cool, part: tuple[Reading, ...]) -> Reading | None:
     met: Reading | None = None
-    for together in _by_instant(taken):
+    for together in _by_instant(part):
         if not all(at_or_below(one, rule.to) for one in together):
             met = None
         elif met is None:
             met = together[0]
     return met
+
+
+def _last_hot(first: Cool, part: tuple[Reading, ...]) -> Reading | None:
+    hot: Reading | None = None
+    for together in _by_instant(part):
+        if not all(at_or_above(one, first.above) for one in together):
+            break
+        hot = together[0]
+    return hot
+
+
+def _parts(taken: tuple[Reading, ...]) -> list[tuple[Reading, ...]]:
+    """The readings of each part that was probed, by its name."""
+    return [
+        tuple(one for one in taken if one.place == place) for place in sorted({one.place for one in taken})
+    ]
 
 
 def _by_instant(taken: tuple[Reading, ...]) -> list[tuple[Reading, ...]]:

@@ -23,6 +23,10 @@ class Frozen:
     into: date
     thawed: date | None
 
+    def __post_init__(self) -> None:
+        if self.thawed is not None and self.thawed < self.into:
+            raise ValueError(f"thawed {self.thawed} before it was frozen {self.into}")
+
 
 @dataclass(frozen=True)
 class Kept:
@@ -70,12 +74,16 @@ def date_verdict(
     rule = next(iter(rules.of(DateMark)), None)
     if rule is None:
         return Verdict("not applicable", "", rules.named, f"days kept: {NO_NUMBER}")
+    if today < kept.made:
+        return verdict("unproven", rule, f"made {kept.made.isoformat()}, still to come: correct the date")
     last = last_day(rule, kept, convention)
     if last is None:
         return verdict("unproven", rule, "it is frozen: its days go on from where it is thawed")
     said = f"day 1 is {kept.day_one.isoformat()}, last day {last.isoformat()} ({convention})"
     if today > last:
         return verdict("fail", rule, f"{said}: discard")
+    if kept.marked is not None and today > kept.marked:
+        return verdict("fail", rule, f"{said}; past its own mark, {kept.marked.isoformat()}: discard")
     if today > kept.day_one + timedelta(days=1) or kept.marked is not None:
         if kept.marked is None:
             return verdict("fail", rule, f"{said}; it bears no mark: discard")

@@ -66,16 +66,18 @@ def way_out(told: Told, now_s: float) -> WayOut | None:
     if told.fire_s is not None:
         words = f"Fire that is not the oven's. No water on fat. The house's own fire drill now. {OUT_FIRST}"
         return WayOut("fire", words, "nothing")
+    gas = "Shut the gas now. " if told.flame_out_s is not None and told.shut_s is None else ""
     if told.coals_behind_door_s is not None:
+        fan = "" if told.extraction_off_s is not None else "extraction on, "
         words = (
-            "Live coals behind a shut door give off carbon monoxide. Open the door and stand back from the "
-            "mouth, extraction on, coals into a lidded metal bin outdoors. If an alarm sounds or anybody "
-            "feels ill: out."
+            f"{gas}Live coals behind a shut door give off carbon monoxide. Open the door and stand back from "
+            f"the mouth, {fan}coals into a lidded metal bin outdoors. If an alarm sounds or anybody feels ill: "
+            "out."
         )
         return WayOut("coals behind a door", words, "nothing")
     if told.extraction_off_s is not None:
         words = (
-            "The extraction is off. Nothing new goes in: take out what is in and let the fire go down. "
+            f"{gas}The extraction is off. Nothing new goes in: take out what is in and let the fire go down. "
             "Carbon monoxide cannot be smelt. An alarm sounds or anybody feels ill: fuel off, everyone out."
         )
         return WayOut("extraction off", words, "emptying the oven")

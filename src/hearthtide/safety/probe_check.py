@@ -57,15 +57,20 @@ def check_verdict(rules: RuleSet, checked: Checked) -> Verdict:
     return Verdict("pass" if off <= limit else "fail", rule.id, rule.cited, words, (checked.id,))
 
 
-def as_if_off(readings: tuple[Reading, ...], failed: Checked, since: datetime | None) -> tuple[Reading, ...]:
-    """The readings since a thermometer's last good check with its error taken out: what they may have been.
+def as_if_off(
+    readings: tuple[Reading, ...], failed: Checked, since: datetime | None, until: datetime | None = None
+) -> tuple[Reading, ...]:
+    """Readings from a thermometer's last good check to its next, its error out: what they may have been.
 
     What was recorded is not altered; a verdict that passes on the readings and not on these is unproven.
     """
+
+    def doubted(one: Reading) -> bool:
+        after = since is None or one.at > since
+        return one.instrument == failed.instrument and after and (until is None or one.at < until)
+
     return tuple(
-        replace(one, value=one.value - _in_unit(failed.off, failed.unit, one.unit))
-        if one.instrument == failed.instrument and (since is None or one.at > since) and one.at <= failed.at
-        else one
+        replace(one, value=one.value - _in_unit(failed.off, failed.unit, one.unit)) if doubted(one) else one
         for one in readings
     )
 

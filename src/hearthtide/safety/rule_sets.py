@@ -12,7 +12,7 @@ from ruamel.yaml import YAML
 
 from hearthtide.errors import HearthtideError
 from hearthtide.safety.cautions import NO_RULES
-from hearthtide.safety.rules import Rule, RuleSet
+from hearthtide.safety.rules import Cook, Rule, RuleSet
 
 _SET = TypeAdapter(RuleSet)
 
@@ -59,16 +59,41 @@ def overridden(rules: RuleSet, own: Sequence[Rule]) -> RuleSet:
     Raises
     ------
     NoSuchRules
-        One of `own` does not say who entered it and when.
+        One of `own` does not say who entered it and when, or stands for no rule of the set, or for less.
     """
     for rule in own:
         if rule.override is None:
             raise NoSuchRules(
                 f"rule {rule.id} is the house's own. Say under `override` who entered it, when and why."
             )
+        _stands_for(rules, rule)
     by_id = {rule.id: rule for rule in own}
+    if len(by_id) < len(own):
+        raise NoSuchRules("two own rules have one id. Write each once.")
     kept = tuple(by_id.pop(rule.id, rule) for rule in rules.rules)
     return replace(rules, rules=(*kept, *by_id.values()))
+
+
+def _stands_for(rules: RuleSet, own: Rule) -> None:
+    """An own rule has the id of the one it replaces and is about the same; a new one is of a kind that lacks."""
+    old = next((rule for rule in rules.rules if rule.id == own.id), None)
+    if old is None:
+        alike = ", ".join(rule.id for rule in rules.rules if rule.what == own.what)
+        if alike:
+            raise NoSuchRules(
+                f"rule {own.id} stands for none of {rules.id}. Give it the id it replaces: {alike}."
+            )
+        return
+    if _subject(old) != _subject(own):
+        raise NoSuchRules(
+            f"rule {own.id} is not about what {old.id} of {rules.id} is about. Give it another id."
+        )
+    if isinstance(old, Cook) and isinstance(own, Cook) and not set(own.foods) >= set(old.foods):
+        raise NoSuchRules(f"rule {own.id} leaves out foods of {old.id}. Name all of {', '.join(old.foods)}.")
+
+
+def _subject(rule: Rule) -> tuple[str, ...]:
+    return (rule.what, *(str(getattr(rule, name, "")) for name in ("side", "purpose", "starts", "point")))
 
 
 def chosen_words(rules: RuleSet | None) -> str:

@@ -76,11 +76,12 @@ def missing(lot: Lot, to: State, proofs: Mapping[Proof, Verdict]) -> tuple[str, 
         return (f"{lot.name} is {lot.state}: that cannot become {to}.",)
     if (lot.state, to) == ("cooling", "cooked") and lot.begun_anew:
         return (f"{lot.name} was begun anew once already: discard it.",)
-    return tuple(_short_of(name, proofs.get(name)) for name in wanted if not _proves(proofs.get(name)))
+    return tuple(_short_of(name, proofs.get(name)) for name in wanted if not _proves(name, proofs.get(name)))
 
 
-def _proves(found: Verdict | None) -> bool:
-    return found is not None and found.answer in ("pass", "not applicable")
+def _proves(name: Proof, found: Verdict | None) -> bool:
+    """A set that has no days leaves them to the house; nothing else may be left out."""
+    return found is not None and (found.passes or (name == "date" and found.answer == "not applicable"))
 
 
 def _short_of(name: Proof, found: Verdict | None) -> str:

@@ -9,6 +9,9 @@ from hearthtide.safety.readings import Reading, at_or_above, at_or_below, in_ord
 from hearthtide.safety.rules import OutOfControl, RuleSet
 from hearthtide.safety.verdicts import Verdict, verdict
 
+# A reading that shows where food began is taken so shortly before it left, or as it does. Own choice.
+START_WITHIN = timedelta(minutes=30)
+
 
 @dataclass(frozen=True)
 class Out:
@@ -24,6 +27,10 @@ class Out:
     chilled_again: bool = False
     procedure: bool = False
 
+    def __post_init__(self) -> None:
+        if any(one < timedelta(0) for one in self.before):
+            raise ValueError("expected earlier stretches out of zero or longer")
+
 
 def time_rules(rules: RuleSet) -> tuple[OutOfControl, ...]:
     """The ways of a set to use time instead of temperature."""
@@ -35,6 +42,8 @@ def time_verdict(rule: OutOfControl, out: Out, readings: tuple[Reading, ...], no
 
     `readings` are those of the warmest or coldest part at the start and while it was out.
     """
+    if now < out.left:
+        return verdict("unproven", rule, "by these times it has not left its temperature yet: correct them")
     if rule.way == "cumulative":
         return _added_up(rule, out, now)
     if rule.needs_procedure and not out.procedure:
@@ -42,7 +51,7 @@ def time_verdict(rule: OutOfControl, out: Out, readings: tuple[Reading, ...], no
     start = _start(rule, out, readings)
     if start is not None:
         return start
-    if out.chilled_again and now >= out.left:
+    if out.chilled_again:
         return verdict(
             "fail", rule, "it was chilled or heated again: that resets nothing and there is no way back"
         )
@@ -50,8 +59,10 @@ def time_verdict(rule: OutOfControl, out: Out, readings: tuple[Reading, ...], no
     limit = span_words(timedelta(seconds=rule.within_s))
     if rule.needs_procedure and out.marked is None:
         return verdict("fail", rule, "it bears no time: discard")
-    if out.marked is not None and out.marked > until:
-        return verdict("fail", rule, f"it is marked later than {limit} after it left: discard")
+    if out.marked is not None and not out.left < out.marked <= until:
+        return verdict("fail", rule, f"it is not marked within {limit} after it left: discard")
+    if out.marked is not None and now > out.marked:
+        return verdict("fail", rule, "it is past its own mark: discard")
     if now > until:
         return verdict("fail", rule, f"{span_words(now - out.left)} out, {limit} is the limit: discard")
     return verdict("pass", rule, f"{span_words(now - out.left)} of {limit}", _at_start(out, readings))
@@ -77,7 +88,11 @@ def _added_up(rule: OutOfControl, out: Out, now: datetime) -> Verdict:
 
 
 def _at_start(out: Out, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
-    before = [one for one in in_order(readings) if one.at <= out.left]
+    before = [
+        one
+        for one in in_order(readings)
+        if out.left - START_WITHIN <= one.at <= out.left and one.point in ("coldest", "warmest")
+    ]
     return tuple(before[-1:])
 
 

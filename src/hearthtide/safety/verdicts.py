@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import pairwise
 from typing import Literal
 
 from hearthtide.safety.readings import Point, Reading, at_or_above, at_or_below, in_order, span_words
@@ -16,6 +17,8 @@ from hearthtide.safety.rules import Clause, Cook, FoodClass, Hold, Line, Reheat,
 
 Answer = Literal["pass", "fail", "unproven", "not applicable"]
 GRAVEST: tuple[Answer, ...] = ("fail", "unproven", "pass", "not applicable")
+# Kept food that nobody read for longer was not watched: an oven left overnight proves nothing. Own choice.
+LONGEST_GAP = timedelta(hours=4)
 NO_NUMBER = "no number is stated; the house's own written plan decides, and a person by it"
 
 
@@ -139,7 +142,7 @@ def _wanted(lines: tuple[Line, ...]) -> str:
 
 
 def hold_verdict(rules: RuleSet, side: Literal["hot", "cold"], readings: tuple[Reading, ...]) -> Verdict:
-    """Whether every reading of kept food was within its limit. What was between them is not known."""
+    """Whether every reading of kept food was within its limit, and none of them lie too far apart."""
     rule = next((one for one in rules.of(Hold) if one.side == side), None)
     if rule is None:
         return Verdict("unproven", "", rules.named, f"{side} holding: {NO_NUMBER}")
@@ -155,6 +158,11 @@ def hold_verdict(rules: RuleSet, side: Literal["hot", "cold"], readings: tuple[R
         since = _last_good_before(taken, out)
         known = "" if since is None else f"; last within it {since.words}"
         return verdict("fail", rule, f"{out[0].words}, {rule.limit.words} is the limit{known}", out)
+    for one, later in pairwise(taken):
+        if later.at - one.at > LONGEST_GAP:
+            return verdict(
+                "unproven", rule, f"no reading between {one.words} and {later.words}", (one, later)
+            )
     return verdict("pass", rule, f"{taken[0].words} to {taken[-1].words}", taken)
 
 
@@ -174,7 +182,8 @@ def out_for(
     if rule is None or rule.limit is None:
         return timedelta(0)
     within = at_or_above if side == "hot" else at_or_below
-    taken = [one for one in in_order(readings) if one.at <= now]
+    point: Point = "coldest" if side == "hot" else "warmest"
+    taken = [one for one in in_order(readings) if one.at <= now and one.point == point]
     out = list(taken)
     for n in range(len(taken) - 1, -1, -1):
         if within(taken[n], rule.limit):
@@ -208,6 +217,8 @@ def reheat_verdict(
         return Verdict("unproven", "", rules.named, f"re-heating: {NO_NUMBER}")
     if not lot.chilled:
         return verdict("fail", rule, "it was never cooked through and chilled: it is raw, cook it")
+    if lot.cooling.answer == "not applicable":
+        return verdict("unproven", rule, f"its cooling is not judged: {lot.cooling.words}")
     for before in (lot.cooling, lot.date):
         if before.answer in ("fail", "unproven"):
             return verdict(before.answer, rule, f"{before.rule or before.section}: {before.words}")
@@ -219,20 +230,19 @@ def reheat_verdict(
         lines = cooked.lines
     if not lines:
         return verdict("pass", rule, "served at once, to one guest: any temperature, and no keeping after")
-    # Heat from before it left the cold re-heats nothing.
-    readings = tuple(one for one in readings if lot.left_cold is None or one.at >= lot.left_cold)
-    heated = heated_verdict(rule, lines, readings)
+    if lot.left_cold is None:
+        return verdict("unproven", rule, "when it left the cold is not written down")
+    since = tuple(one for one in readings if one.at >= lot.left_cold)
+    heated = heated_verdict(rule, lines, since)
     if not heated.passes or rule.within_s is None:
         return heated
-    return _in_time(rule, rule.within_s, lot.left_cold, heated, readings)
+    return _in_time(rule, rule.within_s, lot.left_cold, heated, since)
 
 
 def _in_time(
-    rule: Reheat, within_s: int, left_cold: datetime | None, heated: Verdict, readings: tuple[Reading, ...]
+    rule: Reheat, within_s: int, left_cold: datetime, heated: Verdict, readings: tuple[Reading, ...]
 ) -> Verdict:
     stood = tuple(one for one in readings if one.id in heated.readings)
-    if left_cold is None:
-        return verdict("unproven", rule, "when it left the cold is not written down", stood)
     took = max(one.at for one in stood) - left_cold
     if took > timedelta(seconds=within_s):
         limit = span_words(timedelta(seconds=within_s))

@@ -245,7 +245,7 @@ def test_16_a_core_of_615_F_is_kept_and_passes_nothing():
 
 def test_17_words_of_a_gluten_claim_on_a_shared_stone():
     """21 CFR 101.91."""
-    said = claim("gluten-free pizza", None)
+    said = claim("gluten-free pizza", None, date(2026, 6, 2))
     assert not said.allowed
     assert said.words == SAID_INSTEAD
     assert stone_contact(frozenset({"wheat"}), frozenset()) == {"wheat"}

@@ -12,6 +12,8 @@ EVERY = (
     Told(flame_out_s=0.0),
     Told(flame_out_s=0.0, gas_shut_s=10.0),
     Told(flame_out_s=0.0, gas_shut_s=-1000.0),
+    Told(flame_out_s=0.0, extraction_off_s=0.0),
+    Told(flame_out_s=0.0, coals_behind_door_s=0.0, extraction_off_s=0.0),
 )
 
 
@@ -80,3 +82,9 @@ def test_a_wait_is_never_shorter_than_five_minutes(wait_s):
 def test_no_flame_is_lit_while_something_graver_stands(danger):
     told = Told(flame_out_s=0.0, gas_shut_s=10.0, **{danger: 5.0})
     assert "not while this stands" in may_light(told, 10_000.0)
+
+
+def test_gas_that_is_open_is_shut_first_whatever_else_is_so():
+    for also in ({"extraction_off_s": 1.0}, {"coals_behind_door_s": 1.0}):
+        assert way_out(Told(flame_out_s=0.0, **also), 2.0).words.startswith("Shut the gas now.")
+    assert "extraction on" not in way_out(Told(coals_behind_door_s=1.0, extraction_off_s=1.0), 2.0).words

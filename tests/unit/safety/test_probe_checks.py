@@ -61,7 +61,7 @@ def test_a_failed_check_takes_a_pass_back_and_makes_none():
     assert taken_back(passes, flipped, high).answer == "unproven"
 
 
-def test_only_that_thermometer_s_readings_since_its_last_good_check_are_doubted():
+def test_only_that_thermometer_s_readings_between_its_good_checks_are_doubted():
     high = Checked("c", "probe 1", at("20:00"), "Ana", Decimal("3"), Decimal(0), "C", "C")
     readings = (
         read("58C", "8:00"),
@@ -70,7 +70,9 @@ def test_only_that_thermometer_s_readings_since_its_last_good_check_are_doubted(
         read("58C", "18:00", instrument="probe 2"),
     )
     doubted = as_if_off(readings, high, at("9:00"))
-    assert [one.value for one in doubted] == [Decimal(58), Decimal(55), Decimal(58), Decimal(58)]
+    assert [one.value for one in doubted] == [Decimal(58), Decimal(55), Decimal(55), Decimal(58)]
+    again = as_if_off(readings, high, at("9:00"), until=at("20:30"))
+    assert [one.value for one in again] == [Decimal(58), Decimal(55), Decimal(58), Decimal(58)]
 
 
 def test_without_a_rule_a_check_is_unproven():

@@ -43,16 +43,26 @@ class Ledger:
         """What corrected an entry, the last of them as it now stands."""
         return tuple(r for r in self.records if isinstance(r.body, Corrected) and r.body.of == id)
 
+    def as_it_stands(self, id: str) -> Reading | None:
+        """A reading by the id of its entry, as last corrected; None where there is no reading of that id."""
+        first = self.one(id)
+        if first is None or not isinstance(first.body, ReadingTaken):
+            return None
+        found = first.body.reading
+        for record in self.records:
+            if isinstance(record.body, Corrected) and record.body.of == id:
+                found = record.body.reading
+        return found
+
     def readings(self, lot: str) -> tuple[Reading, ...]:
         """A lot's readings as they now stand: the last correction of each, none of them twice."""
-        found = []
+        now: dict[str, Reading] = {}
         for record in self.records:
             if isinstance(record.body, ReadingTaken):
-                now = self.corrections(record.id)
-                reading = now[-1].body.reading if now else record.body.reading  # type: ignore[union-attr]
-                if reading.lot == lot:
-                    found.append(reading)
-        return tuple(found)
+                now[record.id] = record.body.reading
+            elif isinstance(record.body, Corrected):
+                now[record.body.of] = record.body.reading
+        return tuple(one for one in now.values() if one.lot == lot)
 
     def lots(self) -> tuple[str, ...]:
         """Every lot that is named, in the order of its first entry."""
@@ -77,10 +87,11 @@ def judged(ledger: Ledger, rules: RuleSet, lot: str, judge: Judge) -> Verdict:
     found = judge(readings)
     for instrument in sorted({one.instrument for one in readings}):
         since: datetime | None = None
-        for checked in ledger.checks(instrument):
-            answer = check_verdict(rules, checked).answer
+        checks = [(checked, check_verdict(rules, checked).answer) for checked in ledger.checks(instrument)]
+        for n, (checked, answer) in enumerate(checks):
             if answer == "fail":
-                found = taken_back(found, judge(as_if_off(readings, checked, since)), checked)
+                until = next((later.at for later, then in checks[n + 1 :] if then == "pass"), None)
+                found = taken_back(found, judge(as_if_off(readings, checked, since, until)), checked)
             elif answer == "pass":
                 since = checked.at
     return found
@@ -107,11 +118,9 @@ def accepted(ledger: Ledger, record: Record, rules: RuleSet | None) -> Ledger:
 
 
 def _may_correct(ledger: Ledger, record: Record, body: Corrected, rules: RuleSet | None) -> None:
-    first = ledger.one(body.of)
-    if first is None or not isinstance(first.body, ReadingTaken):
+    old = ledger.as_it_stands(body.of)
+    if old is None:
         raise NotSo(f"{body.of} is no reading here. Name the entry that is corrected.")
-    before = ledger.corrections(body.of)
-    old = before[-1].body.reading if before else first.body.reading  # type: ignore[union-attr]
     if old.lot != body.reading.lot:
         raise NotSo(f"{body.of} is of {old.lot}. Enter the reading of {body.reading.lot} as one of its own.")
     if rules is None or not helps(rules, old, body.reading):

@@ -1,0 +1,97 @@
+"""The words of `hearthtide records` and what belongs to each; `records_command` does them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from hearthtide.cli.exit_codes import BROKEN, KEPT
+
+JsonFlag = Annotated[bool, typer.Option("--json", help="print JSON, units in the keys")]
+records = typer.Typer(
+    no_args_is_help=True, help="Temperature records: chained entries, found, checked, exported."
+)
+BookArg = Annotated[Path, typer.Argument(metavar="FILE.db", help="the database the records are kept in")]
+RulesOf = Annotated[
+    Path | None, typer.Option("--house", metavar="HOUSE", help="whose rules corrections go by")
+]
+
+
+@records.command("add")
+def records_add(
+    file: BookArg,
+    table: Annotated[Path, typer.Argument(metavar="READINGS.csv", help="as `judge` reads it")],
+    house: RulesOf = None,
+    device: Annotated[str, typer.Option(metavar="WORD", help="what they were entered on")] = "command line",
+) -> None:
+    """Write a table of readings down; rows that stand there already are not written twice."""
+    from hearthtide.cli.records_command import run_add
+
+    raise typer.Exit(KEPT if run_add(file, table, house, device) else BROKEN)
+
+
+@records.command("correct")
+def records_correct(
+    file: BookArg,
+    of: Annotated[str, typer.Argument(metavar="ENTRY", help="the id of a reading")],
+    read: Annotated[str, typer.Option("--read", metavar="165F", help="what should have been written")],
+    why: Annotated[str, typer.Option(metavar="WORDS", help="the reason")],
+    person: Annotated[str, typer.Option(metavar="NAME", help="who corrects it")],
+    second: Annotated[
+        str, typer.Option(metavar="NAME", help="who stands by it, where it helps a verdict")
+    ] = "",
+    house: RulesOf = None,
+) -> None:
+    """Correct a reading by an entry of its own; the old one stays and is shown."""
+    from hearthtide.cli.records_command import run_correct
+
+    run_correct(file, of, read, why, person, second, house)
+
+
+@records.command("find")
+def records_find(
+    file: BookArg,
+    words: Annotated[
+        list[str] | None, typer.Argument(metavar="WORDS", help="of a lot, a dish, a person")
+    ] = None,
+    day: Annotated[
+        str | None, typer.Option(metavar="DAY", help="2026-06-02, or such as 'last tuesday'")
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """Find entries: `find records.db chicken --day tuesday`."""
+    from hearthtide.cli.records_command import run_find
+
+    raise typer.Exit(KEPT if run_find(file, " ".join(words or []), day, json) else BROKEN)
+
+
+@records.command("check")
+def records_check(
+    file: BookArg,
+    head: Annotated[
+        str | None, typer.Option(metavar="COUNT:HASH", help="an end that was noted before")
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """Check that every entry is as it was written, and say where one is not."""
+    from hearthtide.cli.records_command import run_check
+
+    raise typer.Exit(KEPT if run_check(file, head, json) else BROKEN)
+
+
+@records.command("export")
+def records_export(
+    file: BookArg,
+    table: Annotated[Path | None, typer.Option("--csv", metavar="FILE", help="a line for each entry")] = None,
+    whole: Annotated[
+        Path | None, typer.Option("--json", metavar="FILE", help="with every link of the chain")
+    ] = None,
+) -> None:
+    """Write the records out for an inspector."""
+    from hearthtide.cli.records_command import run_export
+
+    if table is None and whole is None:
+        raise typer.BadParameter("say --csv FILE, --json FILE or both")
+    raise typer.Exit(KEPT if run_export(file, table, whole) else BROKEN)
