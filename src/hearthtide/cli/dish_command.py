@@ -25,7 +25,8 @@ from hearthtide.planning.hearth_map import StageSpots
 from hearthtide.planning.places import enumerate_places
 from hearthtide.planning.settled import settled
 from hearthtide.quantities.show import duration_text
-from hearthtide.safety.cautions import NO_RULES, cautions_for
+from hearthtide.safety.cautions import cautions_for
+from hearthtide.safety.rule_sets import chosen_words
 
 SHOWN, EDGE = Doubt(), NormalDist().inv_cdf(HIGH)  # what the members are drawn from, and a band's edge
 BAND = (
@@ -84,7 +85,11 @@ def _body(
         "tried": [asdict(t) for t in tried],
         **({} if course is None else acts_body(course)),
         **({"map": [map_body(stage) for stage in spots]} if spots else {}),
-        "cautions": [TEMP_IT, *cautions_for("pull", dish, case.house.own_fatty), NO_RULES],
+        "cautions": [
+            TEMP_IT,
+            *cautions_for("pull", dish, case.house.own_fatty),
+            chosen_words(case.house.file.chosen_rules),
+        ],
     }
 
 
@@ -112,7 +117,10 @@ def _print(case: Case, asked: Asked, tried: list[Tried], course: DishCourse | No
     out.print(f"\n{BAND}")
     whose = ", as this house has them" if case.house.file.colours else ""
     out.print(f"Colour: 1 pale, 2 straw, 3 golden, 4 brown, 5 dark{whose}. {TEMP_IT}")
-    for caution in (*cautions_for("pull", dish, case.house.own_fatty), NO_RULES):
+    for caution in (
+        *cautions_for("pull", dish, case.house.own_fatty),
+        chosen_words(case.house.file.chosen_rules),
+    ):
         out.print(f"[dim]{escape(caution)}[/]")
 
 

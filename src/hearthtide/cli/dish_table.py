@@ -22,7 +22,8 @@ from hearthtide.planning.table_filling import HORIZON_S
 from hearthtide.planning.table_store import cache_folder, response_tables
 from hearthtide.planning.tables import FIGURES, HIGH_S, LOW_S, SECONDS, Kind, StageTable
 from hearthtide.quantities.show import duration_text
-from hearthtide.safety.cautions import NO_RULES, cautions_for
+from hearthtide.safety.cautions import cautions_for
+from hearthtide.safety.rule_sets import chosen_words
 
 EVERY = 2  # the page shows every second stone and irradiance; the JSON has them all
 FIGURE_KEYS = ("seconds", "seconds_low", "seconds_high", "core_C", "colour_step", "burn_margin_s")
@@ -74,7 +75,7 @@ def run_table(folder: Path, key: str, json: bool, asked: Asked) -> bool:
 
 
 def _cautions(house: House, key: str) -> tuple[str, ...]:
-    return (*cautions_for("pull", house.dishes[key], house.own_fatty), NO_RULES)
+    return (*cautions_for("pull", house.dishes[key], house.own_fatty), chosen_words(house.file.chosen_rules))
 
 
 def _body(house: House, key: str, tables: Sequence[StageTable], from_store: bool) -> dict[str, object]:

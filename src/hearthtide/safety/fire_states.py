@@ -71,8 +71,8 @@ def way_out(told: Told, now_s: float) -> WayOut | None:
         fan = "" if told.extraction_off_s is not None else "extraction on, "
         words = (
             f"{gas}Live coals behind a shut door give off carbon monoxide. Open the door and stand back from "
-            f"the mouth, {fan}coals into a lidded metal bin outdoors. If an alarm sounds or anybody feels ill: "
-            "out."
+            f"the mouth, {fan}coals into a lidded metal bin outdoors. If an alarm sounds or anybody feels "
+            "ill: out."
         )
         return WayOut("coals behind a door", words, "nothing")
     if told.extraction_off_s is not None:

@@ -75,7 +75,7 @@ def overridden(rules: RuleSet, own: Sequence[Rule]) -> RuleSet:
 
 
 def _stands_for(rules: RuleSet, own: Rule) -> None:
-    """An own rule has the id of the one it replaces and is about the same; a new one is of a kind that lacks."""
+    """An own rule has the id of the one it replaces and is about the same; a new kind stands alone."""
     old = next((rule for rule in rules.rules if rule.id == own.id), None)
     if old is None:
         alike = ", ".join(rule.id for rule in rules.rules if rule.what == own.what)
