@@ -11,7 +11,7 @@ WEB := $(shell find hatch_build.py web -path web/node_modules -prune -o -type f 
 export OMP_NUM_THREADS := 1
 export OPENBLAS_NUM_THREADS := 1
 
-.PHONY: run live plan test quick validation bench peers docs pages wire lock clean
+.PHONY: run live plan test checked quick validation bench peers docs pages wire lock clean
 .DELETE_ON_ERROR:
 
 run: $(V)/run.ok
@@ -25,16 +25,24 @@ plan: $(V)/run.ok
 	$(BIN)/hearthtide plan $(NIGHT) --report $(REPORT)
 
 test: $(V)/dev.ok web/node_modules/.package-lock.json
+	$(MAKE) -j 2 checked search.compiled oven.compiled
+	$(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder --max-worker-restart 0 -rs
+
+# All of `make test` that needs no compiled loop.
+checked: $(V)/dev.ok web/node_modules/.package-lock.json
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check -q .
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
 	cd web && ../$(BIN)/node node_modules/typescript/bin/tsc
 	cd web && ../$(BIN)/node --test
-	$(BIN)/pytest -n 2 --dist loadfile --max-worker-restart 0 -rs
+
+# The loops on disk before the tests want them, or each worker compiles them for itself.
+%.compiled: $(V)/dev.ok
+	$(BIN)/python tests/shared/compile_once.py $*
 
 # The tests without the scenarios: what to run between two edits.
-quick: $(V)/dev.ok web/node_modules/.package-lock.json
+quick: $(V)/dev.ok web/node_modules/.package-lock.json search.compiled oven.compiled
 	$(BIN)/pytest -n 2 --ignore tests/scenario
 
 # docs/validation.md, from the numbers of the tests that hold it and docs/validation-notes.md.

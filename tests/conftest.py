@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, settings
 
+from longest_first import longest_first
 from published import Case, Published, case_of, check
 from validation_page import differences, page
 
@@ -37,6 +38,10 @@ def pytest_configure(config: pytest.Config) -> None:
         raise pytest.UsageError("--write-validation: run all of tests/reference, and nothing else chosen")
     config.stash[STATED], config.stash[LACKING] = [], []
     config.pluginmanager.register(Collected(config))
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    longest_first(items)
 
 
 @pytest.fixture

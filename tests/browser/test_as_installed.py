@@ -1,5 +1,6 @@
 """The screens as the package was built, not as these tests bundle them: a build can be green and wrong."""
 
+import pytest
 from playwright.sync_api import expect
 
 from build_hook import ROOT, build_hook
@@ -13,16 +14,23 @@ KEPT = """async () => {
 }"""
 
 
-def test_the_package_holds_these_sources():
-    stamp = STATIC / STAMP
-    assert stamp.is_file(), "`make run` builds the screens into the package"
+@pytest.fixture(scope="module")
+def stamp():
+    """What the build leaves beside the screens it has built; without it there is nothing to open."""
+    path = STATIC / STAMP
+    if not path.is_file():
+        pytest.fail(f"{path}: missing (expected the built screens). `make run` builds them.", pytrace=False)
+    return path
+
+
+def test_the_package_holds_these_sources(stamp):
     wanted = build_hook().sources_digest(ROOT / "web")
     assert stamp.read_text(encoding="ascii") == wanted, (
         "the screens have changed since: `make run` builds them"
     )
 
 
-def test_the_built_page_lets_a_tablet_in_and_keeps_its_files(tablets, tmp_path):
+def test_the_built_page_lets_a_tablet_in_and_keeps_its_files(stamp, tablets, tmp_path):
     board = BoardProcess(tmp_path, STATIC)
     board.start()
     try:

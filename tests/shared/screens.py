@@ -154,9 +154,9 @@ class Tablet:
         return self.page.locator("button.first")
 
     def wait_for_worker(self) -> None:
-        """Until the page's own files are kept and this page is served from them."""
-        self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-        self.page.wait_for_function("navigator.serviceWorker.controller !== null")
+        """Until the page's own files are kept and this page is served from them; a page without fails."""
+        served = "navigator.serviceWorker.ready.then(() => navigator.serviceWorker.controller !== null)"
+        self.page.wait_for_function(served, timeout=WITHIN_MS)
 
     def until(self, holds: Callable[[], bool], what: str) -> None:
         """Waits until something holds, while the page goes on. Fails, saying what did not come about."""

@@ -233,6 +233,11 @@ def tiny_night(seed: int, dishes: int) -> NightFile:
     return small_night(*rows)
 
 
+def items_of(night: NightFile) -> list[str]:
+    """The keys of a night's plates, as a problem names them; nothing is planned for it."""
+    return [f"{ticket.table}-{n}" for ticket in night.tickets for n in range(1, len(ticket.dishes) + 1)]
+
+
 def clock(text: str) -> int:
     return round(parse_clock_s(text))
 

@@ -114,7 +114,8 @@ def bubbling(food: Food, state: FoodState) -> bool:
     """Whether the dish visibly bubbles: water boils inside and the layer under the face is hot too."""
     cut = food.forms[state.over].cut
     middle = len(cut.across) // 2
-    return bool(column.bubbles(state.cells[middle], cut.grids[cut.of[middle]]))
+    # A copy, as a run has it: numbers nobody may write are another type, to be compiled for once more.
+    return bool(column.bubbles(state.cells[middle].copy(), cut.grids[cut.of[middle]]))
 
 
 def asked(

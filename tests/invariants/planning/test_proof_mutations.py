@@ -28,7 +28,7 @@ from hearthtide.planning.problem import (
 from hearthtide.planning.proof.floor import Floor
 from hearthtide.planning.proof.prove import prove
 from rich_night import CHANGES, cut_at
-from small_night import MIXED, clock, problem_of, small_house, small_night
+from small_night import MIXED, clock, items_of, problem_of, small_house, small_night
 
 NOW_S = clock("18:13")
 RULES = ("allergens", "chores", "long rest of the stone", "one hand", "preheat", "tall", "uneven cooks")
@@ -67,69 +67,79 @@ def test_the_schedule_itself_is_accepted() -> None:
     assert faults(problem, plan) == set()
     assert faults(*night_half_way(), half_way()) == set()
     assert len(half_way().begun) >= 3
-    assert len(all_placed()) == 11
+    assert sorted(p.item.key for p in all_placed()) == sorted(ITEMS)
+    assert all(p.handlings for p in all_placed())
 
 
 # --- each act -------------------------------------------------------------------------------------
 
-ACTS = [(p.item.key, n) for p in all_placed() for n in range(len(p.handlings))]
+# By item, so that collecting the tests plans nothing.
+ITEMS = items_of(MIXED)
 
 
-def act_of(key: str, number: int) -> tuple[Placed, Handling]:
-    placed = next(p for p in all_placed() if p.item.key == key)
-    return placed, placed.handlings[number]
+def placed_of(key: str) -> Placed:
+    return next(p for p in all_placed() if p.item.key == key)
 
 
 def with_handlings(placed: Placed, *handlings: Handling) -> Placed:
     return replace(placed, handlings=handlings)
 
 
-@pytest.mark.parametrize(("key", "number"), ACTS)
-def test_an_act_left_out(key: str, number: int) -> None:
-    placed, act = act_of(key, number)
-    want = "turns" if act.act in ("turn", "spin", "flip") else "acts"
-    assert want in found(with_handlings(placed, *(h for h in placed.handlings if h != act)))
+def with_one(placed: Placed, act: Handling, *instead: Handling) -> Placed:
+    """The item with one act replaced by others, by none to leave it out."""
+    acts = (instead if h == act else (h,) for h in placed.handlings)
+    return with_handlings(placed, *(h for some in acts for h in some))
 
 
-@pytest.mark.parametrize(("key", "number"), ACTS)
-def test_an_act_done_twice(key: str, number: int) -> None:
-    placed, act = act_of(key, number)
-    want = "turns" if act.act in ("turn", "spin", "flip") else "acts"
-    again = replace(act, start_s=act.start_s + act.hands_s)
-    assert want in found(with_handlings(placed, *placed.handlings, again))
+@pytest.mark.parametrize("key", ITEMS)
+def test_an_act_left_out(key: str) -> None:
+    placed = placed_of(key)
+    for act in placed.handlings:
+        want = "turns" if act.act in ("turn", "spin", "flip") else "acts"
+        assert want in found(with_one(placed, act)), act
 
 
-@pytest.mark.parametrize(("key", "number"), ACTS)
+@pytest.mark.parametrize("key", ITEMS)
+def test_an_act_done_twice(key: str) -> None:
+    placed = placed_of(key)
+    for act in placed.handlings:
+        want = "turns" if act.act in ("turn", "spin", "flip") else "acts"
+        again = replace(act, start_s=act.start_s + act.hands_s)
+        assert want in found(with_handlings(placed, *placed.handlings, again)), act
+
+
+@pytest.mark.parametrize("key", ITEMS)
 @pytest.mark.parametrize("by_s", [-7, 7])
-def test_a_launch_load_move_or_pull_shifted_without_its_stay(key: str, number: int, by_s: int) -> None:
-    placed, act = act_of(key, number)
-    moved = replace(act, start_s=act.start_s + by_s)
-    names = found(with_handlings(placed, *(moved if h == act else h for h in placed.handlings)))
-    if act.act in ("launch", "load", "move", "pull"):
-        assert "stay" in names
-    elif act.act in ("turn", "spin", "flip"):
-        far = replace(act, start_s=placed.stays[act.stage].start_s)
-        assert "turns" in found(with_handlings(placed, *(far if h == act else h for h in placed.handlings)))
+def test_a_launch_load_move_or_pull_shifted_without_its_stay(key: str, by_s: int) -> None:
+    placed = placed_of(key)
+    for act in placed.handlings:
+        names = found(with_one(placed, act, replace(act, start_s=act.start_s + by_s)))
+        if act.act in ("launch", "load", "move", "pull"):
+            assert "stay" in names, act
+        elif act.act in ("turn", "spin", "flip"):
+            far = replace(act, start_s=placed.stays[act.stage].start_s)
+            assert "turns" in found(with_one(placed, act, far)), act
 
 
-@pytest.mark.parametrize(("key", "number"), ACTS)
-def test_an_act_by_nobody_or_in_other_seconds(key: str, number: int) -> None:
-    placed, act = act_of(key, number)
-    for wrong in (replace(act, cook=2), replace(act, hands_s=act.hands_s + 1)):
-        assert "hands" in found(with_handlings(placed, *(wrong if h == act else h for h in placed.handlings)))
+@pytest.mark.parametrize("key", ITEMS)
+def test_an_act_by_nobody_or_in_other_seconds(key: str) -> None:
+    placed = placed_of(key)
+    for act in placed.handlings:
+        for wrong in (replace(act, cook=2), replace(act, hands_s=act.hands_s + 1)):
+            assert "hands" in found(with_one(placed, act, wrong)), act
 
 
-@pytest.mark.parametrize(("key", "number"), ACTS)
-def test_the_cook_of_an_act_stolen_by_another(key: str, number: int) -> None:
+@pytest.mark.parametrize("key", ITEMS)
+def test_the_cook_of_an_act_stolen_by_another(key: str) -> None:
     """Whoever else is at work just then, both hands: one of the two acts is left without."""
-    placed, act = act_of(key, number)
     problem, plan = night()
+    placed = placed_of(key)
     other = next(p for p in all_placed() if p is not placed)
-    thief = Handling(act.start_s + act.hands_s // 2, problem.hands_s(act.cook, "pull"), act.cook, "pull", 0)
-    names = faults(
-        problem, honest(problem, with_placed(plan, with_handlings(other, *other.handlings, thief)))
-    )
-    assert "hands" in names
+    for act in placed.handlings:
+        hands_s = problem.hands_s(act.cook, "pull")
+        thief = Handling(act.start_s + act.hands_s // 2, hands_s, act.cook, "pull", 0)
+        changed = with_placed(plan, with_handlings(other, *other.handlings, thief))
+        assert "hands" in faults(problem, honest(problem, changed)), act
 
 
 def test_acts_right_after_one_another_cannot_close_up() -> None:
@@ -149,8 +159,6 @@ def test_acts_right_after_one_another_cannot_close_up() -> None:
 
 
 # --- each item ------------------------------------------------------------------------------------
-
-ITEMS = [p.item.key for p in all_placed()]
 
 
 @pytest.mark.parametrize("key", ITEMS)

@@ -31,7 +31,7 @@ def constructed(laid: Laid) -> Board:
     b = laid.board
     first, end = int(b.t[0, K.ORDER0]), int(b.t[0, K.ORDER1])
     b.t[first:end, K.LISTED] = range(first, end)
-    stuck = K.construct(b, 4, 1)
+    stuck = K.construct(b, 4, True)
     if stuck >= 0:
         reject()
     K.save_best(b, 1)

@@ -22,11 +22,14 @@ def test_a_signal_stops_it(tmp_path: Path, number: signal.Signals) -> None:
     (tmp_path / "index.html").write_text("<p>tonight</p>", encoding="utf-8")
     command = [sys.executable, "-c", PROGRAM, str(tmp_path)]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
-        assert process.stdout is not None and process.stderr is not None
-        url = process.stdout.readline().strip()
-        with urllib.request.urlopen(url, timeout=5) as answer:
-            assert answer.read() == b"<p>tonight</p>"
-        process.send_signal(number)
-        assert process.wait(timeout=10) == 0
-        assert process.stdout.read() == "stopped\n"
-        assert process.stderr.read() == ""
+        try:
+            assert process.stdout is not None and process.stderr is not None
+            url = process.stdout.readline().strip()
+            with urllib.request.urlopen(url, timeout=5) as answer:
+                assert answer.read() == b"<p>tonight</p>"
+            process.send_signal(number)
+            assert process.wait(timeout=10) == 0
+            assert process.stdout.read() == "stopped\n"
+            assert process.stderr.read() == ""
+        finally:
+            process.kill()  # tests run in the background may have it ignore Ctrl-C: it would never end

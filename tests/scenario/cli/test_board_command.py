@@ -1,5 +1,6 @@
 """`hearthtide board`: the first device, a PIN, a command, a kill, and the night goes on."""
 
+import io
 import re
 import shutil
 import signal
@@ -10,6 +11,8 @@ from pathlib import Path
 
 import httpx2
 import pytest
+
+from at_the_prompt import typed
 
 HOUSE = Path(__file__).parents[3] / "examples" / "brindlecote"
 
@@ -91,14 +94,9 @@ def test_beyond_this_machine_it_says_what_that_means(tmp_path):
         (["--chef", "Ana", "--certificate", "x.pem"], "a certificate and its key"),
     ],
 )
-def test_what_it_cannot_start_with_is_told_in_a_line(tmp_path, words, said):
-    command = [sys.executable, "-m", "hearthtide.cli", "board", str(HOUSE), "--port", "0"]
-    done = subprocess.run(
-        [*command, "--store", str(tmp_path / "nights.db"), *words],
-        input="1\n",
-        capture_output=True,
-        text=True,
-    )
+def test_what_it_cannot_start_with_is_told_in_a_line(tmp_path, monkeypatch, words, said):
+    monkeypatch.setattr(sys, "stdin", io.StringIO("1\n"))
+    done = typed("board", HOUSE, "--port", "0", "--store", tmp_path / "nights.db", *words)
     assert done.returncode == 2 and said in done.stderr and "Traceback" not in done.stderr
 
 

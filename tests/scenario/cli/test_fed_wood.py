@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 import shutil
-import subprocess
-import sys
 import xml.etree.ElementTree as ET
+from functools import cache
 from pathlib import Path
 
 import pytest
+
+from at_the_prompt import typed
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
 READ = ("--stone-C", "300")  # a measured stone: the quickest start
@@ -41,10 +42,12 @@ def house(tmp_path_factory):
 
 
 def heat(house, *words):
-    command = [sys.executable, "-m", "hearthtide.cli", "heat", house, *words]
-    return subprocess.run([*map(str, command)], capture_output=True, text=True, check=False)
+    done = typed("heat", house, *words)
+    assert "Traceback" not in done.stderr
+    return done
 
 
+@cache
 def told(house, *words):
     done = heat(house, "--json", "--answer", *words)
     assert done.returncode == 0, done.stderr

@@ -3,23 +3,27 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 import xml.etree.ElementTree as ET
+from functools import cache
 from pathlib import Path
+from subprocess import CompletedProcess
 
 import pytest
+
+from at_the_prompt import typed
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
 BRINDLECOTE, OSMER = EXAMPLES / "brindlecote", EXAMPLES / "osmer-and-vane"
 READ = ("--stone-C", "350")  # a measured stone: the quickest start
 
 
-def heat(house: Path, *words: object) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "hearthtide.cli", "heat", house, *words]
-    return subprocess.run([*map(str, command)], capture_output=True, text=True, check=False)
+def heat(house: Path, *words: object) -> CompletedProcess[str]:
+    done = typed("heat", house, *words)
+    assert "Traceback" not in done.stderr
+    return done
 
 
+@cache
 def told(house: Path, *words: object) -> dict:
     done = heat(house, "--json", "--answer", *words)
     assert done.returncode == 0, done.stderr

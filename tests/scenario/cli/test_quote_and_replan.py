@@ -4,21 +4,41 @@ from __future__ import annotations
 
 import json
 import shutil
-import subprocess
-import sys
 from functools import cache
 from pathlib import Path
+from subprocess import CompletedProcess
 from typing import Any
 
 import pytest
+
+from at_the_prompt import typed
+from hearthtide.cli import now_shared
+from hearthtide.house.models import House
+from hearthtide.house.night_file import NightFile
+from hearthtide.planning.night import Prepared, prepare_night
 
 BRINDLECOTE = Path(__file__).parents[3] / "examples" / "brindlecote"
 EVENTS = BRINDLECOTE / "events" / "saturday.yaml"
 
 
-def hearthtide(*words: object) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "hearthtide.cli", *map(str, words)]
-    return subprocess.run(command, capture_output=True, text=True, check=False)
+@pytest.fixture(scope="module", autouse=True)
+def prepared_once():
+    """The house's Saturday is made ready once for all that is asked of it here; another night as it comes."""
+    found: dict[str, Prepared] = {}
+
+    def prepared(house: House, night: NightFile, tell: Any) -> Prepared:
+        same = f"{house!r} {night!r}"
+        if same not in found:
+            found[same] = prepare_night(house, night, tell)
+        return found[same]
+
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(now_shared, "prepare_night", prepared)
+        yield
+
+
+def hearthtide(*words: object) -> CompletedProcess[str]:
+    return typed(*words)
 
 
 def seconds(clock: str) -> int:

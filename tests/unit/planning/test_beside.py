@@ -3,26 +3,33 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
 from hearthtide.planning.beside import compare
 from hearthtide.planning.plan import Comparison
+from hearthtide.planning.problem import Problem, Schedule
 from small_night import clock, item_as_planned, seen_as_planned, small_house, small_night, solved
 
 HOUSE = small_house()
 NIGHT = small_night(("A1", "18:00", "18:20", ("pizza",)), ("B4", "19:05", "19:22", ("steak", "dip")))
-PROBLEM, SCHEDULE = solved(HOUSE, NIGHT)
+
+
+@cache
+def planned() -> tuple[Problem, Schedule]:
+    return solved(HOUSE, NIGHT)
 
 
 def compared(dish: str, met_s: float | None) -> dict[str, Comparison]:
     """Both tickets, with one dish's stage met after so many seconds and all else as planned."""
-    seen = seen_as_planned(SCHEDULE)
-    placed = next(p for b in SCHEDULE.booked for p in b.placed if p.item.dish == dish)
+    problem, schedule = planned()
+    seen = seen_as_planned(schedule)
+    placed = next(p for b in schedule.booked for p in b.placed if p.item.dish == dish)
     item = item_as_planned(placed)
     changed = replace(item, stages=(replace(item.stages[0], met_s=met_s),))
     seen = replace(seen, items=seen.items | {item.key: changed})
-    return {c.ticket: c for c in compare(HOUSE, PROBLEM, SCHEDULE, seen)}
+    return {c.ticket: c for c in compare(HOUSE, problem, schedule, seen)}
 
 
 def test_models_that_agree_change_nothing() -> None:
@@ -70,5 +77,5 @@ def test_a_ticket_without_house_minutes_is_not_compared() -> None:
     pizza = HOUSE.dishes["pizza"]
     unsaid = pizza.model_copy(update={"stages": (pizza.stages[0].model_copy(update={"minutes": None}),)})
     house = HOUSE.model_copy(update={"dishes": HOUSE.dishes | {"dip": untimed, "pizza": unsaid}})
-    found = compare(house, PROBLEM, SCHEDULE, seen_as_planned(SCHEDULE))
+    found = compare(house, *planned(), seen_as_planned(planned()[1]))
     assert [c.ticket for c in found] == ["B4"]
