@@ -17,7 +17,7 @@ from hearthtide.oven.design import FlameLevel
 from hearthtide.oven.ledger import Ledger
 from hearthtide.oven.model import Oven, OvenState
 from hearthtide.oven.program import Placed, Program, rest_of, run_program
-from hearthtide.oven.zones import SILL_DEPTH_M, flame_distance_m, working_zone
+from hearthtide.oven.zones import SILL_DEPTH_M, working_zone
 from hearthtide.ranges import Array, require
 
 STEP_S, EVERY_S = 2.0, 300.0
@@ -363,7 +363,7 @@ def _row(oven: Oven, state: OvenState, time_s: float, ledger: Ledger) -> _Row:
 def _near_stone(oven: Oven) -> NDArray[np.bool_]:
     """Cells (n,) up to 30 cm from the flame, not under a bed of embers and not in the sill's strip."""
     behind_sill = oven.cells_m[:, 1] >= SILL_DEPTH_M
-    away_m = flame_distance_m(oven, oven.cells_m)
+    away_m = oven.from_flame_m
     return np.asarray(behind_sill & (away_m >= 0.0) & (away_m < 0.30))
 
 

@@ -97,6 +97,11 @@ class Oven:
         return np.full(len(self.cells_m), self.cell_area_m2)
 
     @cached_property
+    def from_flame_m(self) -> Array:
+        """From each cell (n,) to the nearest flame's line or rim; infinite without one."""
+        return self.design.flame_distance_m(self.cells_m)
+
+    @cached_property
     def roof_patches(self) -> int:
         return int((~self.room.is_mouth).sum())
 

@@ -20,7 +20,7 @@ def flame_distance_m(oven: Oven, xy_m: Array) -> Array:
 def working_zone(oven: Oven, clear_of_flame_m: float = 0.30) -> NDArray[np.bool_]:
     """Cells (n,) at least that far from the flame and not in the cool strip behind the sill."""
     require("clear_of_flame_m", clear_of_flame_m, "m", 0.0, 3.0)
-    clear = flame_distance_m(oven, oven.cells_m) >= clear_of_flame_m
+    clear = oven.from_flame_m >= clear_of_flame_m
     return np.asarray(clear & (oven.cells_m[:, 1] >= SILL_DEPTH_M))
 
 
