@@ -9,9 +9,20 @@ from subprocess import CompletedProcess
 
 import pytest
 
+from asked_once import once
 from at_the_prompt import typed
+from hearthtide.cli import dish_command
+from hearthtide.planning.settled import settled
 
 HOUSE = Path(__file__).parents[3] / "examples" / "brindlecote"
+
+
+@pytest.fixture(scope="module", autouse=True)
+def settled_once():
+    """The house's oven is heated up once for all the dishes asked of it in this process."""
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(dish_command, "settled", once(settled))
+        yield
 
 
 @cache

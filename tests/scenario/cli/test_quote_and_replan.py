@@ -11,11 +11,10 @@ from typing import Any
 
 import pytest
 
+from asked_once import once
 from at_the_prompt import typed
 from hearthtide.cli import now_shared
-from hearthtide.house.models import House
-from hearthtide.house.night_file import NightFile
-from hearthtide.planning.night import Prepared, prepare_night
+from hearthtide.planning.night import prepare_night
 
 BRINDLECOTE = Path(__file__).parents[3] / "examples" / "brindlecote"
 EVENTS = BRINDLECOTE / "events" / "saturday.yaml"
@@ -24,16 +23,8 @@ EVENTS = BRINDLECOTE / "events" / "saturday.yaml"
 @pytest.fixture(scope="module", autouse=True)
 def prepared_once():
     """The house's Saturday is made ready once for all that is asked of it here; another night as it comes."""
-    found: dict[str, Prepared] = {}
-
-    def prepared(house: House, night: NightFile, tell: Any) -> Prepared:
-        same = f"{house!r} {night!r}"
-        if same not in found:
-            found[same] = prepare_night(house, night, tell)
-        return found[same]
-
     with pytest.MonkeyPatch.context() as patched:
-        patched.setattr(now_shared, "prepare_night", prepared)
+        patched.setattr(now_shared, "prepare_night", once(prepare_night))
         yield
 
 

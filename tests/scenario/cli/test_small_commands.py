@@ -1,4 +1,4 @@
-"""`check`, `heat` and `dish` on both example houses, as words and as JSON."""
+"""`check`, `heat` and `dish` on both example houses, as words and JSON; `check` as a process of its own."""
 
 from __future__ import annotations
 
@@ -6,9 +6,12 @@ import json
 import shutil
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
+
+from at_the_prompt import typed
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
 HOUSES = ["brindlecote", "osmer-and-vane"]
@@ -16,7 +19,14 @@ HOUSES = ["brindlecote", "osmer-and-vane"]
 UNTIL_DOORS_H = {"brindlecote": 3, "osmer-and-vane": 4}
 
 
+@cache
 def hearthtide(*words: object) -> subprocess.CompletedProcess[str]:
+    done = typed(*words)
+    assert done.returncode == 0, done.stderr
+    return done
+
+
+def as_a_process(*words: object) -> subprocess.CompletedProcess[str]:
     command = [sys.executable, "-m", "hearthtide.cli", *map(str, words)]
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
@@ -25,7 +35,7 @@ def hearthtide(*words: object) -> subprocess.CompletedProcess[str]:
 
 @pytest.mark.parametrize("house", HOUSES)
 def test_check_counts_what_is_there(house):
-    body = json.loads(hearthtide("check", EXAMPLES / house, "--json").stdout)
+    body = json.loads(as_a_process("check", EXAMPLES / house, "--json").stdout)
     count = len(list((EXAMPLES / house / "dishes").glob("*.yaml")))
     assert len(body["dishes"]) == count >= 8
     assert all(spots > 0 for dish in body["dishes"] for spots in dish["places"].values())
@@ -85,10 +95,7 @@ def test_a_dish_over_fire_that_burns_only_below_the_floor_names_no_flame(tmp_pat
     ribbon = "{kind: ribbon, bearing: -45 deg, length: 50 cm, standoff: 8 cm}"
     assert ribbon in oven
     (house / "oven.yaml").write_text(oven.replace(ribbon, "{kind: under, share: 100 %}"))
-    words = ("dish", house, "pizza")
-    command = [sys.executable, "-m", "hearthtide.cli", *map(str, words)]
-    said = subprocess.run(command, capture_output=True, text=True, check=False)
-    body = subprocess.run([*command, "--json"], capture_output=True, text=True, check=False)
+    said, body = typed("dish", house, "pizza"), typed("dish", house, "pizza", "--json")
     assert "Traceback" not in said.stderr + body.stderr
     assert "inf" not in said.stdout and "from the flame" not in said.stdout
     tried = json.loads(body.stdout)["tried"]

@@ -1636,7 +1636,7 @@ def lift_kept(b: Board, i: int) -> None:
 
 
 @compiled
-def settled(b: Board, doubted: int) -> bool:
+def settled(b: Board, doubted: bool) -> bool:
     """Book what rows have gone ahead to; False, halfway, where that cannot be, looked at if `doubted`."""
     any_ = False
     for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
@@ -1886,7 +1886,7 @@ def construct(b: Board, tries: int, sliding: int) -> int:
         elif sliding and b.f[o, COST] > CONTENT:
             b.t[0, CROSSED_WAS] = b.t[0, CROSSED]
             slides(b)
-            settled(b, 0)
+            settled(b, False)
             for i in range(b.t[0, ITEM0], b.t[0, ITEM1]):
                 b.t[i, DIRTY] = 0
     return -1
