@@ -28,7 +28,7 @@ Handling = Literal["injected", "mechanically tenderized", "reconstructed", "scor
 Oven = Literal["still dry", "convection"]
 # Food that may be on time alone from room temperature: it needs the cold only once it is cut or opened.
 Opened = Literal["cut produce", "opened pack"]
-Apartness = Literal["raw and ready to eat", "kinds of raw", "shellfish"]
+Apartness = Literal["raw and ready to eat", "shellfish"]
 R = TypeVar("R", bound="Clause")
 UNVERIFIED = "unverified: from memory, to be read in the code itself"
 

@@ -1,7 +1,7 @@
 """Roasts, microwaves, packs, freezing, bringing back on the heat, opened packs: each number, to either side.
 
-The numbers are written here by hand, in both units, not read from the sets. Roasts (3-401.11(B)): the table of
-WAC 246-215-03400. Microwaves: 12VAC5-421-710, Delaware 3-403.11(B). Packs: Delaware 3-403.11(C). Fish: WAC
+The numbers are written here by hand, in both units, not read from the sets. Roasts (3-401.11(B)): the table
+of WAC 246-215-03400. Microwaves: 12VAC5-421-710, Delaware 3-403.11(B). Packs: Delaware 3-403.11(C). Fish: WAC
 246-215-03425. Time from 70 °F: 2VAC5-585-850. The rest: the project's reference on food safety.
 """
 
