@@ -256,7 +256,7 @@ def chill(
         str | None,
         typer.Option(
             metavar="LIMITS",
-            help="your code's, hours from the first: 57C,21C@2:00,5C@6:00 (or 5C@+4:00, from the second)",
+            help="in place of the house's rules: 57C,21C@2:00,5C@6:00, hours from the first (or 5C@+4:00)",
         ),
     ] = None,
     reading: Annotated[
