@@ -1,4 +1,4 @@
-"""The limits of cooling that a house's rule set states, for `chill` to foresee: no verdict, a reading decides."""
+"""The limits of cooling that a house's rule set states, for `chill` to foresee; a reading decides."""
 
 from __future__ import annotations
 

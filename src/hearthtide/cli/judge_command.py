@@ -81,10 +81,11 @@ def _check(asked: JudgeAsked) -> None:
 
 def _for_all(asked: JudgeAsked) -> dict[str, object]:
     """What the options say of every lot."""
+    left = _instant("--left-heat", asked.left_heat)
     said = {
         "food": asked.food,
         "piece": asked.piece,
-        "left_heat": _instant("--left-heat", asked.left_heat),
+        "left_heat": None if left is None else left.astimezone(UTC),
     }
     return {name: value for name, value in said.items() if value is not None}
 
@@ -102,17 +103,20 @@ def _cases(
     for one in readings:
         taken.setdefault(one.lot, []).append(one)
     for lot, own in taken.items():
-        at = now or max((one.at for one in own), default=datetime.now(UTC))
+        at, today = _as_of(now, own)
         facts = LotFacts(lot, {**for_all, **written.get(lot, {})})
-        yield Case(by.chosen, tuple(own), facts, at, _today(at, own), by.par_cook)
+        yield Case(by.chosen, tuple(own), facts, at, today, by.par_cook)
 
 
-def _today(at: datetime, own: list[Reading]) -> date:
-    """The date on the wall: as the last reading's clock had it, else this computer's."""
+def _as_of(now: datetime | None, own: list[Reading]) -> tuple[datetime, date]:
+    """As of when, and the date on the wall there: as said, else at the last reading, else by this computer."""
+    if now is not None:
+        return now.astimezone(UTC), now.date()
     if own:
         last = max(own, key=lambda one: one.at)
-        return (at + (last.local - last.at)).date()
-    return at.astimezone().date()
+        return last.at, last.local.date()
+    here = datetime.now().astimezone()
+    return here.astimezone(UTC), here.date()
 
 
 def _print_json(rules: RuleSet, found: dict[str, tuple[Verdict, ...]], left_out: Iterable[Finding]) -> None:
@@ -156,4 +160,4 @@ def _instant(field: str, value: str | None) -> datetime | None:
         when = None
     if when is None or when.utcoffset() is None:
         raise wrong(field, value, "a time with its offset, such as 2026-06-02T14:00-04:00", "Write it so.")
-    return when.astimezone(UTC)
+    return when

@@ -87,6 +87,8 @@ def test_slices_may_go_back_within_two_hours_by_one_code_and_never_by_another(wr
     [
         ("made,marked", "2026-06-02,2026-06-08", "2026-06-08", "pass", "last day 2026-06-08"),
         ("made,marked", "2026-06-02,2026-06-08", "2026-06-09", "fail", "discard"),
+        ("made,marked", "2026-06-02,2026-06-08", "2026-06-09T00:00-04:00", "fail", "discard"),
+        ("made,marked", "2026-06-02,2026-06-08", "2026-06-08T23:59-04:00", "pass", "last day 2026-06-08"),
         ("made,marked,ingredients", "2026-06-06,2026-06-09,2026-06-03", "2026-06-09", "pass", "2026-06-03"),
         ("made,frozen", "2026-10-01,2026-10-03/2026-10-10", "2026-10-14", "fail", "last day 2026-10-13"),
         ("made,marked,opened", "2026-06-02,2026-06-08,yes", "2026-06-08", "pass", "day 1 is 2026-06-02"),
@@ -96,7 +98,8 @@ def test_slices_may_go_back_within_two_hours_by_one_code_and_never_by_another(wr
 def test_days_that_food_is_kept(written, columns, cells, today, answer, said):
     """3-501.17, 3-501.18: cases 12 to 14 and an opened pack."""
     lots = f"lot,{columns}\nlot 1,{cells}\n"
-    found = one(written, "date-mark", lots, (), "--now", f"{today}T12:00-04:00")
+    now = today if "T" in today else f"{today}T12:00-04:00"
+    found = one(written, "date-mark", lots, (), "--now", now)
     assert found["answer"] == answer and said in found["words"]
 
 
