@@ -3,9 +3,9 @@
     PYTHONPATH=tests/shared python benchmarks/random_lots.py [--events 10000000] [--kitchens 20000] [--seed 1]
 
 Two runs. `--events`: random wishes with random verdicts through the machine of food states, what was proved
-on the way kept beside it. `--kitchens`: random readings at random times, judged by the FDA 2022 set, beside an
-oracle in minutes and degrees (tests/shared/kitchen_of_lots.py). Prints counts and seconds; ends with 1 at the
-first that went on without what it needs.
+on the way kept beside it. `--kitchens`: random readings at random times, judged by the FDA 2022 set, beside
+an oracle in minutes and degrees (tests/shared/kitchen_of_lots.py). Prints counts and seconds; ends with 1 at
+the first that went on without what it needs.
 """
 
 from __future__ import annotations

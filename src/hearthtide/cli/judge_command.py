@@ -109,7 +109,7 @@ def _cases(
 
 
 def _as_of(now: datetime | None, own: list[Reading]) -> tuple[datetime, date]:
-    """As of when, and the date on the wall there: as said, else at the last reading, else by this computer."""
+    """As of when, and the date on the wall then: as said, else of the last reading, else this computer's."""
     if now is not None:
         return now.astimezone(UTC), now.date()
     if own:

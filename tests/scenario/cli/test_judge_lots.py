@@ -11,6 +11,8 @@ from textwrap import dedent
 import pytest
 
 from at_the_prompt import typed
+from hearthtide.cli.judge_steps import STEPS
+from hearthtide.house.lots_file import COLUMNS
 
 BRINDLECOTE = Path(__file__).parents[3] / "examples" / "brindlecote"
 HEAD = "lot,time,read,point,place,held,instrument,person\n"
@@ -255,6 +257,13 @@ def test_rows_of_lots_that_cannot_be_read_are_set_aside_by_line(written):
 def test_asked_wrongly_it_says_what_is_wanted(words, said):
     done = typed("judge", "us-fda-2022", *words)
     assert done.returncode == 2 and said in done.stderr
+
+
+def test_the_page_on_rules_names_every_step_and_every_column():
+    page = (Path(__file__).parents[3] / "docs" / "rules.md").read_text(encoding="utf-8")
+    rows = page.split("| `--as` |", 1)[1].split("\n\n", 1)[0]
+    assert [one for one in STEPS if one not in rows] == []
+    assert [one for one in COLUMNS if one not in rows and one != "lot"] == []
 
 
 def test_danger_prints_the_way_out_and_no_plan():

@@ -44,7 +44,7 @@ def test_a_set_says_each_rule_with_its_section():
 
 
 def test_what_is_from_memory_or_practice_is_printed_so_beside_its_rule():
-    """The reference marks 1-201.10 and parts of 3-401.11(D) as from memory; the bird's parts have no source."""
+    """The reference has 1-201.10 and parts of 3-401.11(D) from memory; the bird's parts have no source."""
     lines = typed("rules", "us-fda-2022").stdout.replace("\n", " ")
     for id, words in (("CK6", "unverified"), ("CK7", "unverified"), ("PP1", "common practice, no source")):
         after = lines.split(f"  {id} ", 1)[1].split("; block", 1)[0]

@@ -9,6 +9,8 @@ import pytest
 from hearthtide.house.models import DishFile, House, NightFile
 from hearthtide.house.rules_file import RulesFile
 from hearthtide.planning.engine.search import search
+from hearthtide.planning.places import Places
+from hearthtide.planning.problem import Schedule
 from hearthtide.planning.proof.prove import prove
 from hearthtide.safety.rule_sets import rule_set_names
 from hearthtide.safety.separation import kept_apart
@@ -83,13 +85,30 @@ def within_reach(own: House) -> int:
     problem, places = problem_of(own, night(*tables)), places_of(own)
     schedule = search(problem, rounds=40)
     assert prove(problem, schedule) == ()
+    return reached(places, schedule, "shrimp")
+
+
+def reached(places: Places, schedule: Schedule, spitting: str) -> int:
+    """How many stays of other dishes lie within splash reach of this one at one time."""
     stays = [(one.item.dish, stay) for b in schedule.booked for one in b.placed for stay in one.stays]
     return sum(
         places.splash[a.place] >> b.place & 1
         for dish, a in stays
         for other, b in stays
-        if dish == "shrimp" != other and a.start_s < b.held_until_s and b.start_s < a.held_until_s
+        if dish == spitting != other and a.start_s < b.held_until_s and b.start_s < a.held_until_s
     )
+
+
+def test_raw_steaks_stand_out_of_reach_of_cooked_birds_whatever_a_house_goes_by():
+    """A trade scenario: after a cold room broke raw steaks and birds cooked ahead share the stone."""
+    raw = DishFile.model_validate(DISHES["steak"] | {"raw": True})
+    for own in (house(), house(set="us-fda-2022")):
+        own = own.model_copy(update={"dishes": own.dishes | {"steak": raw}})
+        tables = (ticket(f"A{n}", dishes=["steak", "chicken"], wanted=f"18:{25 + n}") for n in range(1, 5))
+        problem, places = problem_of(own, night(*tables)), places_of(own)
+        schedule = search(problem, rounds=40)
+        assert prove(problem, schedule) == ()
+        assert reached(places, schedule, "steak") == 0
 
 
 def test_a_searched_plan_keeps_them_apart_and_without_the_rule_it_does_not():
