@@ -203,15 +203,21 @@ def _dated(case: Case) -> tuple[Verdict, ...]:
 
 
 def _re_heated(purpose: Literal["one order", "hold"]) -> Step:
-    """Its cooling up to where it left the cold, its date, then its heat: all from one lot's lines."""
+    """Its cooking, its cooling up to where it left the cold, its date, then its heat: from one lot's lines.
+
+    What was never cooked through is raw, however it was chilled: nothing of its second heat counts then.
+    """
 
     def judged(case: Case) -> tuple[Verdict, ...]:
         left = case.facts.get("left_cold", datetime)
         before = tuple(one for one in case.readings if one.at < left)
+        done = cook_verdict(case.rules, case.food, before, case.piece)
+        if not done.passes:
+            return (done,)
         chilled = cooled(case.rules, before, case.facts.maybe("left_heat", datetime), left).stages
         worst = next(one for one in chilled if one.answer == gravest(chilled))
         lot = ToReheat(case.food, True, worst, _dated(case)[0], left, case.piece)
-        return (reheat_verdict(case.rules, purpose, lot, case.readings),)
+        return done, reheat_verdict(case.rules, purpose, lot, case.readings)
 
     return judged
 

@@ -75,7 +75,10 @@ def _oven_verdict(rule: Roast, roast: Roasted, readings: tuple[Reading, ...]) ->
     if limit is None:
         return verdict("unproven", rule, f"no temperature is stated for a {roast.oven} oven")
     begun = roast.into - PREHEATED_WITHIN
-    air = tuple(one for one in in_order(readings) if one.point == "air" and begun <= one.at <= roast.out)
+    taken = [one for one in in_order(readings) if one.point == "air" and begun <= one.at <= roast.out]
+    # While it still heats up an oven may be cooler: of what was read before, the last counts.
+    last = max((one.at for one in taken if one.at <= roast.into), default=begun)
+    air = tuple(one for one in taken if one.at >= last)
     cool = tuple(one for one in air if not at_or_above(one, limit))
     if cool:
         return verdict("fail", rule, f"oven {cool[0].words}, {limit.words} is wanted", cool)

@@ -70,6 +70,8 @@ def undercooked_verdict(
     rule = next(iter(rules.of(Undercooked)), None)
     if rule is None:
         return Verdict("unproven", "", rules.named, f"undercooked {food}: {NO_NUMBER}")
+    if food == "plant":
+        return verdict("not applicable", rule, "it is for animal food")
     if food in rule.refused:
         words = f"{food}: this program passes none of it undercooked, whatever the guest asks (own choice)"
         return verdict("fail", rule, words)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import Literal
 
 from hearthtide.safety.readings import Limit, Point, Reading, at_or_above, at_or_below, in_order, span_words
@@ -87,11 +87,12 @@ def in_all_parts(
     if rule is None or not found.passes:
         return found
     stood = [one for one in readings if one.id in found.readings]
-    lacks = [words[0] for words in rule.places if not any(_is_of(one, words) for one in stood)]
-    if not lacks:
+    named = [sorted({one.place for one in stood if _is_of(one, words)}) for words in rule.places]
+    if any(len(set(places)) == len(named) for places in product(*named)):
         return found
-    said = f"{found.words}; no reading of the {' and the '.join(lacks)}. {rule.words}"
-    return verdict("unproven", rule, said, stood)
+    lacks = [words[0] for words, places in zip(rule.places, named, strict=True) if not places]
+    of = f"no reading of the {' and the '.join(lacks)}" if lacks else "one reading stands for two parts"
+    return verdict("unproven", rule, f"{found.words}; {of}. {rule.words}", stood)
 
 
 def _is_of(reading: Reading, words: tuple[str, ...]) -> bool:

@@ -214,14 +214,39 @@ def test_a_chilled_bird_heated_for_one_order_stands_on_its_whole_way(written):
         f"lot 1,poultry,half bird,{TODAY}17:50-04:00,2026-06-02,2026-06-03\n"
     )
     way = [
+        read("07:50", "166F", place="thigh"), read("07:50", "168F", place="breast"),
         read("08:00", "140F", "warmest"), read("09:30", "70F", "warmest"), read("12:00", "41F", "warmest"),
         read("18:00", "150F", place="thigh"), read("18:00", "150F", place="breast"),
     ]  # fmt: skip
-    assert one(written, "re-heated-for-one", lots, way)["answer"] == "pass"
-    assert one(written, "re-heated-to-hold", lots, way)["answer"] == "fail"
-    slow = [*way[:1], read("10:01", "70F", "warmest"), *way[2:]]
-    assert one(written, "re-heated-for-one", lots, slow)["answer"] == "fail"
-    assert one(written, "re-heated-for-one", lots, way, rules="scotland")["answer"] == "unproven"
+
+    def last(step, readings, **by):
+        return judged(written, step, lots, readings, **by)[0][-1]["answer"]
+
+    assert last("re-heated-for-one", way) == "pass"
+    assert last("re-heated-to-hold", way) == "fail"
+    slow = [*way[:3], read("10:01", "70F", "warmest"), *way[4:]]
+    assert last("re-heated-for-one", slow) == "fail"
+    assert last("re-heated-for-one", way, rules="us-fda-2013") == "fail", "165 °F for 15 s in that edition"
+    held = [read("07:50", "82.5C", place=place, held="15") for place in ("thigh", "breast")]
+    assert last("re-heated-for-one", [*held, *way[2:]], rules="scotland") == "unproven", (
+        "no times for cooling"
+    )
+
+
+def test_a_bird_that_was_stopped_at_150_F_is_raw_however_it_was_chilled(written):
+    """Case 3: 3-401.14(D); re-heating for one order is not for it."""
+    lots = (
+        "lot,food,piece,left_cold,made,marked\n"
+        f"lot 1,poultry,half bird,{TODAY}17:50-04:00,2026-06-02,2026-06-03\n"
+    )
+    way = [
+        read("07:50", "150F", place="thigh"), read("07:50", "152F", place="breast"),
+        read("08:00", "140F", "warmest"), read("09:30", "70F", "warmest"), read("12:00", "41F", "warmest"),
+        read("18:00", "150F", place="thigh"), read("18:00", "150F", place="breast"),
+    ]  # fmt: skip
+    found = one(written, "re-heated-for-one", lots, way)
+    assert (found["answer"], found["rule"]) == ("fail", "CK1")
+    assert one(written, "re-heated-for-one", lots, way[2:])["answer"] == "unproven", "nobody read its cooking"
 
 
 def test_rows_of_lots_that_cannot_be_read_are_set_aside_by_line(written):

@@ -66,6 +66,11 @@ def test_no_poultry_stuffed_or_ground_food_goes_out_undercooked(name, food):
 
 
 @EACH_US
+def test_plant_food_needs_no_advisory(name):
+    assert undercooked_verdict(rule_set(name), "plant", TOLD).answer == "not applicable"
+
+
+@EACH_US
 def test_an_advisory_does_not_mend_par_cooked_food(name):
     """3-401.14(D) names paragraphs (A) to (C) of 3-401.11 alone."""
     found = undercooked_verdict(rule_set(name), "tenderized", replace(TOLD, par_cooked=True), SEARED)

@@ -98,7 +98,12 @@ def test_a_roast_s_oven_that_nobody_read_is_unproven(name):
     rules, core = rule_set(name), read("158F", "10:00")
     late = (read("400F", "8:01", "air"), read("400F", "9:00", "air"), read("400F", "10:00", "air"))
     gap = (read("400F", "8:00", "air"), read("400F", "9:01", "air"), read("400F", "10:00", "air"))
-    for air in ((), late, gap):
+    warming = (read("300F", "7:40", "air"), *OVEN_HOT)
+    assert roast_verdict(rules, ROAST, (*warming, core)).passes, "it was hot as the roast went in"
+    twice = (read("300F", "8:00", "air"), *OVEN_HOT)
+    assert roast_verdict(rules, ROAST, (*twice, core)).answer == "fail", "the worse of two at once"
+    early = (read("400F", "7:29", "air"), *OVEN_HOT[1:])
+    for air in ((), late, gap, early):
         assert roast_verdict(rules, ROAST, (*air, core)).answer == "unproven"
     assert roast_verdict(rules, ROAST, OVEN_HOT).answer == "unproven", "no reading of its core"
 
@@ -357,14 +362,16 @@ def test_one_part_of_a_bird_is_not_enough(name, piece):
     rules = rule_set(name)
     thigh = read("90C", "18:00", held_s=600, place="inner thigh")
     breast = read("90C", "18:00", held_s=600, place="thick breast")
-    leg = read("90C", "18:00", held_s=600, place="Leg")
+    leg = read("90C", "18:00", held_s=600, place="leg")
+    both = read("90C", "18:00", held_s=600, place="Thigh and breast")
     nameless = read("90C", "18:00", held_s=600)
     states_a_number = cook_verdict(rules, "poultry", (thigh,)).passes
-    for one in (thigh, breast, nameless):
+    for one in (thigh, breast, nameless, both):
         assert cook_verdict(rules, "poultry", (one,), piece).answer == "unproven"
     if states_a_number:
         assert cook_verdict(rules, "poultry", (thigh, breast), piece).passes
-        assert cook_verdict(rules, "poultry", (leg, breast), piece).passes
+        assert cook_verdict(rules, "poultry", (leg, breast), piece).answer == "unproven"
+        assert cook_verdict(rules, "poultry", (both, breast), piece).passes
         found = cook_verdict(rules, "poultry", (thigh,), piece)
         assert "breast" in found.words and "common practice, no source" in found.section
     else:
