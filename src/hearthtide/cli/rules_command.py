@@ -30,7 +30,8 @@ def run_rules(name: str | None, json: bool) -> None:
     out.print(f"[bold]{escape(rules.named)}[/]\n{escape(rules.force)}")
     for rule in rules.rules:
         out.print(f"  {rule.id:8} {escape(rule.words)}")
-        out.print(f"           [dim]{escape(rule.cited)}; {rule.severity}[/]")
+        seen = f"; read in {rule.checked}" if rule.checked else ""
+        out.print(f"           [dim]{escape(rule.cited)}; {rule.severity}{escape(seen)}[/]")
     out.print(f"[dim]{escape(chosen_words(rules))}[/]")
 
 
