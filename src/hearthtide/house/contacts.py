@@ -7,7 +7,7 @@ from datetime import date
 
 from hearthtide.errors import Finding
 from hearthtide.house.models import AllergensFile, DishFile, HouseFile
-from hearthtide.house.yaml_lines import Document
+from hearthtide.house.yaml_lines import Document, KeyPath
 from hearthtide.safety.claims import SAID_INSTEAD, claim, may_have_touched, stone_contact
 from hearthtide.safety.separation import all_meant, left_on_stone
 
@@ -27,8 +27,18 @@ def _grown(dish: DishFile, touched: tuple[str, ...]) -> DishFile:
 
 def check_claims(dish: DishFile, document: Document, house: HouseFile, today: date) -> Iterator[Finding]:
     """Words of a dish that claim something of gluten, without the procedure and the test that it takes."""
-    for field in ("name", "words"):
-        said = claim(str(getattr(dish, field)), house.gluten, today)
+    for path, words in _printed(dish):
+        said = claim(words, house.gluten, today)
         if not said.allowed:
             expected = f"no words about gluten without a written procedure and its test ({said.section})"
-            yield document.finding((field,), expected, f"Say: {SAID_INSTEAD}; or enter `gluten:`.")
+            yield document.finding(path, expected, f"Say: {SAID_INSTEAD}; or enter `gluten:`.")
+
+
+def _printed(dish: DishFile) -> Iterator[tuple[KeyPath, str]]:
+    """All words of a dish's file that a page or a screen may show, and where they stand."""
+    yield ("name",), dish.name
+    yield ("words",), dish.words
+    for i, part in enumerate(dish.also):
+        yield ("also", i, "name"), part.name
+    for i, stage in enumerate(dish.stages):
+        yield ("stages", i, "name"), stage.name

@@ -49,9 +49,10 @@ def microwave_verdict(
             wait = span_words(timedelta(seconds=rule.stand_s))
             return verdict("unproven", rule, f"no reading after it had stood {wait}, covered")
         return found
-    if len({one.place for one in after if one.id in found.readings}) < LEAST_PARTS:
+    read = tuple(one for one in in_order(after) if one.id in found.readings)
+    if len({one.place for one in read}) < LEAST_PARTS:
         words = f"{found.words}; all parts are to be as hot, and one was read"
-        return verdict("unproven", rule, words, (one for one in after if one.id in found.readings))
+        return verdict("unproven", rule, words, read)
     if rule.within_s is None:
         return found
     if heated.left_cold is None:

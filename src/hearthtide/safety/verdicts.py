@@ -86,7 +86,7 @@ def in_all_parts(
     rule = next((one for one in rules.of(Parts) if food in one.foods and piece in one.pieces), None)
     if rule is None or not found.passes:
         return found
-    stood = [one for one in readings if one.id in found.readings]
+    stood = [one for one in in_order(readings) if one.id in found.readings]
     named = [sorted({one.place for one in stood if _is_of(one, words)}) for words in rule.places]
     if any(len(set(places)) == len(named) for places in product(*named)):
         return found
@@ -318,7 +318,7 @@ def in_time(
     rule: Clause, within_s: int, left_cold: datetime, heated: Verdict, readings: tuple[Reading, ...]
 ) -> Verdict:
     """A pass on heat, a fail where it came later than that after the food left the cold."""
-    stood = tuple(one for one in readings if one.id in heated.readings)
+    stood = tuple(one for one in in_order(readings) if one.id in heated.readings)
     took = max(one.at for one in stood) - left_cold
     if took > timedelta(seconds=within_s):
         limit = span_words(timedelta(seconds=within_s))

@@ -65,3 +65,10 @@ def test_a_dish_is_not_named_gluten_free_without_a_procedure(folder, field):
     with (folder / "house.yaml").open("a", encoding="utf-8") as house:
         house.write(EVIDENCE)
     assert getattr(read_house(folder).dishes["vegetables"], field) == "Gluten-free roots"
+
+
+def test_nor_is_a_stage_of_it(folder):
+    path = folder / "dishes" / "vegetables.yaml"
+    rewritten(path, "- name: roast", "- name: gluten-free roast")
+    with pytest.raises(InputError, match="101"):
+        read_house(folder)
