@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import get_args
 
+from hearthtide.cli.chill_rules import limits_by
 from hearthtide.cli.picture_file import check_picture
 from hearthtide.errors import Finding, InputError
 from hearthtide.food.chill_grid import ellipsoid_exponent
@@ -30,6 +31,7 @@ from hearthtide.food.probe import Reading
 from hearthtide.house.files import food_of, read_house
 from hearthtide.house.models import DishFile, House
 from hearthtide.quantities.parse import parse_clock_s, parse_duration_s, parse_length_m, parse_temperature_C
+from hearthtide.safety.rules import RuleSet
 
 CONTENTS: tuple[Contents, ...] = get_args(Contents)
 SHAPES = ("flat", "log", "ball", "bird", "pan")
@@ -84,7 +86,8 @@ class Asked:
 class Case:
     """One question: `now` is the way it chills now, None where none is said; times count from the start.
 
-    `judged` says whether limits were handed in, `began` where the start came from.
+    `judged` says whether there are limits: handed in, else of the house's `rules`; `began` where the start
+    came from.
     """
 
     name: str
@@ -100,6 +103,8 @@ class Case:
     judged: bool
     readings: tuple[Reading, ...]
     out_s: float | None
+    rules: RuleSet | None = None
+    handed_in: bool = False
 
     def piece(self, *ways: ChillMethod) -> ToChill:
         """The food as one body; a bird's exponent for the hardest of the films, which is the slow side."""
@@ -118,12 +123,15 @@ def bad(name: str, value: str, expected: str, remedy: str) -> InputError:
 def case_of(asked: Asked) -> Case:
     """The question as asked. InputError, one finding, for anything that cannot be used."""
     check_picture(asked.picture, "chill")
-    name, food, thickness_m, start_C, began = _food(asked)
+    house = None if asked.house is None else read_house(asked.house)
+    rules = None if house is None else house.file.chosen_rules
+    name, food, thickness_m, start_C, began = _food(asked, house)
     shape = _one_of("--shape", asked.shape, SHAPES) or ("pan" if food.fluid else "flat")
     _one_of("--contents", asked.contents, CONTENTS)
     if asked.contents is not None and shape != "pan":
         raise bad("--contents", asked.contents, "it with --shape pan", "Leave it out for pieces.")
-    limits = MARKS if asked.limits is None else limits_of(asked.limits)
+    stated = None if rules is None else limits_by(rules)
+    limits = limits_of(asked.limits) if asked.limits is not None else stated or MARKS
     if not limits.end_C < start_C <= 100.0:
         value, told = f"{start_C:g} °C", f"above {limits.end_C:g} °C, the last mark, up to 100 °C"
         raise bad("--from", value, told, "Give the core as it comes out.")
@@ -142,23 +150,24 @@ def case_of(asked: Asked) -> Case:
         ways=ways,
         now=now,
         limits=limits,
-        judged=asked.limits is not None,
+        judged=asked.limits is not None or stated is not None,
         readings=readings_of(asked.reading),
         out_s=None if asked.out_at is None else _parsed("--out", asked.out_at, parse_clock_s),
+        rules=rules,
+        handed_in=asked.limits is not None,
     )
 
 
-def _food(asked: Asked) -> tuple[str, Foodstuff, float, float, str]:
+def _food(asked: Asked, house: House | None) -> tuple[str, Foodstuff, float, float, str]:
     """Name, food, thickness [m], start [°C] and where the start came from."""
     dish_m = None
     start_C, began = USUAL_C, "assumed, say yours with --from"
-    if asked.house is None:
+    if house is None:
         if asked.food not in food_names():
             remedy = "Name the nearest of them, or a dish with --house HOUSE."
             raise bad("FOOD", asked.food, f"one of {', '.join(food_names())}", remedy)
         name, food = asked.food.replace("_", " "), foodstuff(asked.food)
     else:
-        house = read_house(asked.house)
         if asked.food not in house.dishes:
             known = f"one of {', '.join(house.dishes)}"
             raise bad("FOOD", asked.food, known, "Name one of the house's dishes.")

@@ -8,6 +8,7 @@ from math import isfinite
 from rich.markup import escape
 
 from hearthtide.cli.chill_asked import Asked, Case, case_of
+from hearthtide.cli.chill_rules import limits_words
 from hearthtide.cli.chill_tried import SURE, Change, Course, Times, Tried, Way, try_ways
 from hearthtide.cli.picture_file import write_picture
 from hearthtide.cli.shared import out, print_json, progress
@@ -16,7 +17,8 @@ from hearthtide.printing.cooling import Falling, Read, Stair, Standing, cooling_
 from hearthtide.printing.curves import elapsed
 from hearthtide.printing.picture import Picture
 from hearthtide.quantities.show import clock_text
-from hearthtide.safety.cautions import CHILL_CAUTIONS, NO_RULES
+from hearthtide.safety.cautions import CHILL_CAUTIONS
+from hearthtide.safety.rule_sets import chosen_words
 
 DAY_S = 24 * 3600
 
@@ -62,7 +64,8 @@ def _body(case: Case, tried: Tried) -> dict[str, object]:
         "start_C": case.start_C,
         "out_s": case.out_s,
         "now": case.now,
-        "limits_handed_in": case.judged,
+        "limits_handed_in": case.handed_in,
+        "limits_of": _limits_of(case),
         "limits": {
             "from_C": limits.from_C,
             "middle_C": limits.middle_C,
@@ -82,7 +85,7 @@ def _body(case: Case, tried: Tried) -> dict[str, object]:
             "contradicted": told.contradicted,
             "off_K": round(told.off_K, 1),
         },
-        "cautions": [*CHILL_CAUTIONS, NO_RULES],
+        "cautions": [*CHILL_CAUTIONS, chosen_words(case.rules)],
     }
 
 
@@ -104,7 +107,7 @@ def _print(case: Case, tried: Tried) -> None:
         _print_ways(case, tried)
         _print_changes(case, tried)
         _print_bands(case, tried)
-    for caution in (*CHILL_CAUTIONS, NO_RULES):
+    for caution in (*CHILL_CAUTIONS, chosen_words(case.rules)):
         out.print(f"[dim]{escape(caution)}[/]")
 
 
@@ -115,7 +118,10 @@ def _head(case: Case) -> list[str]:
         f"from {case.start_C:.3g} °C ({case.began})."
     ]
     if case.judged:
-        lines.append(f"Limits as handed in: {_limits(case)}. What follows is foresight; a reading decides.")
+        by = _limits_of(case) or "as handed in"
+        lines.append(f"Limits, {escape(by)}: {_limits(case)}. What follows is foresight; a reading decides.")
+    elif case.rules is not None:
+        lines.append(f"{escape(case.rules.named)} states no times for cooling: nothing is judged here.")
     else:
         lines.append("No limits were handed in: nothing is judged. Take them from your code: --limits.")
     since = "Times are hours:minutes since it began to chill"
@@ -124,8 +130,17 @@ def _head(case: Case) -> list[str]:
     return [*lines, f"{since}."]
 
 
+def _limits_of(case: Case) -> str | None:
+    """The rule set and sections the limits are of; None where they were handed in, or there are none."""
+    if case.rules is None or case.handed_in or not case.judged:
+        return None
+    return limits_words(case.rules)
+
+
 def _limits(case: Case) -> str:
     limits = case.limits
+    if not isfinite(limits.middle_within_s):
+        return f"{limits.end_C:.3g} °C within {elapsed(limits.end_within_s)} of {limits.from_C:.3g} °C"
     middle = f"{limits.middle_C:.3g} °C within {elapsed(limits.middle_within_s)} of {limits.from_C:.3g} °C"
     if isfinite(limits.further_within_s):
         return f"{middle}, {limits.end_C:.3g} °C within a further {elapsed(limits.further_within_s)}"
@@ -245,7 +260,8 @@ def picture(case: Case, tried: Tried) -> Picture:
     stairs = [Stair(mark, None) for mark in (limits.from_C, limits.middle_C, limits.end_C)]
     if case.judged:
         end_s = min(limits.end_within_s, limits.middle_within_s + limits.further_within_s)
-        stairs = [Stair(limits.middle_C, limits.middle_within_s), Stair(limits.end_C, end_s)]
+        middle_s = limits.middle_within_s if isfinite(limits.middle_within_s) else None
+        stairs = [Stair(limits.middle_C, middle_s), Stair(limits.end_C, end_s)]
     rows = {way.word: way for way in tried.ways}
     falling = [_falling(case, rows[course.word], course) for course in tried.courses]
     clock_s = next((c.clock_s for c in tried.courses if c.word == case.now), 0.0)

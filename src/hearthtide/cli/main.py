@@ -11,6 +11,7 @@ from typer.models import OptionInfo
 
 from hearthtide.cli.exit_codes import BAD_INPUT, BROKEN, KEPT
 from hearthtide.cli.records_app import records
+from hearthtide.cli.rules_app import add_to as add_rules
 from hearthtide.errors import HearthtideError, InputError, NoPlan
 
 app = typer.Typer(
@@ -255,7 +256,7 @@ def chill(
         str | None,
         typer.Option(
             metavar="LIMITS",
-            help="your code's, hours from the first: 57C,21C@2:00,5C@6:00 (or 5C@+4:00, from the second)",
+            help="in place of the house's rules: 57C,21C@2:00,5C@6:00, hours from the first (or 5C@+4:00)",
         ),
     ] = None,
     reading: Annotated[
@@ -388,43 +389,7 @@ def rehearse(
     raise typer.Exit(KEPT if as_expected else BROKEN)
 
 
-@app.command()
-def rules(
-    name: Annotated[
-        str | None, typer.Argument(metavar="SET", help="a rule set, or a house's folder; else all are listed")
-    ] = None,
-    json: JsonFlag = False,
-) -> None:
-    """The food-safety rule sets a house may choose, and what each says, section by section."""
-    from hearthtide.cli.rules_command import run_rules
-
-    run_rules(name, json)
-
-
-@app.command()
-def judge(
-    name: Annotated[str, typer.Argument(metavar="SET", help="a rule set, or a house's folder")],
-    table: Annotated[
-        Path, typer.Argument(metavar="READINGS.csv", help="lot, time, read, point, instrument, person")
-    ],
-    step: Annotated[
-        str,
-        typer.Option("--as", metavar="WORD", help="cooked, cooled, cooled-from-room, kept-hot or kept-cold"),
-    ],
-    food: Annotated[str | None, typer.Option(metavar="WORD", help="for cooked: such as poultry")] = None,
-    left_heat: Annotated[
-        str | None, typer.Option(metavar="TIME", help="for cooled: when it left the heat, with its offset")
-    ] = None,
-    now: Annotated[
-        str | None, typer.Option(metavar="TIME", help="for cooled: as of then; else of the last reading")
-    ] = None,
-    json: JsonFlag = False,
-) -> None:
-    """Judge readings by one rule set: pass, fail or unproven, with its section and its readings."""
-    from hearthtide.cli.rules_command import run_judge
-
-    passed = run_judge(name, table, step, food, left_heat, now, json)
-    raise typer.Exit(KEPT if passed else BROKEN)
+add_rules(app)
 
 
 @app.command()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from hearthtide.errors import Finding, InputError
@@ -15,6 +16,7 @@ from hearthtide.food.grid import layers_density_kg_m3
 from hearthtide.food.library import Foodstuff, foodstuff
 from hearthtide.food.spec import FoodLayer, Platter, Portion
 from hearthtide.house import checks, set_aside
+from hearthtide.house.contacts import check_claims, with_contacts
 from hearthtide.house.dish_checks import check_hearth_words
 from hearthtide.house.doneness_words import Said, check_said, with_degrees
 from hearthtide.house.foods_file import FoodsFile, OwnFoodFile, check_foods
@@ -74,8 +76,9 @@ def take_house(folder: Path) -> tuple[House, tuple[Finding, ...]]:
     if any(f.file not in aside for f in findings) or house is None or oven is None or not good:
         raise InputError(tuple(findings))
     names = frozenset(Path(file).stem for file in aside)
+    grown = with_contacts(good, house[0])
     made = House(
-        folder=str(folder), file=house[0], oven=oven[0], dishes=good, foods=foods or {}, set_aside=names
+        folder=str(folder), file=house[0], oven=oven[0], dishes=grown, foods=foods or {}, set_aside=names
     )
     return made, tuple(findings)
 
@@ -252,6 +255,7 @@ def _cross_checks(
         if all(made_of):
             yield from check_said(dish.file, dish.document, dish.said, stuffs)
         if house:
+            yield from check_claims(dish.file, dish.document, house[0], date.today())
             yield from checks.check_dish_in_house(dish.file, dish.document, house[0])
         if house and design:
             yield from checks.check_dish_on_oven(dish.file, dish.document, design, house[0])

@@ -28,6 +28,7 @@ from hearthtide.house.oven_file import OvenFile
 from hearthtide.house.rules_file import RulesFile
 from hearthtide.house.shape_file import ShapeFile
 from hearthtide.house.weights_file import WeightsFile
+from hearthtide.safety.claims import Evidence
 from hearthtide.safety.rules import RuleSet
 
 Act = Literal["dress", "launch", "load", "turn", "spin", "flip", "move", "pull", "cut", "flame"]
@@ -122,6 +123,14 @@ class HouseFile(Written):
     )
     rules: RulesFile | None = Field(
         default=None, description="the food-safety rules it goes by; left out, nothing is judged"
+    )
+    stone_has_met: tuple[str, ...] = Field(
+        default=(),
+        description="allergens that ever lay on its bare stone, besides those of its dishes: they stay",
+    )
+    gluten: Evidence | None = Field(
+        default=None,
+        description="the written procedure and test for words about gluten; else none is printed",
     )
 
     @property

@@ -6,21 +6,18 @@ may be there. `time` carries its offset from UTC, such as `2026-06-02T14:00-04:0
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from decimal import Decimal, InvalidOperation
-from io import StringIO
 from pathlib import Path
 from typing import cast, get_args
 
-from hearthtide.errors import Finding, InputError
+from hearthtide.errors import Finding
+from hearthtide.house.tables import table_rows
 from hearthtide.house.validate import close_to
 from hearthtide.safety.readings import Point, Reading, Unit
 
 NEEDED = ("lot", "time", "read", "point", "instrument", "person")
 COLUMNS = (*NEEDED, "place", "held")
-MOST_BYTES = 20_000_000  # some 200,000 readings; own choice
 
 
 def take_readings(path: Path) -> tuple[tuple[Reading, ...], tuple[Finding, ...]]:
@@ -32,55 +29,13 @@ def take_readings(path: Path) -> tuple[tuple[Reading, ...], tuple[Finding, ...]]
         The whole cannot be read: not there, too large, not UTF-8, a column lacks or is not known.
     """
     good, wrong = [], []
-    for line, row in _rows(path):
+    for line, row in table_rows(path, NEEDED, COLUMNS):
         taken = _reading(str(path), line, row)
         if isinstance(taken, Reading):
             good.append(taken)
         else:
             wrong.append(taken)
     return tuple(good), tuple(wrong)
-
-
-def _rows(path: Path) -> Iterator[tuple[int, dict[str, str]]]:
-    reader = csv.reader(StringIO(_text(path), newline=""), strict=True)
-    columns: list[str] = []
-    try:
-        for cells in reader:
-            stripped = [cell.strip() for cell in cells]
-            if not any(stripped):
-                continue
-            if not columns:
-                columns = [cell.lower() for cell in stripped]
-                _check(columns, str(path), reader.line_num)
-                continue
-            yield reader.line_num, dict(zip(columns, stripped, strict=False))
-    except csv.Error as err:
-        raise _refused(path, reader.line_num, str(err), "a table of comma-separated values") from None
-
-
-def _text(path: Path) -> str:
-    try:
-        content = path.read_bytes()
-    except OSError as err:
-        raise _refused(path, 0, "", f"a file that can be read ({err.strerror})") from err
-    if len(content) > MOST_BYTES:
-        raise _refused(path, 0, "", f"at most {MOST_BYTES // 1_000_000} MB")
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError as err:
-        raise _refused(path, content[: err.start].count(b"\n") + 1, "", "UTF-8 text") from err
-
-
-def _check(columns: list[str], file: str, line: int) -> None:
-    wrong = [
-        Finding(file, line, "column", name, f"one of {', '.join(COLUMNS)}", close_to(name, COLUMNS))
-        for name in columns
-        if name not in COLUMNS
-    ]
-    lacks = [name for name in NEEDED if name not in columns]
-    wrong += [Finding(file, line, "column", name, "it to be there", "Add it.") for name in lacks]
-    if wrong:
-        raise InputError(tuple(wrong))
 
 
 def _reading(file: str, line: int, row: dict[str, str]) -> Reading | Finding:
@@ -126,7 +81,3 @@ def _reading(file: str, line: int, row: dict[str, str]) -> Reading | Finding:
         place=row.get("place", ""),
         held_s=int(held),
     )
-
-
-def _refused(path: Path, line: int, value: str, expected: str) -> InputError:
-    return InputError((Finding(str(path), line, "the file", value, expected, "Mend it and try again."),))

@@ -13,7 +13,15 @@ from hearthtide.house.models import House
 from hearthtide.house.night_file import NightFile, PlateFile, SpotFile, TicketFile
 from hearthtide.planning.places import Places, bits
 from hearthtide.planning.problem import Choice, Item, Order, Stage
-from hearthtide.safety.separation import DEFER, all_meant, allergy_verdicts, guards, left_on_stone, spits
+from hearthtide.safety.separation import (
+    DEFER,
+    all_meant,
+    allergy_verdicts,
+    guards,
+    kept_apart,
+    left_on_stone,
+    spits,
+)
 
 REFIRED = (
     2.0  # how many times over a re-fired plate's guests count: they wait anew (common practice, no source)
@@ -64,6 +72,7 @@ def _item(
 ) -> Item:
     dish = house.dishes[plate.dish]
     own = stages[plate.dish]
+    apart = kept_apart(house.file.chosen_rules)
     return Item(
         key=f"{ticket.table}-{number}",
         ticket=ticket.table,
@@ -78,8 +87,8 @@ def _item(
         on_stone=dish.vessel.kind == "stone",
         from_bank=dish.vessel.from_bank,
         tall=dish.tall,
-        spits=spits(dish),
-        guards=guards(dish, ticket.allergy_of(plate)),
+        spits=spits(dish, apart),
+        guards=guards(dish, ticket.allergy_of(plate), apart),
     )
 
 

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass as plain
 from datetime import date
 
-from hearthtide.safety.separation import meant
+from pydantic.dataclasses import dataclass
+
+from hearthtide.safety.readings import STRICT
+from hearthtide.safety.separation import Dish, all_meant, meant
 
 # 21 CFR 101.91: below 20 ppm, whatever words it is claimed in; EU 828/2014: 20 mg/kg at most. The stricter.
 BELOW_MG_KG = 20.0
@@ -16,10 +19,12 @@ SPEAKS_OF_IT = re.compile(r"glut[ei]n|\bgf\b|co?eliac|celiac|celiach|c[eé]liaqu
 # Words that say it is in there claim nothing.
 SAYS_IT_IS_IN = re.compile(r"^(contains|contiene|contient|enth[aä]lt)\b(?!.*\b(no|sin|senza|sans|kein))")
 SECTION = "21 CFR 101.91; Regulation (EU) No 828/2014"
+# Flour hangs in the air of a hearth kitchen and reaches what stands in a pan (common practice, no source).
+FLOURS = frozenset({"wheat", "rye", "barley", "oats"})
 SAID_INSTEAD = "made without gluten-containing ingredients; baked in an oven shared with wheat flour"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, config=STRICT)
 class Evidence:
     """A house's written procedure for a claim, and the test it stands on."""
 
@@ -34,7 +39,7 @@ class Evidence:
         return named and self.tested_on <= today and 0 <= self.below_mg_kg < BELOW_MG_KG
 
 
-@dataclass(frozen=True)
+@plain(frozen=True)
 class Claim:
     """Whether words may be printed, the section, and what is printed in their place."""
 
@@ -67,3 +72,13 @@ def stone_contact(before: frozenset[str], laid: frozenset[str]) -> frozenset[str
     ['wheat']
     """
     return before | frozenset(one for word in laid for one in meant(word))
+
+
+def may_have_touched(dish: Dish, on_stone: frozenset[str]) -> tuple[str, ...]:
+    """What a dish may have touched: what its file says, and what the stone of its oven has met for good.
+
+    Food on bare stone meets all that ever lay there; food in a vessel the flour of it.
+    """
+    reach = on_stone if dish.vessel.kind == "stone" else on_stone & FLOURS
+    known = all_meant((*dish.allergens.contains, *dish.allergens.may_contact))
+    return (*dish.allergens.may_contact, *sorted(reach - known))

@@ -70,10 +70,18 @@ def cooled(
 def _clock(
     first: Cool, taken: tuple[Reading, ...], left_heat: datetime | None
 ) -> tuple[datetime | None, str]:
-    """Where the clock starts: of each part its last reading while it was still hot; the first of these."""
-    ends = [end for part in _parts(taken) if (end := _last_hot(first, part)) is not None]
-    hot = min(ends, key=lambda one: one.at, default=None)
+    """Where the clock starts: of each part its last reading while it was still hot; the first of these.
+
+    A part that was never read hot began where the food left the heat, whatever another part was read at.
+    """
+    ends = [(part[0], _last_hot(first, part)) for part in _parts(taken)]
+    hot = min((end for _, end in ends if end is not None), key=lambda one: one.at, default=None)
     if hot is not None and first.starts == "hot":
+        unseen = [one for one, end in ends if end is None]
+        if unseen and left_heat is not None and left_heat < hot.at:
+            return left_heat, "from when it left the heat: not every part was read hot after it"
+        if unseen and left_heat is None and min(one.at for one in unseen) < hot.at:
+            return None, "a part was cooler before another was last hot: when it left the heat is wanted"
         return hot.at, f"last at {first.above.words} or above: {hot.words}"
     if left_heat is not None:
         return left_heat, "from when it left the heat" if first.starts == "hot" else "from when it was made"

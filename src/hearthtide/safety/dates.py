@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
-from hearthtide.safety.rules import DateMark, RuleSet
+from hearthtide.safety.rules import DateMark, OpenedMark, RuleSet
 from hearthtide.safety.verdicts import NO_NUMBER, Verdict, verdict
 
 # Which dates of a freezing count. `every thawed date`: each on which it was not frozen for a part of the
@@ -30,12 +30,17 @@ class Frozen:
 
 @dataclass(frozen=True)
 class Kept:
-    """What is kept: when it was made (local date), its ready-to-eat ingredients' dates, freezings, mark."""
+    """What is kept: when it was made (local date), its ready-to-eat ingredients' dates, freezings, mark.
+
+    `opened`: a plant's food, its pack opened on `made`. `use_by`: the last date its maker gives for safety.
+    """
 
     made: date
     ingredients: tuple[date, ...] = ()
     frozen: tuple[Frozen, ...] = ()
     marked: date | None = None
+    opened: bool = False
+    use_by: date | None = None
 
     @property
     def day_one(self) -> date:
@@ -43,9 +48,22 @@ class Kept:
         return min((self.made, *self.ingredients))
 
 
-def last_day(rule: DateMark, kept: Kept, convention: Convention = "every thawed date") -> date | None:
-    """The last date it may be used on. None while it is frozen: freezing pauses and resets nothing."""
-    left = rule.days if rule.making_is_day_one else rule.days + 1
+def last_day(
+    rule: DateMark | OpenedMark, kept: Kept, convention: Convention = "every thawed date"
+) -> date | None:
+    """The last date it may be used on. None while it is frozen: freezing pauses and resets nothing.
+
+    A maker's own last date for safety is never passed, frozen or not.
+    """
+    counted = _counted(rule, kept, convention)
+    if counted is None or kept.use_by is None:
+        return counted
+    return min(counted, kept.use_by)
+
+
+def _counted(rule: DateMark | OpenedMark, kept: Kept, convention: Convention) -> date | None:
+    from_one = isinstance(rule, OpenedMark) or rule.making_is_day_one
+    left = rule.days if from_one else rule.days + 1
     day = kept.day_one
     while True:
         stay = next(
@@ -71,7 +89,11 @@ def date_verdict(
     rules: RuleSet, kept: Kept, today: date, convention: Convention = "every thawed date"
 ) -> Verdict:
     """Whether food may still be used on a local date: over time, unmarked or wrongly marked it may not."""
-    rule = next(iter(rules.of(DateMark)), None)
+    kind: type[DateMark] | type[OpenedMark] = OpenedMark if kept.opened else DateMark
+    rule = next(iter(rules.of(kind)), None)
+    if rule is None and kept.use_by is not None and today > kept.use_by:
+        words = f"past the date its maker gives for safety, {kept.use_by.isoformat()}: discard"
+        return Verdict("fail", "", rules.named, words)
     if rule is None:
         return Verdict("not applicable", "", rules.named, f"days kept: {NO_NUMBER}")
     if today < kept.made:

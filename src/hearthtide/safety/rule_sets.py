@@ -93,7 +93,8 @@ def _stands_for(rules: RuleSet, own: Rule) -> None:
 
 
 def _subject(rule: Rule) -> tuple[str, ...]:
-    return (rule.what, *(str(getattr(rule, name, "")) for name in ("side", "purpose", "starts", "point")))
+    told_by = ("side", "purpose", "starts", "point", "of", "pieces", "only")
+    return (rule.what, *(str(getattr(rule, name, "")) for name in told_by))
 
 
 def chosen_words(rules: RuleSet | None) -> str:

@@ -16,12 +16,19 @@ from hearthtide.safety.readings import STRICT, Limit, Point
 
 Severity = Literal["block", "block until document", "notice"]
 # seen: read in a text that reproduces the section. memory: not re-read, shown as unverified. own: a choice of
-# this program, not law.
-Known = Literal["seen", "memory", "own"]
+# this program, not law. practice: common practice, no source.
+Known = Literal["seen", "memory", "own", "practice"]
 FoodClass = Literal[
     "poultry", "stuffed", "wild game", "ground", "tenderized", "injected", "pooled eggs", "intact meat",
-    "pork", "fish", "shellfish", "egg to order", "intact beef steak", "plant",
+    "pork", "fish", "shellfish", "egg to order", "intact beef steak", "whole roast", "plant",
 ]  # fmt: skip
+Piece = Literal["half bird", "whole bird", "pieces"]
+# What makes a cut of meat no longer intact: what was outside may be inside.
+Handling = Literal["injected", "mechanically tenderized", "reconstructed", "scored and marinated"]
+Oven = Literal["still dry", "convection"]
+# Food that may be on time alone from room temperature: it needs the cold only once it is cut or opened.
+Opened = Literal["cut produce", "opened pack"]
+Apartness = Literal["raw and ready to eat", "shellfish"]
 R = TypeVar("R", bound="Clause")
 UNVERIFIED = "unverified: from memory, to be read in the code itself"
 
@@ -55,6 +62,8 @@ class Clause:
             said.append(UNVERIFIED)
         if self.known == "own":
             said.append("own choice, not law")
+        if self.known == "practice":
+            said.append("common practice, no source")
         if self.override is not None:
             said.append(f"as entered by {self.override.who} on {self.override.on.isoformat()}")
         return "; ".join(said)
@@ -70,11 +79,15 @@ class Line:
 
 @dataclass(frozen=True, config=STRICT, kw_only=True)
 class Cook(Clause):
-    """Any one of its lines, at `point`, cooks these foods. No lines: the set states no number for them."""
+    """Any one of its lines, at `point`, cooks these foods. No lines: the set states no number for them.
+
+    `pieces`: for these alone; a rule without them is for all others.
+    """
 
     foods: tuple[FoodClass, ...]
     lines: tuple[Line, ...] = ()
     point: Point = "coldest"
+    pieces: tuple[Piece, ...] = ()
     what: Literal["cook"] = "cook"
 
 
@@ -96,10 +109,14 @@ class Cool(Clause):
 
 @dataclass(frozen=True, config=STRICT, kw_only=True)
 class Hold(Clause):
-    """Where food is kept: hot at or above, cold at or below. No limit: the set states no number."""
+    """Where food is kept: hot at or above, cold at or below. No limit: the set states no number.
+
+    `beyond`: above it (or below), not at it, where the text says so.
+    """
 
     side: Literal["hot", "cold"]
     limit: Limit | None = None
+    beyond: bool = False
     what: Literal["hold"] = "hold"
 
 
@@ -107,10 +124,11 @@ class Hold(Clause):
 class Reheat(Clause):
     """Food that was cooked and chilled, heated again: for one order at once, or to be kept hot.
 
-    No lines: any temperature. `within_s` counts from where it left the cold.
+    No lines: any temperature. `within_s` counts from where it left the cold. `packed hold`: ready-to-eat food
+    of a plant, from its pack. `roast hold`: the unsliced rest of a whole roast, by the lines it is cooked by.
     """
 
-    purpose: Literal["one order", "hold"]
+    purpose: Literal["one order", "hold", "packed hold", "roast hold"]
     lines: tuple[Line, ...] = ()
     as_cooked: bool = False  # the lines are those of the food's own cooking rule
     within_s: int | None = None
@@ -123,7 +141,7 @@ class OutOfControl(Clause):
 
     `way`: `no return` (its food is used or discarded by then), or `cumulative` (back into the cold up to
     `back_s`, used up to `within_s`). `cold_start` and `hot_start`: where it may begin; `never_above`: the
-    food may not pass that. `needs_procedure`: only by a written one.
+    food may not pass that. `needs_procedure`: only by a written one. `only`: for these foods alone.
     """
 
     way: Literal["no return", "cumulative"]
@@ -133,6 +151,7 @@ class OutOfControl(Clause):
     never_above: Limit | None = None
     back_s: int | None = None
     needs_procedure: bool = False
+    only: tuple[Opened, ...] = ()
     what: Literal["out of control"] = "out of control"
 
 
@@ -170,10 +189,155 @@ class Allergens(Clause):
     what: Literal["allergens"] = "allergens"
 
 
+@dataclass(frozen=True, config=STRICT)
+class Weight:
+    """A weight as a code publishes it, in both units; one that was weighed is compared in its own."""
+
+    lb: Decimal
+    kg: Decimal
+
+
+@dataclass(frozen=True, config=STRICT)
+class OvenAir:
+    """How hot an oven's air is to be, for a roast below the weight that counts as heavy or from there on."""
+
+    oven: Oven
+    light: Limit
+    heavy: Limit
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class Roast(Clause):
+    """A whole roast: the oven's air by its weight, then any one of the lines in its coldest part."""
+
+    heavy_from: Weight
+    ovens: tuple[OvenAir, ...]
+    lines: tuple[Line, ...]
+    what: Literal["roast"] = "roast"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class RoastHold(Clause):
+    """Where a whole roast that was cooked by its own lines may be kept hot."""
+
+    limit: Limit
+    what: Literal["roast hold"] = "roast hold"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class Intact(Clause):
+    """What makes meat no longer whole-muscle and intact."""
+
+    not_if: tuple[Handling, ...]
+    what: Literal["intact"] = "intact"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class Undercooked(Clause):
+    """Animal food below its cooking line at a guest's wish. `refused`: foods this program never passes so."""
+
+    refused: tuple[FoodClass, ...]
+    not_for_children: tuple[FoodClass, ...]
+    what: Literal["undercooked"] = "undercooked"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class Advisory(Clause):
+    """What a guest is told of undercooked food where it is ordered: that it is, and the risk, in writing."""
+
+    what: Literal["advisory"] = "advisory"
+
+
+@dataclass(frozen=True, config=STRICT)
+class FreezeWay:
+    """One way to freeze: until solid at `solid_at` (None: not asked), then `kept_at` for so long."""
+
+    kept_at: Limit
+    for_s: int
+    solid_at: Limit | None = None
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class Parasites(Clause):
+    """Fish that is served undercooked was frozen by one of these ways; `exempt` names what need not be."""
+
+    ways: tuple[FreezeWay, ...]
+    records_days: int
+    exempt: tuple[str, ...] = ()
+    what: Literal["parasites"] = "parasites"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class Microwave(Clause):
+    """Heated in a microwave, to be served or kept hot: all parts, covered, turned, then left to stand."""
+
+    purpose: Literal["cook", "hold"]
+    lines: tuple[Line, ...]
+    stand_s: int
+    within_s: int | None = None
+    what: Literal["microwave"] = "microwave"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class ByInstructions(Clause):
+    """Packaged food that bears its maker's cooking instructions."""
+
+    what: Literal["by instructions"] = "by instructions"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class CoolMethods(Clause):
+    """How food may be cooled; which of them is written down."""
+
+    methods: tuple[str, ...]
+    what: Literal["cooling methods"] = "cooling methods"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class HeatAgain(Clause):
+    """Food that cools too slowly, heated through and begun anew, once.
+
+    `by_s`: from the start of its cooling until it is back on the heat; `within_s`: from there to its line.
+    """
+
+    lines: tuple[Line, ...]
+    by_s: int
+    within_s: int
+    what: Literal["heat again"] = "heat again"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class OpenedMark(Clause):
+    """Ready-to-eat food of a plant, kept cold once opened: its last day, the day of opening being day one."""
+
+    days: int
+    what: Literal["opened mark"] = "opened mark"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class Parts(Clause):
+    """Parts of a piece that are each probed while it is heated: one of the words of each is in its place."""
+
+    foods: tuple[FoodClass, ...]
+    pieces: tuple[Piece, ...]
+    places: tuple[tuple[str, ...], ...]
+    what: Literal["parts"] = "parts"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class Apart(Clause):
+    """What a plan keeps out of each other's reach on the hearth, where its weight is `block`."""
+
+    of: Apartness
+    what: Literal["apart"] = "apart"
+
+
 Rule = Annotated[
-    Cook | Cool | Hold | Reheat | OutOfControl | DateMark | ParCook | ProbeCheck | Allergens,
+    Cook | Cool | Hold | Reheat | OutOfControl | DateMark | ParCook | ProbeCheck | Allergens
+    | Roast | RoastHold | Intact | Undercooked | Advisory | Parasites | Microwave | ByInstructions
+    | CoolMethods | HeatAgain | OpenedMark | Parts | Apart,
     Field(discriminator="what"),
-]
+]  # fmt: skip
 
 
 @dataclass(frozen=True, config=STRICT)

@@ -11,11 +11,15 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
+from hearthtide.safety.rules import Apart, Apartness, RuleSet
+
 NO_SOURCE = "common practice, no source"
 # Read as Washington State adopts it, WAC 246-215-03306 (key fda-food-code-3-302-11 in data/sources-food.bib).
 FOOD_CODE = "US FDA Food Code 3-302.11(A)(1)"
 FOOD_CODE_EQUIPMENT = "US FDA Food Code 3-302.11(A)(2) for types of raw animal food; here by analogy"
 RAW = "raw"
+SHELLFISH = "shellfish"  # a vessel of it: its butter, its steam
+ALWAYS: frozenset[Apartness] = frozenset({"raw and ready to eat"})  # kept apart whatever a house goes by
 
 # The fourteen of Regulation (EU) No 1169/2011, annex II (key eu-1169-2011); cereals are named one by one
 # there. Beside each, other words a cook says for it.
@@ -150,20 +154,42 @@ def all_meant(words: Collection[str]) -> frozenset[str]:
     return frozenset(found for word in words for found in meant(word))
 
 
-def spits(dish: Dish) -> frozenset[str]:
+def kept_apart(rules: RuleSet | None) -> frozenset[Apartness]:
+    """What a plan keeps apart by a house's rules: raw from ready-to-eat always, more where the set blocks it.
+
+    >>> sorted(kept_apart(None))
+    ['raw and ready to eat']
+    """
+    if rules is None:
+        return ALWAYS
+    return ALWAYS | {rule.of for rule in rules.of(Apart) if rule.severity == "block"}
+
+
+def spits(dish: Dish, apart: frozenset[Apartness] = ALWAYS) -> frozenset[str]:
     """What a dish throws or leaves about itself on the hearth, in words that `guards` may name.
 
-    Raw juices, allergens that fat or juice carries, and on bare stone those that stay lying there.
+    Raw juices, allergens that fat or juice carries, and on bare stone those that stay lying there; a vessel
+    of shellfish as such, where the house's rules keep it apart.
     """
+    vessel = SHELLFISH in apart and dish.vessel.kind != "stone" and _is_shellfish(dish)
     carrying = SPITS | LIES if dish.vessel.kind == "stone" else SPITS
     holds = all_meant(dish.allergens.contains)
     carried = frozenset(word for word in holds if word in carrying or word not in WORDS)
-    return carried | ({RAW} if dish.raw else frozenset())
+    return carried | ({RAW} if dish.raw else frozenset()) | ({SHELLFISH} if vessel else frozenset())
 
 
-def guards(dish: Dish, allergy: Collection[str] = ()) -> frozenset[str]:
-    """What must not reach a dish: raw juices if it is ready to eat, and what its guest may not have."""
-    return all_meant(allergy) | ({RAW} if dish.ready_to_eat else frozenset())
+def guards(dish: Dish, allergy: Collection[str] = (), apart: frozenset[Apartness] = ALWAYS) -> frozenset[str]:
+    """What must not reach a dish: raw juices if it is ready to eat, and what its guest may not have.
+
+    Shellfish too where the house's rules keep it apart and the dish holds none.
+    """
+    other = SHELLFISH in apart and not _is_shellfish(dish)
+    named = all_meant(allergy) | ({RAW} if dish.ready_to_eat else frozenset())
+    return named | ({SHELLFISH} if other else frozenset())
+
+
+def _is_shellfish(dish: Dish) -> bool:
+    return bool(GROUPS["shellfish"] & all_meant(dish.allergens.contains))
 
 
 def left_on_stone(dishes: Collection[Dish]) -> frozenset[str]:

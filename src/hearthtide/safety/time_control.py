@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from hearthtide.safety.readings import Reading, at_or_above, at_or_below, in_order, span_words
-from hearthtide.safety.rules import OutOfControl, RuleSet
+from hearthtide.safety.rules import Opened, OutOfControl, RuleSet
 from hearthtide.safety.verdicts import Verdict, verdict
 
 # A reading that shows where food began is taken so shortly before it left, or as it does. Own choice.
@@ -18,7 +18,8 @@ class Out:
     """Food out of its temperature: when it left, the mark it bears, earlier times out, and what is written.
 
     `before` are its earlier stretches out, where a set adds them up; `chilled_again`: it has been
-    back in the cold.
+    back in the cold. `opened`: what it is where it needed no cold until it was cut or its pack opened, which
+    is then when it left.
     """
 
     left: datetime
@@ -26,6 +27,7 @@ class Out:
     before: tuple[timedelta, ...] = ()
     chilled_again: bool = False
     procedure: bool = False
+    opened: Opened | None = None
 
     def __post_init__(self) -> None:
         if any(one < timedelta(0) for one in self.before):
@@ -44,6 +46,8 @@ def time_verdict(rule: OutOfControl, out: Out, readings: tuple[Reading, ...], no
     """
     if now < out.left:
         return verdict("unproven", rule, "by these times it has not left its temperature yet: correct them")
+    if rule.only and out.opened not in rule.only:
+        return verdict("not applicable", rule, f"this way is for {' and '.join(rule.only)} alone")
     if rule.way == "cumulative":
         return _added_up(rule, out, now)
     if rule.needs_procedure and not out.procedure:

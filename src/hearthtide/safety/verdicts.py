@@ -9,11 +9,23 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import Literal
 
-from hearthtide.safety.readings import Point, Reading, at_or_above, at_or_below, in_order, span_words
-from hearthtide.safety.rules import Clause, Cook, FoodClass, Hold, Line, Reheat, RuleSet
+from hearthtide.safety.readings import Limit, Point, Reading, at_or_above, at_or_below, in_order, span_words
+from hearthtide.safety.rules import (
+    Clause,
+    Cook,
+    FoodClass,
+    Handling,
+    Hold,
+    Intact,
+    Line,
+    Parts,
+    Piece,
+    Reheat,
+    RuleSet,
+)
 
 Answer = Literal["pass", "fail", "unproven", "not applicable"]
 GRAVEST: tuple[Answer, ...] = ("fail", "unproven", "pass", "not applicable")
@@ -52,16 +64,39 @@ def gravest(verdicts: Iterable[Verdict]) -> Answer:
     return next((answer for answer in GRAVEST if answer in answers), "unproven")
 
 
-def cook_verdict(rules: RuleSet, food: FoodClass, readings: tuple[Reading, ...]) -> Verdict:
+def cook_verdict(
+    rules: RuleSet, food: FoodClass, readings: tuple[Reading, ...], piece: Piece | None = None
+) -> Verdict:
     """Whether food was cooked, by any one line of its rule, in every part that was probed.
 
     `readings` are those of this one heating. Of each part its last reading counts, so that a lower one found
-    later takes a pass back.
+    later takes a pass back. `piece`: a half or whole bird is probed in two parts, whatever one of them reads.
     """
-    rule = cooking_rule(rules, food)
+    rule = cooking_rule(rules, food, piece)
     if rule is None:
         return Verdict("unproven", "", rules.named, f"{food}: the set has no rule for it; {NO_NUMBER}")
-    return heated_verdict(rule, rule.lines, readings, rule.point)
+    found = heated_verdict(rule, rule.lines, readings, rule.point)
+    return in_all_parts(rules, food, piece, readings, found)
+
+
+def in_all_parts(
+    rules: RuleSet, food: FoodClass, piece: Piece | None, readings: tuple[Reading, ...], found: Verdict
+) -> Verdict:
+    """A pass on the coldest part, unproven where a part that is to be probed of such a piece was not."""
+    rule = next((one for one in rules.of(Parts) if food in one.foods and piece in one.pieces), None)
+    if rule is None or not found.passes:
+        return found
+    stood = [one for one in in_order(readings) if one.id in found.readings]
+    named = [sorted({one.place for one in stood if _is_of(one, words)}) for words in rule.places]
+    if any(len(set(places)) == len(named) for places in product(*named)):
+        return found
+    lacks = [words[0] for words, places in zip(rule.places, named, strict=True) if not places]
+    of = f"no reading of the {' and the '.join(lacks)}" if lacks else "one reading stands for two parts"
+    return verdict("unproven", rule, f"{found.words}; {of}. {rule.words}", stood)
+
+
+def _is_of(reading: Reading, words: tuple[str, ...]) -> bool:
+    return any(word in reading.place.casefold() for word in words)
 
 
 @dataclass(frozen=True)
@@ -71,6 +106,7 @@ class Steak:
     intact_by_document: bool
     coloured_all_over: bool
     highly_susceptible: bool
+    handled: tuple[Handling, ...] = ()
 
 
 def steak_verdict(rules: RuleSet, steak: Steak, readings: tuple[Reading, ...]) -> Verdict:
@@ -81,6 +117,10 @@ def steak_verdict(rules: RuleSet, steak: Steak, readings: tuple[Reading, ...]) -
     rule = cooking_rule(rules, "intact beef steak")
     if rule is None:
         return Verdict("unproven", "", rules.named, f"steak: the set has no rule for it; {NO_NUMBER}")
+    if steak.handled:
+        by = next(iter(rules.of(Intact)), rule)
+        words = f"it is {', '.join(steak.handled)}: not intact, cook it as {no_longer_intact(steak.handled)}"
+        return verdict("fail", by, words)
     missing = (
         (steak.highly_susceptible, "the guest is highly susceptible: cook it through"),
         (not steak.intact_by_document, "no label or invoice says that it is whole-muscle and intact"),
@@ -96,9 +136,21 @@ def steak_verdict(rules: RuleSet, steak: Steak, readings: tuple[Reading, ...]) -
     return found
 
 
-def cooking_rule(rules: RuleSet, food: FoodClass) -> Cook | None:
-    """The rule a food is cooked by; None where the set has none."""
-    return next((rule for rule in rules.of(Cook) if food in rule.foods), None)
+def no_longer_intact(handled: tuple[Handling, ...]) -> FoodClass:
+    """What meat is cooked as that is not intact any more.
+
+    >>> no_longer_intact(("scored and marinated",)), no_longer_intact(("injected", "reconstructed"))
+    ('tenderized', 'injected')
+    """
+    return "injected" if "injected" in handled else "tenderized"
+
+
+def cooking_rule(rules: RuleSet, food: FoodClass, piece: Piece | None = None) -> Cook | None:
+    """The rule a food is cooked by, one for such a piece before others; None where the set has none."""
+    mine = [
+        rule for rule in rules.of(Cook) if food in rule.foods and (not rule.pieces or piece in rule.pieces)
+    ]
+    return next((rule for rule in mine if rule.pieces), next(iter(mine), None))
 
 
 def heated_verdict(
@@ -148,22 +200,40 @@ def hold_verdict(rules: RuleSet, side: Literal["hot", "cold"], readings: tuple[R
         return Verdict("unproven", "", rules.named, f"{side} holding: {NO_NUMBER}")
     if rule.limit is None:
         return verdict("unproven", rule, NO_NUMBER)
+    return kept_verdict(rule, side, rule.limit, readings, rule.beyond)
+
+
+def kept_verdict(
+    rule: Clause,
+    side: Literal["hot", "cold"],
+    limit: Limit,
+    readings: tuple[Reading, ...],
+    beyond: bool = False,
+) -> Verdict:
+    """Whether every reading of kept food was within a limit, none too far apart; `beyond`: not at it."""
     point: Point = "coldest" if side == "hot" else "warmest"
     taken = tuple(one for one in in_order(readings) if one.point == point)
     if not taken:
         return verdict("unproven", rule, f"no reading of the {point} part")
-    within = at_or_above if side == "hot" else at_or_below
-    out = tuple(one for one in taken if not within(one, rule.limit))
+    out = tuple(one for one in taken if not kept(one, side, limit, beyond))
     if out:
         since = _last_good_before(taken, out)
         known = "" if since is None else f"; last within it {since.words}"
-        return verdict("fail", rule, f"{out[0].words}, {rule.limit.words} is the limit{known}", out)
+        said = f"{'above ' if side == 'hot' else 'below '}{limit.words}" if beyond else limit.words
+        return verdict("fail", rule, f"{out[0].words}, {said} is the limit{known}", out)
     for one, later in pairwise(taken):
         if later.at - one.at > LONGEST_GAP:
             return verdict(
                 "unproven", rule, f"no reading between {one.words} and {later.words}", (one, later)
             )
     return verdict("pass", rule, f"{taken[0].words} to {taken[-1].words}", taken)
+
+
+def kept(reading: Reading, side: Literal["hot", "cold"], limit: Limit, beyond: bool = False) -> bool:
+    """Whether one reading is where food is kept: at the limit too, unless its text says above or below it."""
+    if side == "hot":
+        return not at_or_below(reading, limit) if beyond else at_or_above(reading, limit)
+    return not at_or_above(reading, limit) if beyond else at_or_below(reading, limit)
 
 
 def _last_good_before(taken: tuple[Reading, ...], out: tuple[Reading, ...]) -> Reading | None:
@@ -181,15 +251,12 @@ def out_for(
     rule = next((one for one in rules.of(Hold) if one.side == side and one.limit is not None), None)
     if rule is None or rule.limit is None:
         return timedelta(0)
-    within = at_or_above if side == "hot" else at_or_below
     point: Point = "coldest" if side == "hot" else "warmest"
     taken = [one for one in in_order(readings) if one.at <= now and one.point == point]
-    out = list(taken)
-    for n in range(len(taken) - 1, -1, -1):
-        if within(taken[n], rule.limit):
-            out = taken[n:]
-            break
-    if not out or all(within(one, rule.limit) for one in out):
+    within = [kept(one, side, rule.limit, rule.beyond) for one in taken]
+    last = max((n for n, good in enumerate(within) if good), default=0)
+    out = taken[last:]
+    if not out or all(within[last:]):
         return timedelta(0)
     return now - out[0].at
 
@@ -203,6 +270,7 @@ class ToReheat:
     cooling: Verdict
     date: Verdict
     left_cold: datetime | None = None
+    piece: Piece | None = None
 
 
 def reheat_verdict(
@@ -215,16 +283,11 @@ def reheat_verdict(
     rule = next((one for one in rules.of(Reheat) if one.purpose == purpose), None)
     if rule is None:
         return Verdict("unproven", "", rules.named, f"re-heating: {NO_NUMBER}")
-    if not lot.chilled:
-        return verdict("fail", rule, "it was never cooked through and chilled: it is raw, cook it")
-    if lot.cooling.answer == "not applicable":
-        return verdict("unproven", rule, f"its cooling is not judged: {lot.cooling.words}")
-    for before in (lot.cooling, lot.date):
-        if before.answer in ("fail", "unproven"):
-            return verdict(before.answer, rule, f"{before.rule or before.section}: {before.words}")
+    if (short := short_of_reheating(rule, lot)) is not None:
+        return short
     lines = rule.lines
     if rule.as_cooked:
-        cooked = cooking_rule(rules, lot.food)
+        cooked = cooking_rule(rules, lot.food, lot.piece)
         if cooked is None or not cooked.lines:
             return verdict("unproven", rule, NO_NUMBER)
         lines = cooked.lines
@@ -234,15 +297,28 @@ def reheat_verdict(
         return verdict("unproven", rule, "when it left the cold is not written down")
     since = tuple(one for one in readings if one.at >= lot.left_cold)
     heated = heated_verdict(rule, lines, since)
-    if not heated.passes or rule.within_s is None:
-        return heated
-    return _in_time(rule, rule.within_s, lot.left_cold, heated, since)
+    if heated.passes and rule.within_s is not None:
+        heated = in_time(rule, rule.within_s, lot.left_cold, heated, since)
+    return in_all_parts(rules, lot.food, lot.piece, since, heated)
 
 
-def _in_time(
-    rule: Reheat, within_s: int, left_cold: datetime, heated: Verdict, readings: tuple[Reading, ...]
+def short_of_reheating(rule: Clause, lot: ToReheat) -> Verdict | None:
+    """What stands in the way of heating a lot again, before any reading of it; None when nothing does."""
+    if not lot.chilled:
+        return verdict("fail", rule, "it was never cooked through and chilled: it is raw, cook it")
+    if lot.cooling.answer == "not applicable":
+        return verdict("unproven", rule, f"its cooling is not judged: {lot.cooling.words}")
+    for before in (lot.cooling, lot.date):
+        if before.answer in ("fail", "unproven"):
+            return verdict(before.answer, rule, f"{before.rule or before.section}: {before.words}")
+    return None
+
+
+def in_time(
+    rule: Clause, within_s: int, left_cold: datetime, heated: Verdict, readings: tuple[Reading, ...]
 ) -> Verdict:
-    stood = tuple(one for one in readings if one.id in heated.readings)
+    """A pass on heat, a fail where it came later than that after the food left the cold."""
+    stood = tuple(one for one in in_order(readings) if one.id in heated.readings)
     took = max(one.at for one in stood) - left_cold
     if took > timedelta(seconds=within_s):
         limit = span_words(timedelta(seconds=within_s))

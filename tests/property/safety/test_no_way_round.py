@@ -69,7 +69,7 @@ def test_cooling_passes_only_on_a_reading_in_time_with_none_too_warm_after_it(re
             own = [one for one in good if one.place == place]
             cooler = [one.at for one in own if one.value < hottest[one.unit]]
             hot = [o.at for o in own if o.value >= hottest[o.unit] and all(o.at < then for then in cooler)]
-            starts += [max(hot)] if hot else []
+            starts += [max(hot) if hot else at("8:00")]
         start = min(starts, default=at("8:00"))
         for place in {one.place for one in good if one.at >= start}:
             own = [one for one in good if one.place == place and one.at >= start]

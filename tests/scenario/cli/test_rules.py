@@ -43,6 +43,16 @@ def test_a_set_says_each_rule_with_its_section():
     assert first["to"] == {"F": "70", "C": "21"}
 
 
+def test_what_is_from_memory_or_practice_is_printed_so_beside_its_rule():
+    """The reference has 1-201.10 and parts of 3-401.11(D) from memory; the bird's parts have no source."""
+    lines = typed("rules", "us-fda-2022").stdout.replace("\n", " ")
+    for id, words in (("CK6", "unverified"), ("CK7", "unverified"), ("PP1", "common practice, no source")):
+        after = lines.split(f"  {id} ", 1)[1].split("; block", 1)[0]
+        assert words in after, id
+    for id in ("CK4", "CK8", "CK10", "RH4", "CL4", "DM2", "TP4"):
+        assert "unverified" not in lines.split(f"  {id} ", 1)[1].split("; block", 1)[0], id
+
+
 def test_wings_that_cooled_too_slowly_fail_with_the_section_and_their_line(table):
     """3-501.14(A)(1): two hours from 135 to 70 °F."""
     done = typed("judge", "us-fda-2022", table(WINGS), "--as", "cooled")

@@ -262,6 +262,30 @@ def test_a_cold_room_that_broke_in_the_night():
 
 
 @pytest.mark.parametrize(
+    ("name", "held", "served"),
+    [
+        ("us-fda-2022", "57C", True),
+        ("us-fda-2022", "56.9C", False),
+        ("scotland", "63C", False),
+        ("scotland", "63.1C", True),
+    ],
+)
+def test_the_raw_halves_that_came_after_it_are_held_hot_and_flashed(name, held, served):
+    """The same scenario: too thick to be chilled by night, they are kept at 57 (63) °C and flashed."""
+    rules, lot = rule_set(name), Lot("halves of the second load")
+    thigh, breast = (read("76C", "16:20", held_s=30, place=place) for place in ("thigh", "breast"))
+    assert cook_verdict(rules, "poultry", (thigh,), "half bird").answer == "unproven"
+    cooked = cook_verdict(rules, "poultry", (thigh, breast), "half bird")
+    lot = become(become(lot, "cooked", {"cooked": cooked}), "held hot", {})
+    kept = hold_verdict(rules, "hot", (read("70C", "17:00"), read(held, "19:30")))
+    if served:
+        assert become(lot, "served", {"held": kept}).state == "served"
+    else:
+        with pytest.raises(NotYet, match="held: fail"):
+            become(lot, "served", {"held": kept})
+
+
+@pytest.mark.parametrize(
     ("rules", "answer"), [("us-fda-2022", "pass"), ("us-fda-2017", "pass"), ("us-fda-2013", "fail")]
 )
 def test_165_F_at_once_is_not_enough_where_15_s_are_asked_for(rules, answer):

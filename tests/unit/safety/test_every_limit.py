@@ -51,9 +51,11 @@ COOKED = [
 ]
 HOT = [
     *[(name, fda(135, 57)) for name in US],
-    *[(name, both(63)) for name in ("england-wales-ni", "scotland", "france")],
+    *[(name, both(63)) for name in ("england-wales-ni", "france")],
     *[(name, both(60)) for name in ("canada-ontario", "australia", "new-zealand", "codex")],
 ]
+# Above, not at: the Food Hygiene (Scotland) Regulations 2006, schedule 4, paragraph 2(1)(b).
+HOT_ABOVE = [("scotland", both(63))]
 COLD = [
     *[(name, fda(41, 5)) for name in US],
     ("england-wales-ni", both(8)),
@@ -99,6 +101,14 @@ def test_cooked(name, food, pair, held_s, unit, n):
 def test_kept_hot(name, pair, unit, n):
     assert hold_verdict(rule_set(name), "hot", (read(f"{pair[n]}{unit}", "18:00"),)).passes
     assert hold_verdict(rule_set(name), "hot", (read(f"{pair[n] - STEP}{unit}", "18:00"),)).answer == "fail"
+
+
+@UNITS
+@pytest.mark.parametrize(("name", "pair"), HOT_ABOVE)
+def test_kept_hot_above_a_limit_and_not_at_it(name, pair, unit, n):
+    assert hold_verdict(rule_set(name), "hot", (read(f"{pair[n] + STEP}{unit}", "18:00"),)).passes
+    at_it = hold_verdict(rule_set(name), "hot", (read(f"{pair[n]}{unit}", "18:00"),))
+    assert (at_it.answer, "above 63 °C" in at_it.words) == ("fail", True)
 
 
 @UNITS
@@ -199,5 +209,5 @@ def test_six_hours_from_the_cold_are_never_above_70_F(name, value, answer):
 
 
 def test_every_set_is_tried_here():
-    tried = {row[0] for table in (COOKED, HOT, COLD, COOLED, TO_HOLD) for row in table}
+    tried = {row[0] for table in (COOKED, HOT, HOT_ABOVE, COLD, COOLED, TO_HOLD) for row in table}
     assert tried == set(rule_set_names())
