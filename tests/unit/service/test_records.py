@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
+from hashlib import sha256
 
 import pytest
 
@@ -11,7 +12,7 @@ from hearthtide.safety.rule_sets import rule_set
 from hearthtide.safety.verdicts import cook_verdict
 from hearthtide.service.log import Entry, MemoryLog
 from hearthtide.service.records.book import Book, Tampered
-from hearthtide.service.records.chain import Head, against, read
+from hearthtide.service.records.chain import Head, Walk, against, checked, read
 from hearthtide.service.records.entries import (
     Closed,
     Corrected,
@@ -106,6 +107,17 @@ def test_a_cut_end_and_a_chain_written_anew_show_against_a_head_that_was_kept(wr
         other.write(record(f"n-{n}", LotMade(f"lot {n}", "wings", "4 kg")))
     assert against(anew.read(), head).seq == 5
     assert Head(5, head.hash).words == head.words
+
+
+def test_an_entry_that_no_version_reads_is_named_though_its_bytes_are_whole(written):
+    book, log = written
+    head, foreign = book.read().head, '{"id":"z","offset_min":0,"body":{"kind":"dream"}}'
+    foreign = foreign.replace('"id"', '"at":"2026-06-02T18:00:00Z","id"')
+    link = sha256(f"{head.hash}\n6\n{foreign}".encode()).hexdigest()
+    log.append("z", f"{head.hash}{link}{foreign}", 5)
+    end, broken = checked(Walk(log.lines()))
+    assert end.count == 6 and broken.seq == 6 and "of another version" in broken.words
+    assert Book(log, FDA).read().broken == broken
 
 
 def test_nothing_is_written_behind_what_was_tampered_with(written):

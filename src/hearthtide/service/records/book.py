@@ -5,7 +5,7 @@ from __future__ import annotations
 from hearthtide.errors import StoreError
 from hearthtide.safety.rules import RuleSet
 from hearthtide.service.log import AlreadyThere, Log, LogMoved
-from hearthtide.service.records.chain import NOTHING, Head, Read, read, sealed
+from hearthtide.service.records.chain import EMPTY, NOTHING, Head, Read, Walk, read, sealed
 from hearthtide.service.records.entries import Record
 from hearthtide.service.records.ledger import Ledger, accepted
 
@@ -27,6 +27,10 @@ class Book:
         if self._read.broken is None:
             self._read = read(self._log.read(self._read.head.count), self._read)
         return self._read
+
+    def walk(self, noted: Head | None = None) -> Walk:
+        """Along all that is written, from the first entry, each one's bytes checked: for logs of years."""
+        return Walk(self._log.lines(), EMPTY, noted)
 
     def write(self, record: Record) -> Head:
         """Writes an entry and returns where the records end then; a repeat of an entry changes nothing.
