@@ -114,7 +114,7 @@ def run_find(file: Path, words: str, day: str | None, json: bool) -> bool:
     on = None if day is None else day_of(day, date.today())
     with _log(file) as log:
         walk = Book(log, None).walk()
-        ledger = sought(((n, body[TEXT:]) for n, body in enumerate(walk, 1)), words, on)
+        ledger = sought((body[TEXT:] for body in walk), words, on)
     if walk.broken is not None:
         err.print(f"[bold]Broken[/] at entry {walk.broken.seq}: {escape(walk.broken.words)}.", soft_wrap=True)
     entries = found(ledger, words, on)

@@ -15,7 +15,6 @@ from hearthtide.service.records.chain import Break, record_of
 from hearthtide.service.records.entries import LotMade, Record
 from hearthtide.service.records.ledger import Ledger
 
-Texts = Iterable[tuple[int, str]]  # an entry's number and its text
 _LOT = re.compile(r'"lot":"((?:[^"\\]|\\.)*)"')
 _ODD = (
     "\\u212a",
@@ -23,8 +22,8 @@ _ODD = (
 )  # the Kelvin sign and a dotted I: in small letters they have a plain one in them
 
 
-def sought(texts: Texts, words: str, day: date | None) -> Ledger:
-    """Of all entries those that `ledger.found` can find, with every lot and every correction.
+def sought(texts: Iterable[str], words: str, day: date | None) -> Ledger:
+    """Of all entries' texts those that `ledger.found` can find, with every lot and every correction.
 
     `day` holds for places whose clock is less than a day from UTC, as all are.
 
@@ -35,20 +34,22 @@ def sought(texts: Texts, words: str, day: date | None) -> Ledger:
     """
     near = None if day is None else tuple((day + timedelta(n)).isoformat() for n in (-1, 0, 1))
     frame: dict[int, str] = {}
-    may: list[tuple[int, str]] = []
-    for seq, text in texts:
-        if '"kind":"lot"' in text or '"kind":"correction"' in text:
+    may: dict[int, str] = {}
+    for seq, text in enumerate(texts, 1):
+        if '"kind":"reading"' not in text and ('"kind":"lot"' in text or '"kind":"correction"' in text):
             frame[seq] = text
         if near is None or text[7:17] in near:
-            may.append((seq, text))
-    made = (one.body for one in _parsed(frame) if isinstance(one.body, LotMade))
+            may[seq] = text
+    made = (one.body for one in parsed(frame) if isinstance(one.body, LotMade))
     dishes = {body.lot: body.dish for body in made}
     wanted = words.lower().split()
-    kept = frame | dict(_with_words(may, wanted, dishes))
-    return Ledger(tuple(_parsed(kept)))
+    by_dish = {word: {lot for lot, dish in dishes.items() if word in dish.lower()} for word in wanted}
+    with_words = {seq: text for seq, text in may.items() if _may_have(text, by_dish)}
+    return Ledger(tuple(parsed(frame | with_words)))
 
 
-def _parsed(kept: dict[int, str]) -> Iterator[Record]:
+def parsed(kept: dict[int, str]) -> Iterator[Record]:
+    """Entries by their number, in order, read. Raises StoreError for one of another version."""
     for seq in sorted(kept):
         found = record_of(seq, kept[seq])
         if isinstance(found, Break):
@@ -56,21 +57,22 @@ def _parsed(kept: dict[int, str]) -> Iterator[Record]:
         yield found
 
 
-def _with_words(texts: Texts, wanted: list[str], dishes: dict[str, str]) -> Iterator[tuple[int, str]]:
-    by_dish = {word: {lot for lot, dish in dishes.items() if word in dish.lower()} for word in wanted}
-    for seq, text in texts:
-        low = text.lower()
-        if all(_may_have(word, low) or _lot(text) in by_dish[word] for word in wanted):
-            yield seq, text
+def _may_have(text: str, by_dish: dict[str, set[str]]) -> bool:
+    low = text.lower()
+    for word, lots in by_dish.items():
+        if word in low or (lots and lot_of(text) in lots):
+            continue
+        if "\\" not in low or (_is_plain(word) and not any(odd in low for odd in _ODD)):
+            return False
+    return True
 
 
-def _may_have(word: str, low: str) -> bool:
-    """Whether a text, in small letters, may have a word; other letters than plain ones are escaped there."""
-    if word.isascii() and word.isprintable() and not set(word) & set('"\\'):
-        return word in low or any(odd in low for odd in _ODD)
-    return "\\" in low
+def _is_plain(word: str) -> bool:
+    """Whether a word stands in a text as it is; other letters than plain ones are escaped there."""
+    return word.isascii() and word.isprintable() and not set(word) & set('"\\')
 
 
-def _lot(text: str) -> str | None:
+def lot_of(text: str) -> str | None:
+    """The lot an entry's text names, unparsed."""
     there = _LOT.search(text)
     return None if there is None else str(json.loads(f'"{there[1]}"'))
