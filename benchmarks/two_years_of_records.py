@@ -51,13 +51,13 @@ def run(entries: int) -> None:
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "records.db"
         fill(file, entries)
-        timed("found, a day's chicken", lambda: run_find(file, "chicken", "2025-06-03", False))
-        timed("found, a word in all years", lambda: run_find(file, "2026-05-30", None, False))
-        timed("exported as a table", lambda: run_export(file, Path(folder) / "out.csv", None))
-        timed("exported as JSON", lambda: run_export(file, None, Path(folder) / "out.json"))
+        timed("found, a day's chicken", lambda: run_find(str(file), "chicken", "2025-06-03", False))
+        timed("found, a word in all years", lambda: run_find(str(file), "2026-05-30", None, False))
+        timed("exported as a table", lambda: run_export(str(file), Path(folder) / "out.csv", None))
+        timed("exported as JSON", lambda: run_export(str(file), None, Path(folder) / "out.json"))
         both = Path(folder) / "both.csv", Path(folder) / "both.json"
-        timed("exported as both", lambda: run_export(file, *both))
-        timed("checked in full, each entry's meaning too", lambda: run_check(file, None, False))
+        timed("exported as both", lambda: run_export(str(file), *both))
+        timed("checked in full, each entry's meaning too", lambda: run_check(str(file), None, False))
         with open_database(file) as database:
             timed("read and held as records", lambda: Book(database.log(LOG), None).read())
 

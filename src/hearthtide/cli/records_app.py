@@ -13,7 +13,11 @@ JsonFlag = Annotated[bool, typer.Option("--json", help="print JSON, units in the
 records = typer.Typer(
     no_args_is_help=True, help="Temperature records: chained entries, found, checked, exported."
 )
-BookArg = Annotated[Path, typer.Argument(metavar="FILE.db", help="the database the records are kept in")]
+BookArg = Annotated[
+    str, typer.Argument(metavar="FILE.db", help="the database the records are kept in, or its address")
+]
+Words = Annotated[list[str] | None, typer.Argument(metavar="WORDS", help="of a lot, a dish, a person")]
+Day = Annotated[str | None, typer.Option(metavar="DAY", help="2026-06-02, or such as 'last tuesday'")]
 RulesOf = Annotated[
     Path | None, typer.Option("--house", metavar="HOUSE", help="whose rules corrections go by")
 ]
@@ -53,12 +57,8 @@ def records_correct(
 @records.command("find")
 def records_find(
     file: BookArg,
-    words: Annotated[
-        list[str] | None, typer.Argument(metavar="WORDS", help="of a lot, a dish, a person")
-    ] = None,
-    day: Annotated[
-        str | None, typer.Option(metavar="DAY", help="2026-06-02, or such as 'last tuesday'")
-    ] = None,
+    words: Words = None,
+    day: Day = None,
     json: JsonFlag = False,
 ) -> None:
     """Find entries: `find records.db chicken --day tuesday`."""
@@ -95,3 +95,40 @@ def records_export(
     if table is None and whole is None:
         raise typer.BadParameter("say --csv FILE, --json FILE or both")
     raise typer.Exit(KEPT if run_export(file, table, whole) else BROKEN)
+
+
+@records.command("print")
+def records_print(
+    file: BookArg,
+    made: Annotated[Path, typer.Argument(metavar="OUT.pdf", help="what is written")],
+    words: Words = None,
+    day: Day = None,
+    first: Annotated[str | None, typer.Option("--from", metavar="DAY", help="the first day")] = None,
+    last: Annotated[str | None, typer.Option("--to", metavar="DAY", help="the last day")] = None,
+    rules: Annotated[str | None, typer.Option(metavar="SET", help="the rule set to judge by")] = None,
+    house: Annotated[Path | None, typer.Option(metavar="HOUSE", help="whose rules and name")] = None,
+    step: Annotated[
+        str | None, typer.Option("--as", metavar="STEP", help="judge all readings of a lot as of one step")
+    ] = None,
+    food: Annotated[str | None, typer.Option(metavar="FOOD", help="what was cooked")] = None,
+) -> None:
+    """Print lots with their entries and verdicts for an inspector, bound to the records by their hash."""
+    from hearthtide.cli.records_print import asked_for, run_print
+
+    asked = asked_for(" ".join(words or []), day, first, last, step, food)
+    raise typer.Exit(KEPT if run_print(file, made, asked, house, rules) else BROKEN)
+
+
+@records.command("verify")
+def records_verify(
+    made: Annotated[Path, typer.Argument(metavar="FILE.pdf", help="as `records print` wrote it")],
+    file: BookArg,
+    house: Annotated[
+        Path | None, typer.Option(metavar="HOUSE", help="whose own rules it was judged by")
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """Say whether what a print lists still agrees with the records."""
+    from hearthtide.cli.records_print import run_verify
+
+    raise typer.Exit(KEPT if run_verify(made, file, house, json) else BROKEN)

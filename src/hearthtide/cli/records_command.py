@@ -33,17 +33,18 @@ DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sun
 
 
 @contextmanager
-def _log(file: Path) -> Iterator[Log]:
+def opened(file: str) -> Iterator[Log]:
+    """The records' log in a file, or behind the address of a PostgreSQL server."""
     with open_database(file) as database:
         yield database.log(LOG)
 
 
-def run_add(file: Path, table: Path, house: Path | None, device: str) -> bool:
+def run_add(file: str, table: Path, house: Path | None, device: str) -> bool:
     """Writes a table of readings down; True when every row was taken or stood there already."""
     readings, wrong = take_readings(table)
     for finding in wrong:
         err.print(f"Set aside: {escape(str(finding))}", soft_wrap=True)
-    with _log(file) as log:
+    with opened(file) as log:
         book = Book(log, _rules(house))
         known = {record.id for record in book.read().records}
         now, written, head = datetime.now(UTC), 0, book.read().head
@@ -77,15 +78,15 @@ def _id_of(one: Reading) -> str:
 
 
 def run_correct(
-    file: Path, of: str, read: str, why: str, person: str, second: str, house: Path | None
+    file: str, of: str, read: str, why: str, person: str, second: str, house: Path | None
 ) -> None:
     """Writes a correction of a reading; the old one stays."""
-    with _log(file) as log:
+    with opened(file) as log:
         book = Book(log, _rules(house))
         ledger = Ledger(book.read().records)
         last = ledger.as_it_stands(of)
         if last is None:
-            raise _wrong("ENTRY", of, "the id of a reading", "`hearthtide records find` prints them.")
+            raise wrong("ENTRY", of, "the id of a reading", "`hearthtide records find` prints them.")
         now = datetime.now(UTC)
         value, unit = _value(read)
         id = f"{of}-corrected-{len(ledger.corrections(of)) + 1}"
@@ -105,14 +106,14 @@ def _value(text: str) -> tuple[Decimal, Unit]:
     except InvalidOperation:
         number = Decimal("NaN")
     if unit not in ("C", "F") or not number.is_finite():
-        raise _wrong("--read", text, "a temperature such as 165F or 74.5C", "Write it so.")
+        raise wrong("--read", text, "a temperature such as 165F or 74.5C", "Write it so.")
     return number, cast(Unit, unit)
 
 
-def run_find(file: Path, words: str, day: str | None, json: bool) -> bool:
+def run_find(file: str, words: str, day: str | None, json: bool) -> bool:
     """Prints the entries that have all the words; True when there are some and the chain is whole."""
     on = None if day is None else day_of(day, date.today())
-    with _log(file) as log:
+    with opened(file) as log:
         walk = Book(log, None).walk()
         ledger = sought((body[TEXT:] for body in walk), words, on)
     if walk.broken is not None:
@@ -159,15 +160,15 @@ def day_of(words: str, today: date) -> date:
     try:
         return date.fromisoformat(said)
     except ValueError:
-        raise _wrong(
+        raise wrong(
             "--day", words, "a date or a day, such as 2026-06-02 or tuesday", "Write it so."
         ) from None
 
 
-def run_check(file: Path, kept: str | None, json: bool) -> bool:
+def run_check(file: str, kept: str | None, json: bool) -> bool:
     """Checks the chain of all entries, and a head that was noted elsewhere; True when both are whole."""
     noted = None if kept is None else _head(kept)
-    with _log(file) as log:
+    with opened(file) as log:
         head, broken = checked(Book(log, None).walk(noted))
     if json:
         wrong = None if broken is None else {"entry": broken.seq, "words": broken.words}
@@ -188,16 +189,16 @@ def run_check(file: Path, kept: str | None, json: bool) -> bool:
 def _head(words: str) -> Head:
     count, _, link = words.partition(":")
     if not count.isdigit() or len(link) != 64:
-        raise _wrong("--head", words, "COUNT:HASH as it was printed", "Copy it whole.")
+        raise wrong("--head", words, "COUNT:HASH as it was printed", "Copy it whole.")
     return Head(int(count), link)
 
 
-def run_export(file: Path, table: Path | None, whole: Path | None) -> bool:
+def run_export(file: str, table: Path | None, whole: Path | None) -> bool:
     """Writes the records out for an inspector; True when the chain is whole."""
-    with _log(file) as log, ExitStack() as opened:
+    with opened(file) as log, ExitStack() as files:
         walk = Book(log, None).walk()
-        rows = None if table is None else opened.enter_context(table.open("w", encoding="utf-8", newline=""))
-        links = None if whole is None else opened.enter_context(whole.open("w", encoding="utf-8"))
+        rows = None if table is None else files.enter_context(table.open("w", encoding="utf-8", newline=""))
+        links = None if whole is None else files.enter_context(whole.open("w", encoding="utf-8"))
         if rows is not None:
             rows.write(HEADING)
         if links is not None:
@@ -223,5 +224,6 @@ def _rules(house: Path | None) -> RuleSet | None:
     return None if house is None else read_house(house).file.chosen_rules
 
 
-def _wrong(field: str, value: str, expected: str, remedy: str) -> InputError:
+def wrong(field: str, value: str, expected: str, remedy: str) -> InputError:
+    """What was asked wrongly: the word, what is expected, what to do."""
     return InputError((Finding("records", 0, field, value, expected, remedy),))

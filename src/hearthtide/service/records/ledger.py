@@ -66,7 +66,7 @@ class Ledger:
 
     def lots(self) -> tuple[str, ...]:
         """Every lot that is named, in the order of its first entry."""
-        return tuple(dict.fromkeys(lot for record in self.records for lot in _lots(record)))
+        return tuple(dict.fromkeys(lot for record in self.records for lot in lots_of(record)))
 
     def checks(self, instrument: str | None = None) -> tuple[Checked, ...]:
         """Thermometer checks by the time they were done, of one instrument or of all."""
@@ -168,7 +168,7 @@ def found(ledger: Ledger, words: str, day: date | None) -> tuple[Record, ...]:
 
 
 def _said(record: Record, dishes: dict[str, str]) -> str:
-    lots = _lots(record)
+    lots = lots_of(record)
     reading = record.body.reading if isinstance(record.body, ReadingTaken | Corrected) else None
     instrument = reading.instrument if reading is not None else ""
     parts = (
@@ -182,7 +182,8 @@ def _said(record: Record, dishes: dict[str, str]) -> str:
     return " ".join(parts).lower()
 
 
-def _lots(record: Record) -> tuple[str, ...]:
+def lots_of(record: Record) -> tuple[str, ...]:
+    """The lot an entry is of, if it is of one."""
     body = record.body
     if isinstance(body, ReadingTaken | Corrected):
         return (body.reading.lot,)
