@@ -24,7 +24,7 @@ from hearthtide.service.log import Log
 from hearthtide.service.records.book import LOG, Book
 from hearthtide.service.records.chain import TEXT, WIDE, Head, checked
 from hearthtide.service.records.entries import RECORD, Corrected, ReadingTaken, Record
-from hearthtide.service.records.ledger import Ledger, found
+from hearthtide.service.records.ledger import found
 from hearthtide.service.records.search import sought
 from hearthtide.service.records.table import HEADING, line
 from hearthtide.store.database import open_database
@@ -77,36 +77,15 @@ def _id_of(one: Reading) -> str:
     return f"read-{hashlib.sha256('|'.join(said).encode()).hexdigest()[:20]}"
 
 
-def run_correct(
-    file: str, of: str, read: str, why: str, person: str, second: str, house: Path | None
-) -> None:
-    """Writes a correction of a reading; the old one stays."""
-    with opened(file) as log:
-        book = Book(log, _rules(house))
-        ledger = Ledger(book.read().records)
-        last = ledger.as_it_stands(of)
-        if last is None:
-            raise wrong("ENTRY", of, "the id of a reading", "`hearthtide records find` prints them.")
-        now = datetime.now(UTC)
-        value, unit = _value(read)
-        id = f"{of}-corrected-{len(ledger.corrections(of)) + 1}"
-        reading = replace(last, id=id, value=value, unit=unit)
-        record = Record(
-            id, person, "command line", now, now, last.offset_min, Corrected(of, reading, why, second)
-        )
-        head = book.write(record)
-    out.print(f"Corrected: {escape(last.words)} is now {escape(reading.words)}; both stand.")
-    out.print(f"The records end at [bold]{head.words}[/].")
-
-
-def _value(text: str) -> tuple[Decimal, Unit]:
+def value_of(text: str, field: str) -> tuple[Decimal, Unit]:
+    """A temperature as it is typed, with its unit."""
     unit = text[-1:].upper()
     try:
         number = Decimal(text[:-1])
     except InvalidOperation:
         number = Decimal("NaN")
     if unit not in ("C", "F") or not number.is_finite():
-        raise wrong("--read", text, "a temperature such as 165F or 74.5C", "Write it so.")
+        raise wrong(field, text, "a temperature such as 165F or 74.5C", "Write it so.")
     return number, cast(Unit, unit)
 
 

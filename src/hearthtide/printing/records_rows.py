@@ -8,7 +8,6 @@ from datetime import datetime, timedelta
 from hearthtide.safety.probe_check import check_verdict
 from hearthtide.safety.readings import Reading
 from hearthtide.safety.rules import RuleSet
-from hearthtide.safety.verdicts import Verdict
 from hearthtide.service.records.entries import (
     Closed,
     Corrected,
@@ -21,7 +20,7 @@ from hearthtide.service.records.entries import (
     Record,
 )
 from hearthtide.service.records.ledger import lots_of
-from hearthtide.service.records.listing import Listed, Listing
+from hearthtide.service.records.listing import Listed, Listing, Stands
 
 Part = dict[str, str]  # text and style: plain, bold, old (struck through) or open (framed)
 Row = dict[str, object]
@@ -50,7 +49,7 @@ def lot_blocks(listing: Listing) -> list[Row]:
         ids = {one.record.id for one in rows}
         rows += [one for of, one in closers.items() if of in ids]
         rows.sort(key=lambda one: (one.record.at, one.seq))
-        verdicts = [one.verdict for one in listing.verdicts if one.lot == lot]
+        verdicts = [one for one in listing.verdicts if one.lot == lot]
         blocks.append(
             {
                 "name": lot,
@@ -98,11 +97,17 @@ def _about(rows: Iterable[Listed]) -> str:
     return ", ".join(said)
 
 
-def _verdict(found: Verdict, numbers: Mapping[str, str]) -> Row:
+def _verdict(one: Stands, numbers: Mapping[str, str]) -> Row:
+    found = one.verdict
     on = ", ".join(numbers.get(id, id) for id in found.readings)
     stands = f"stands on {on}" if on else "stands on no reading"
     rule = f" ({found.rule})" if found.rule else ""
-    return {"answer": found.answer, "words": found.words, "stands": f"{found.section}{rule}; {stands}"}
+    what = f"{one.proof}, by which it became so at {numbers.get(one.of, one.of)}" if one.of else one.proof
+    return {
+        "answer": found.answer,
+        "words": f"{what}: {found.words}",
+        "stands": f"{found.section}{rule}; {stands}",
+    }
 
 
 def _row(

@@ -14,6 +14,7 @@ from pydantic.dataclasses import dataclass
 
 from hearthtide.safety.probe_check import Checked
 from hearthtide.safety.readings import STRICT, Reading
+from hearthtide.safety.rules import FoodClass
 from hearthtide.safety.states import Proof, State
 from hearthtide.safety.verdicts import Answer
 
@@ -59,7 +60,7 @@ class LotBecame:
     state: State
     proofs: tuple[Proved, ...] = ()
     rules: str = ""
-    food: str = ""
+    food: FoodClass | None = None
     kind: Literal["became"] = "became"
 
 

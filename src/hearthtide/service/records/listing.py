@@ -7,7 +7,7 @@ text: a line of JSON for each entry, with its link of the chain and its bytes, a
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass
 from datetime import date, datetime, timedelta
 
@@ -25,6 +25,7 @@ from hearthtide.service.records.entries import (
 )
 from hearthtide.service.records.judging import Step, step_verdicts
 from hearthtide.service.records.ledger import Ledger, found, lots_of
+from hearthtide.service.records.proofs import again
 from hearthtide.service.records.search import lot_of, parsed
 
 READING = '"kind":"reading"'
@@ -60,10 +61,12 @@ class Listed:
 
 @dataclass(frozen=True)
 class Stands:
-    """What a rule says of a lot now."""
+    """What a rule says of a lot now; `of`: the entry by which it became something, `proof`: what of it."""
 
     lot: str
     verdict: Verdict
+    of: str = ""
+    proof: str = ""
 
 
 @dataclass(frozen=True)
@@ -104,7 +107,9 @@ class Listing:
             }
             for one in self.entries
         )
-        verdicts = ({"lot": one.lot, **asdict(one.verdict)} for one in self.verdicts)
+        verdicts = (
+            {"lot": one.lot, "of": one.of, "proof": one.proof, **asdict(one.verdict)} for one in self.verdicts
+        )
         return tuple(map(plain_text, (top, *entries, *verdicts)))
 
     @property
@@ -142,11 +147,6 @@ def listing(
     lots = tuple(dict.fromkeys(lot for record in chosen for lot in lots_of(record)))
     listed = _with_what_belongs(whole, chosen, frozenset(lots))
     entries = (Listed(numbers[one.id], bodies[numbers[one.id] - 1], one) for one in listed)
-    verdicts: list[Stands] = []
-    if rules is not None and asked.step is not None:
-        for lot in lots:
-            said = step_verdicts(whole, rules, lot, asked.step, asked.food, now)
-            verdicts += (Stands(lot, one) for one in said)
     return Listing(
         asked,
         head,
@@ -154,8 +154,21 @@ def listing(
         "" if rules is None else rules.named,
         whole,
         tuple(sorted(entries, key=lambda one: (one.record.at, one.seq))),
-        tuple(verdicts),
+        () if rules is None else tuple(_verdicts(whole, rules, lots, asked, now)),
     )
+
+
+def _verdicts(
+    ledger: Ledger, rules: RuleSet, lots: tuple[str, ...], asked: Asked, now: datetime
+) -> Iterator[Stands]:
+    """On what each lot became, as it stands now; then on all its readings as of the step asked for."""
+    for lot in lots:
+        for turn in ledger.turns(lot):
+            for name, now_so in again(ledger, rules, turn.record).items():
+                yield Stands(lot, now_so, turn.record.id, name)
+        if asked.step is not None:
+            for one in step_verdicts(ledger, rules, lot, asked.step, asked.food, now):
+                yield Stands(lot, one, "", asked.step)
 
 
 def _around(bodies: list[str], asked: Asked) -> dict[int, Record]:
