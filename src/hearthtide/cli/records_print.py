@@ -141,9 +141,10 @@ def _verified(made: Path, file: str, house: Path | None) -> _Said:
         walk = Book(log, None).walk(print_.head)
         found = listing(walk, asked, whose.rules, now, print_.head.count)
         later = _written_since(log, print_.head) if walk.broken is None else ()
+        today = listing(Book(log, None).walk(), asked, whose.rules, now) if later else found
     _chain(walk, print_.head, said)
     _list(print_.listed, found, said)
-    _since(found, later, said)
+    _since(found, today, later, said)
     again = records_pdf(found, whose.rules, print_.house, whose.sha256, print_.offset_min)
     if again == printed:
         said.good.append("its pages are, byte for byte, what these records print")
@@ -199,10 +200,16 @@ def _written_since(log: Log, head: Head) -> tuple[Record, ...]:
     return tuple(parsed({seq: body[TEXT:] for seq, body in enumerate(later, head.count + 1)}))
 
 
-def _since(found: Listing, later: tuple[Record, ...], said: _Said) -> None:
-    """What was written since: a correction of what is listed means that the print is out of date."""
+def _since(found: Listing, today: Listing, later: tuple[Record, ...], said: _Said) -> None:
+    """What was written since: where it changes a reading or a verdict that is listed, print anew."""
     listed = {one.record.id for one in found.entries}
     said.good.append(f"{len(later)} entries were written since it was printed")
     for record in later:
         if isinstance(record.body, Corrected) and record.body.of in listed:
             said.bad.append(f"{record.body.of} was corrected since, by {record.id}: print anew")
+    stood = {(one.lot, one.of, one.proof, one.verdict.rule): one.verdict.answer for one in found.verdicts}
+    for one in today.verdicts:
+        was = stood.get((one.lot, one.of, one.proof, one.verdict.rule))
+        if was not in (None, one.verdict.answer):
+            words = f"{one.lot}, {one.proof}: was {was}, is {one.verdict.answer} by what was written since"
+            said.bad.append(f"{words}: print anew")

@@ -176,12 +176,15 @@ def test_15_a_failed_check_takes_passes_back_to_the_last_good_one(file, tmp_path
     assert alone.returncode == 0 and "pass" in alone.stdout
     made = tmp_path / "before.pdf"
     assert typed("records", "print", file, made, "half", *RULES).returncode == 0
+    assert typed("records", "verify", made, file).returncode == 0
     bad = probe(file, "33.9F", *RULES, "--scale", "both", "--at", clock("19:00"))
     assert bad.returncode == 1 and "fail: probe 2 is 1.06 °C off" in bad.stdout
     assert "Take it out of use" in bad.stdout
     assert f"{LOT}, cooked: was pass, is unproven" in bad.stdout
     assert f"Read with it since: {LOT}" in bad.stdout
     found = json.loads(typed("records", "find", file, "probe", "2", "--json").stdout)["entries"]
+    verified = typed("records", "verify", made, file)
+    assert verified.returncode == 1 and f"{LOT}, cooked: was pass, is unproven" in verified.stdout
     values = [one["body"]["reading"]["value"] for one in found if one["body"]["kind"] == "reading"]
     assert values == ["166"], "what was recorded is not altered"
 

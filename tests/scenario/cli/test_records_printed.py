@@ -90,7 +90,9 @@ def test_what_was_corrected_since_is_said(printed, tmp_path):
     assert typed("records", "correct", other, "r-4", *words).returncode == 0
     code, said = verified(made, other)
     assert code == 1
-    assert said["wrong"] == ["r-4 was corrected since, by r-4-corrected-1: print anew"]
+    corrected, verdict = said["wrong"]
+    assert corrected == "r-4 was corrected since, by r-4-corrected-1: print anew"
+    assert "wings Tuesday, cooled: was pass, is unproven" in verdict
     assert "1 entries were written since it was printed" in said["said"]
 
 
