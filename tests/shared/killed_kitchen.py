@@ -1,4 +1,4 @@
-"""A process that forks writers, and what they acknowledged before they were killed: for tests of durability."""
+"""A process that forks writers, and what they acknowledged before they were killed."""
 
 from __future__ import annotations
 
