@@ -46,13 +46,11 @@ def run_add(file: str, table: Path, house: Path | None, device: str) -> bool:
         err.print(f"Set aside: {escape(str(finding))}", soft_wrap=True)
     with opened(file) as log:
         book = Book(log, _rules(house))
-        known = {record.id for record in book.read().records}
-        now, written, head = datetime.now(UTC), 0, book.read().head
+        now, written, head = datetime.now(UTC), 0, book.head()
         for one in readings:
             id = _id_of(one)
-            if id in known:
+            if log.by_id(id) is not None:
                 continue
-            known.add(id)
             taken = ReadingTaken(replace(one, id=id))
             head = book.write(Record(id, one.person, device, one.at, now, one.offset_min, taken))
             written += 1

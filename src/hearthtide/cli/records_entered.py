@@ -23,7 +23,8 @@ from hearthtide.safety.rule_sets import rule_set, rule_set_names
 from hearthtide.safety.rules import FoodClass, RuleSet
 from hearthtide.safety.states import Proof, State
 from hearthtide.safety.verdicts import Verdict
-from hearthtide.service.records.book import Book
+from hearthtide.service.records.book import Book, says
+from hearthtide.service.records.chain import TEXT
 from hearthtide.service.records.entries import (
     Body,
     Closed,
@@ -38,8 +39,10 @@ from hearthtide.service.records.entries import (
 )
 from hearthtide.service.records.ledger import Ledger
 from hearthtide.service.records.proofs import Said, again, proofs
+from hearthtide.service.records.search import lot_of
 
 DEVICE = "command line"
+DAY = slice(TEXT + 7, TEXT + 17)  # of an entry's body: the date in UTC of what it tells
 
 
 @dataclass(frozen=True)
@@ -106,7 +109,7 @@ def run_correct(file: str, of: str, read: str, why: str, person: str, second: st
     Whether it needs a second person is asked of the rules that are named, or of those the records went by.
     """
     with opened(file) as log:
-        ledger = Ledger(Book(log, None).read().records)
+        ledger = Book(log, None).about(says("id", of))
         last = ledger.as_it_stands(of)
         if last is None:
             raise wrong("ENTRY", of, "the id of a reading", "`hearthtide records find` prints them.")
@@ -140,7 +143,7 @@ def run_state(file: str, lot: str, to: str, person: str, at: str | None, by: Rul
     with opened(file) as log:
         book = Book(log, rules)
         if rules is not None:
-            ledger = Ledger(book.read().records)
+            ledger = book.about(says("lot", lot))
             found = proofs(ledger, rules, lot, state, time.at, time.offset_min, said)
         for name, one in found.items():
             out.print(f"{name}: [bold]{one.answer}[/], {escape(one.words)} [dim]{escape(one.section)}[/]")
@@ -192,28 +195,34 @@ def run_probe(
     checked = Checked(f"check-{digest}", instrument, time.at, person, shown, known, unit, cast(Scale, scale))
     with opened(file) as log:
         book = Book(log, by.rules)
-        before = Ledger(book.read().records)
-        rules = by.rules or rules_known(before)
+        rules = by.rules or rules_known(book.about(lambda _: False))
         _write(book, "check", ProbeChecked(checked), person, time, key)
-        after = Ledger(book.read().records)
-    if rules is None:
-        out.print(f"{escape(instrument)} is {checked.off:+} °{unit} off. {NO_RULES}")
-        return True
-    found = check_verdict(rules, checked)
-    out.print(f"[bold]{found.answer}[/]: {escape(found.words)} [dim]{escape(found.section)}[/]")
-    if found.answer != "fail":
-        return found.answer == "pass"
-    out.print("Take it out of use. What was read with it since its last good check is in doubt:")
-    _doubted(before, after, rules, checked)
-    return False
+        if rules is None:
+            out.print(f"{escape(instrument)} is {checked.off:+} °{unit} off. {NO_RULES}")
+            return True
+        found = check_verdict(rules, checked)
+        out.print(f"[bold]{found.answer}[/]: {escape(found.words)} [dim]{escape(found.section)}[/]")
+        if found.answer == "fail":
+            out.print("Take it out of use. What was read with it since its last good check is in doubt:")
+            _doubted(book, rules, checked)
+    return found.answer == "pass"
 
 
-def _doubted(before: Ledger, after: Ledger, rules: RuleSet, failed: Checked) -> None:
+def _doubted(book: Book, rules: RuleSet, failed: Checked) -> None:
     """Prints every pass that a failed check takes, and the lots that were read with the thermometer since."""
-    checks = (one for one in after.checks(failed.instrument) if one.at < failed.at)
+    checks = (one for one in book.about(lambda _: False).checks(failed.instrument) if one.at < failed.at)
     since = max((one.at for one in checks if check_verdict(rules, one).passes), default=None)
+    lots = _read_with(book, failed, since)
+    after = book.about(lambda body: lot_of(body) in lots)
+    before = Ledger(
+        tuple(
+            record
+            for record in after.records
+            if not isinstance(record.body, ProbeChecked) or record.body.checked.id != failed.id
+        )
+    )
     for record in after.records:
-        if not isinstance(record.body, LotBecame) or (since is not None and record.at < since):
+        if not isinstance(record.body, LotBecame) or record.body.lot not in lots:
             continue
         was = again(before, rules, record)
         for name, one in again(after, rules, record).items():
@@ -222,13 +231,22 @@ def _doubted(before: Ledger, after: Ledger, rules: RuleSet, failed: Checked) -> 
                     f"  {escape(record.body.lot)}, {name}: was {was[name].answer}, is [bold]{one.answer}[/]: "
                     f"{escape(one.words)}. Hold it for a named person's decision."
                 )
-    taken = (record.body.reading for record in after.records if isinstance(record.body, ReadingTaken))
-    lots = dict.fromkeys(
-        one.lot
-        for one in taken
-        if one.instrument == failed.instrument and (since is None or since < one.at) and one.at < failed.at
-    )
     out.print(f"  Read with it since: {escape(', '.join(lots)) or 'nothing'}.")
+
+
+def _read_with(book: Book, failed: Checked, since: datetime | None) -> dict[str, None]:
+    """The lots that were read with a thermometer after its last good check and before the failed one."""
+    with_it = says("instrument", failed.instrument)
+    first = "" if since is None else since.date().isoformat()
+    taken = book.about(lambda body: with_it(body) and body[DAY] >= first)
+    return dict.fromkeys(
+        one.lot
+        for record in taken.records
+        if isinstance(record.body, ReadingTaken | Corrected)
+        and (one := record.body.reading).instrument == failed.instrument
+        and (since is None or since < one.at)
+        and one.at < failed.at
+    )
 
 
 def reference_of(said: str, unit: Unit) -> Decimal:
@@ -254,9 +272,8 @@ def run_deviation(
     """Writes that something was not as a rule asks."""
     with opened(file) as log:
         book = Book(log, None)
-        known = Ledger(book.read().records)
         for id in on:
-            if known.as_it_stands(id) is None:
+            if book.about(says("id", id)).as_it_stands(id) is None:
                 raise wrong("--on", id, "the id of a reading", "`hearthtide records find` prints them.")
         _write(book, "deviation", Deviation(lot, rule, found, tuple(on)), person, when(at), f"{lot}|{found}")
     out.print(
@@ -277,13 +294,11 @@ def run_close(file: str, of: str, four: tuple[str, str, str, str], person: str, 
 def run_open(file: str) -> bool:
     """Prints the deviations nobody has closed; True when there is none."""
     with opened(file) as log:
-        read = Book(log, None).read()
-    left = Ledger(read.records).open_deviations()
+        left = Book(log, None).about(lambda _: False).open_deviations()
     for record in left:
         body = record.body
         if isinstance(body, Deviation):
-            out.print(
-                f"{record.id}  {escape(f'{body.lot}: {body.rule}, {body.found}')} [dim]{record.person}[/]"
-            )
+            said = escape(f"{body.lot}: {body.rule}, {body.found}")
+            out.print(f"{record.id}  {said} [dim]{escape(record.person)}[/]")
     out.print(f"{len(left)} open.")
-    return not left and read.broken is None
+    return not left

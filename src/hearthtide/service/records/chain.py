@@ -129,6 +129,12 @@ def _why(there: int, body: str, head: Head) -> Break:
     return Break(seq, f"entry {seq} is not as it was written: its id in the table is another")
 
 
+def linked(entry: Entry) -> bool:
+    """Whether an entry by itself is as it was written behind the hash it names."""
+    before, said, text = parts(entry)
+    return said == _hash(Head(entry.seq - 1, before), text)
+
+
 def record_of(seq: int, text: str) -> Record | Break:
     """What an entry's text means; a break where this version cannot read it."""
     try:

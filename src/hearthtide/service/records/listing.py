@@ -26,9 +26,7 @@ from hearthtide.service.records.entries import (
 from hearthtide.service.records.judging import Step, step_verdicts
 from hearthtide.service.records.ledger import Ledger, found, lots_of
 from hearthtide.service.records.proofs import again
-from hearthtide.service.records.search import lot_of, parsed
-
-READING = '"kind":"reading"'
+from hearthtide.service.records.search import READING, lot_of, parsed
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from hearthtide.service.records.chain import Break, record_of
 from hearthtide.service.records.entries import LotMade, Record
 from hearthtide.service.records.ledger import Ledger
 
+READING = '"kind":"reading"'  # stands in the text of a reading and of no other entry
 _LOT = re.compile(r'"lot":"((?:[^"\\]|\\.)*)"')
 _ODD = (
     "\\u212a",
@@ -36,7 +37,7 @@ def sought(texts: Iterable[str], words: str, day: date | None) -> Ledger:
     frame: dict[int, str] = {}
     may: dict[int, str] = {}
     for seq, text in enumerate(texts, 1):
-        if '"kind":"reading"' not in text and ('"kind":"lot"' in text or '"kind":"correction"' in text):
+        if READING not in text and ('"kind":"lot"' in text or '"kind":"correction"' in text):
             frame[seq] = text
         if near is None or text[7:17] in near:
             may[seq] = text
