@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 import hashlib
-import json as jsons
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal, InvalidOperation
+from json.encoder import encode_basestring_ascii
 from pathlib import Path
 from typing import cast
 
@@ -23,38 +22,35 @@ from hearthtide.safety.readings import Reading, Unit
 from hearthtide.safety.rules import RuleSet
 from hearthtide.service.log import Log
 from hearthtide.service.records.book import LOG, Book
-from hearthtide.service.records.chain import Head, against, parts
+from hearthtide.service.records.chain import TEXT, WIDE, Head, checked
 from hearthtide.service.records.entries import RECORD, Corrected, ReadingTaken, Record
-from hearthtide.service.records.ledger import Ledger, found
+from hearthtide.service.records.ledger import found
+from hearthtide.service.records.search import sought
+from hearthtide.service.records.table import HEADING, line
 from hearthtide.store.database import open_database
 
-COLUMNS = (
-    "entry", "kind", "at_utc", "offset_min", "entered_utc", "late", "person", "device", "lot", "read", "unit",
-    "point", "place", "held_s", "instrument", "corrects", "second", "why", "body",
-)  # fmt: skip
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 
 @contextmanager
-def _log(file: Path) -> Iterator[Log]:
+def opened(file: str) -> Iterator[Log]:
+    """The records' log in a file, or behind the address of a PostgreSQL server."""
     with open_database(file) as database:
         yield database.log(LOG)
 
 
-def run_add(file: Path, table: Path, house: Path | None, device: str) -> bool:
+def run_add(file: str, table: Path, house: Path | None, device: str) -> bool:
     """Writes a table of readings down; True when every row was taken or stood there already."""
     readings, wrong = take_readings(table)
     for finding in wrong:
         err.print(f"Set aside: {escape(str(finding))}", soft_wrap=True)
-    with _log(file) as log:
+    with opened(file) as log:
         book = Book(log, _rules(house))
-        known = {record.id for record in book.read().records}
-        now, written, head = datetime.now(UTC), 0, book.read().head
+        now, written, head = datetime.now(UTC), 0, book.head()
         for one in readings:
             id = _id_of(one)
-            if id in known:
+            if log.by_id(id) is not None:
                 continue
-            known.add(id)
             taken = ReadingTaken(replace(one, id=id))
             head = book.write(Record(id, one.person, device, one.at, now, one.offset_min, taken))
             written += 1
@@ -79,55 +75,38 @@ def _id_of(one: Reading) -> str:
     return f"read-{hashlib.sha256('|'.join(said).encode()).hexdigest()[:20]}"
 
 
-def run_correct(
-    file: Path, of: str, read: str, why: str, person: str, second: str, house: Path | None
-) -> None:
-    """Writes a correction of a reading; the old one stays."""
-    with _log(file) as log:
-        book = Book(log, _rules(house))
-        ledger = Ledger(book.read().records)
-        last = ledger.as_it_stands(of)
-        if last is None:
-            raise _wrong("ENTRY", of, "the id of a reading", "`hearthtide records find` prints them.")
-        now = datetime.now(UTC)
-        value, unit = _value(read)
-        id = f"{of}-corrected-{len(ledger.corrections(of)) + 1}"
-        reading = replace(last, id=id, value=value, unit=unit)
-        record = Record(
-            id, person, "command line", now, now, last.offset_min, Corrected(of, reading, why, second)
-        )
-        head = book.write(record)
-    out.print(f"Corrected: {escape(last.words)} is now {escape(reading.words)}; both stand.")
-    out.print(f"The records end at [bold]{head.words}[/].")
-
-
-def _value(text: str) -> tuple[Decimal, Unit]:
+def value_of(text: str, field: str) -> tuple[Decimal, Unit]:
+    """A temperature as it is typed, with its unit."""
     unit = text[-1:].upper()
     try:
         number = Decimal(text[:-1])
     except InvalidOperation:
         number = Decimal("NaN")
     if unit not in ("C", "F") or not number.is_finite():
-        raise _wrong("--read", text, "a temperature such as 165F or 74.5C", "Write it so.")
+        raise wrong(field, text, "a temperature such as 165F or 74.5C", "Write it so.")
     return number, cast(Unit, unit)
 
 
-def run_find(file: Path, words: str, day: str | None, json: bool) -> bool:
-    """Prints the entries that have all the words; True when there are some."""
-    with _log(file) as log:
-        ledger = Ledger(Book(log, None).read().records)
-    entries = found(ledger, words, None if day is None else day_of(day, date.today()))
+def run_find(file: str, words: str, day: str | None, json: bool) -> bool:
+    """Prints the entries that have all the words; True when there are some and the chain is whole."""
+    on = None if day is None else day_of(day, date.today())
+    with opened(file) as log:
+        walk = Book(log, None).walk()
+        ledger = sought((body[TEXT:] for body in walk), words, on)
+    if walk.broken is not None:
+        err.print(f"[bold]Broken[/] at entry {walk.broken.seq}: {escape(walk.broken.words)}.", soft_wrap=True)
+    entries = found(ledger, words, on)
     if json:
         print_json("records", {"entries": [RECORD.dump_python(one, mode="json") for one in entries]})
-        return bool(entries)
+        return bool(entries) and walk.broken is None
     for one in entries:
         flags = "  [bold]written late[/]" if one.late else ""
         if ledger.corrections(one.id):
             flags += "  [bold]corrected[/]"
         out.print(f"{one.at + timedelta(minutes=one.offset_min):%Y-%m-%d %H:%M}  {escape(_line(one))}{flags}")
         out.print(f"                  [dim]{escape(one.person)}; {one.id}[/]")
-    out.print(f"{len(entries)} entries.")
-    return bool(entries)
+    out.print(f"{len(entries)} entries, of {walk.head.count} that are as they were written.")
+    return bool(entries) and walk.broken is None
 
 
 def _line(record: Record) -> str:
@@ -158,27 +137,25 @@ def day_of(words: str, today: date) -> date:
     try:
         return date.fromisoformat(said)
     except ValueError:
-        raise _wrong(
+        raise wrong(
             "--day", words, "a date or a day, such as 2026-06-02 or tuesday", "Write it so."
         ) from None
 
 
-def run_check(file: Path, kept: str | None, json: bool) -> bool:
+def run_check(file: str, kept: str | None, json: bool) -> bool:
     """Checks the chain of all entries, and a head that was noted elsewhere; True when both are whole."""
-    with _log(file) as log:
-        read = Book(log, None).read()
-        broken = read.broken
-        if broken is None and kept is not None:
-            broken = against(log.read(), _head(kept))
+    noted = None if kept is None else _head(kept)
+    with opened(file) as log:
+        head, broken = checked(Book(log, None).walk(noted))
     if json:
         wrong = None if broken is None else {"entry": broken.seq, "words": broken.words}
-        print_json("records check", {"entries": read.head.count, "head": read.head.words, "broken": wrong})
+        print_json("records check", {"entries": head.count, "head": head.words, "broken": wrong})
         return broken is None
     if broken is not None:
         out.print(f"[bold]Broken[/] at entry {broken.seq}: {escape(broken.words)}.")
-        out.print(f"{read.head.count} entries before it are as they were written. Keep the file as it is.")
+        out.print(f"{broken.seq - 1} entries before it are as they were written. Keep the file as it is.")
         return False
-    out.print(f"{read.head.count} entries, each as it was written. They end at [bold]{read.head.words}[/].")
+    out.print(f"{head.count} entries, each as it was written. They end at [bold]{head.words}[/].")
     if kept is None:
         out.print(
             "[dim]Whether the end was cut off shows only against an end that was noted before: --head.[/]"
@@ -189,67 +166,41 @@ def run_check(file: Path, kept: str | None, json: bool) -> bool:
 def _head(words: str) -> Head:
     count, _, link = words.partition(":")
     if not count.isdigit() or len(link) != 64:
-        raise _wrong("--head", words, "COUNT:HASH as it was printed", "Copy it whole.")
+        raise wrong("--head", words, "COUNT:HASH as it was printed", "Copy it whole.")
     return Head(int(count), link)
 
 
-def run_export(file: Path, table: Path | None, whole: Path | None) -> bool:
+def run_export(file: str, table: Path | None, whole: Path | None) -> bool:
     """Writes the records out for an inspector; True when the chain is whole."""
-    with _log(file) as log:
-        read, entries = Book(log, None).read(), log.read()
-    if table is not None:
-        with table.open("w", encoding="utf-8", newline="") as written:
-            rows = csv.writer(written)
-            rows.writerow(COLUMNS)
-            rows.writerows(_row(one) for one in read.records)
-    if whole is not None:
-        links = [
-            dict(zip(("before", "hash", "record"), parts(one), strict=True))
-            for one in entries[: read.head.count]
-        ]
-        body = {
-            "document": "hearthtide records",
-            "schema_version": 1,
-            "head": read.head.words,
-            "chain": links,
-        }
-        whole.write_text(jsons.dumps(body, indent=1), encoding="utf-8")
-    out.print(f"{len(read.records)} entries written. They end at [bold]{read.head.words}[/].")
-    if read.broken is not None:
-        err.print(f"[bold]Broken[/] at entry {read.broken.seq}: {escape(read.broken.words)}.", soft_wrap=True)
-    return read.broken is None
-
-
-def _row(record: Record) -> tuple[object, ...]:
-    body = record.body
-    reading = body.reading if isinstance(body, ReadingTaken | Corrected) else None
-    read = ("", "", "", "", "", "") if reading is None else (
-        str(reading.value), reading.unit, reading.point, reading.place, reading.held_s, reading.instrument
-    )  # fmt: skip
-    corrects = (body.of, body.second, body.why) if isinstance(body, Corrected) else ("", "", "")
-    lot = reading.lot if reading is not None else getattr(body, "lot", "")
-    rest = ""
-    if reading is None:
-        rest = jsons.dumps(RECORD.dump_python(record, mode="json")["body"], sort_keys=True)
-    times = (record.at.isoformat(), record.offset_min, record.entered.isoformat(), record.late)
-    cells = (record.id, body.kind, *times, record.person, record.device, lot, *read, *corrects, rest)
-    return tuple(_plain(cell) for cell in cells)
-
-
-def _plain(cell: object) -> object:
-    """A cell that no spreadsheet takes for a formula; a number stays one."""
-    if not isinstance(cell, str) or cell[:1] not in ("=", "+", "-", "@", "\t", "\r"):
-        return cell
-    try:
-        Decimal(cell)
-    except InvalidOperation:
-        return f"'{cell}"
-    return cell
+    with opened(file) as log, ExitStack() as files:
+        walk = Book(log, None).walk()
+        rows = None if table is None else files.enter_context(table.open("w", encoding="utf-8", newline=""))
+        links = None if whole is None else files.enter_context(whole.open("w", encoding="utf-8"))
+        if rows is not None:
+            rows.write(HEADING)
+        if links is not None:
+            links.write('{"document": "hearthtide records", "schema_version": 1, "chain": [')
+        parted = ""
+        for body in walk:
+            text = body[TEXT:]
+            if rows is not None:
+                rows.write(line(text))
+            if links is not None:
+                before, link, record = body[:WIDE], body[WIDE:TEXT], encode_basestring_ascii(text)
+                links.write(f'{parted}\n{{"before": "{before}", "hash": "{link}", "record": {record}}}')
+                parted = ","
+        if links is not None:
+            links.write(f'\n], "head": "{walk.head.words}"}}\n')
+    out.print(f"{walk.head.count} entries written. They end at [bold]{walk.head.words}[/].")
+    if walk.broken is not None:
+        err.print(f"[bold]Broken[/] at entry {walk.broken.seq}: {escape(walk.broken.words)}.", soft_wrap=True)
+    return walk.broken is None
 
 
 def _rules(house: Path | None) -> RuleSet | None:
     return None if house is None else read_house(house).file.chosen_rules
 
 
-def _wrong(field: str, value: str, expected: str, remedy: str) -> InputError:
+def wrong(field: str, value: str, expected: str, remedy: str) -> InputError:
+    """What was asked wrongly: the word, what is expected, what to do."""
     return InputError((Finding("records", 0, field, value, expected, remedy),))

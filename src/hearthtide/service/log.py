@@ -6,12 +6,14 @@ knows nothing of what its bodies mean. A snapshot only saves folding: losing one
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from threading import Lock
 from typing import Protocol
 
 from hearthtide.errors import HearthtideError
+
+Line = tuple[int, str, str]  # an entry's number, id and text
 
 
 @dataclass(frozen=True)
@@ -65,6 +67,9 @@ class Log(Protocol):
     def read(self, after: int = 0) -> Sequence[Entry]:
         """All entries behind entry `after`, in order."""
 
+    def lines(self, after: int = 0) -> Iterator[Line]:
+        """The same one by one, as bare number, id and text, none of them held: for logs of years."""
+
     def by_id(self, id: str) -> Entry | None:
         """The entry under an id."""
 
@@ -97,6 +102,9 @@ class MemoryLog:
 
     def read(self, after: int = 0) -> Sequence[Entry]:
         return tuple(self._entries[after:])
+
+    def lines(self, after: int = 0) -> Iterator[Line]:
+        return ((one.seq, one.id, one.body) for one in self.read(after))
 
     def by_id(self, id: str) -> Entry | None:
         return self._by_id.get(id)

@@ -1,14 +1,15 @@
 """The tables: every night's entries and its last snapshot; people and passes. One schema for both databases.
 
 Bodies are text, not the database's own JSON: what is read is byte for byte what was written. `migrations`
-makes and changes the tables; a test holds that both say the same.
+makes and changes the tables; a test holds that both say the same. Triggers refuse to change or delete an
+entry: whoever owns the database can take those away, and the chain of the records shows what was done then.
 """
 
 from __future__ import annotations
 
 from sqlalchemy import Column, Float, Integer, MetaData, String, Table, Text, UniqueConstraint
 
-REVISION = "0002"  # the last of migrations/versions
+REVISION = "0003"  # the last of migrations/versions
 
 METADATA = MetaData()
 

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from sqlalchemy import Connection, Engine, RowMapping, func, insert, select
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.exc import IntegrityError
 
-from hearthtide.service.log import AlreadyThere, Entry, LogMoved, Snapshot
+from hearthtide.service.log import AlreadyThere, Entry, Line, LogMoved, Snapshot
 from hearthtide.store.faults import told_plainly
 from hearthtide.store.schema import ENTRIES, SNAPSHOTS
+
+AT_ONCE = 2000  # rows fetched from the database in one go; own choice
 
 
 class SqlLog:
@@ -55,13 +57,18 @@ class SqlLog:
 
     def read(self, after: int = 0) -> Sequence[Entry]:
         """See `service.log.Log.read`."""
+        return tuple(Entry(*line) for line in self.lines(after))
+
+    def lines(self, after: int = 0) -> Iterator[Line]:
+        """See `service.log.Log.lines`."""
         query = (
-            select(ENTRIES)
+            select(ENTRIES.c.seq, ENTRIES.c.id, ENTRIES.c.body)
             .where(ENTRIES.c.night == self._night, ENTRIES.c.seq > after)
             .order_by(ENTRIES.c.seq)
         )
         with told_plainly(self._where), self._readers.begin() as connection:
-            return tuple(map(_entry, connection.execute(query).mappings()))
+            rows = connection.execution_options(yield_per=AT_ONCE).execute(query)
+            yield from rows
 
     def by_id(self, id: str) -> Entry | None:
         """See `service.log.Log.by_id`."""

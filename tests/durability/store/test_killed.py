@@ -7,19 +7,15 @@ As many kills as `--kills` says: 30; `--kills 1000` takes some two minutes.
 
 from __future__ import annotations
 
-import os
 import random
-import signal
 import sqlite3
-import subprocess
-import sys
-import time
 from pathlib import Path
 
 import pytest
 
 from hearthtide.service.state import folded, snapshot_of
 from hearthtide.store.database import open_database
+from killed_kitchen import Kitchen
 from told_night import Told
 
 # Half of the writers are killed so long after their start, which is while they open the file; the others so
@@ -27,45 +23,9 @@ from told_night import Told
 OPENING_S, WRITING_S, MOST_ACKS = 0.04, 0.008, 12
 
 
-class Kitchen:
-    """The process that forks writers, and what they acknowledged."""
-
-    def __init__(self) -> None:
-        script = Path(__file__).with_name("killed_writer.py")
-        self.process = subprocess.Popen(
-            [sys.executable, str(script)],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            text=True,
-            env=os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)},
-        )
-
-    def killed(self, path: Path, run: int, acks: int, wait_s: float, unanswered: str = "none") -> list[str]:
-        """Starts a writer, kills it `wait_s` after so many acknowledgements; gives all that were."""
-        assert self.process.stdin is not None and self.process.stdout is not None
-        self.process.stdin.write(f"{path}\t{run}\t{unanswered}\n")
-        self.process.stdin.flush()
-        lines: list[str] = []
-        while not any(line.startswith("pid ") for line in lines):
-            lines.append(self.process.stdout.readline().rstrip("\n"))
-        pid = next(int(line[4:]) for line in lines if line.startswith("pid "))
-        while sum(line.startswith("ack ") for line in lines) < acks and lines[-1] != "dead":
-            lines.append(self.process.stdout.readline().rstrip("\n"))
-        time.sleep(wait_s)
-        if lines[-1] != "dead":
-            os.kill(pid, signal.SIGKILL)
-        while lines[-1] != "dead":
-            lines.append(self.process.stdout.readline().rstrip("\n"))
-        assert not [line for line in lines if line.startswith("failed")], lines
-        return [line[4:] for line in lines if line.startswith("ack ")]
-
-    def close(self) -> None:
-        self.process.communicate(timeout=20)
-
-
 @pytest.fixture
 def killed():
-    kitchen = Kitchen()
+    kitchen = Kitchen(Path(__file__).with_name("killed_writer.py"))
     yield kitchen
     kitchen.close()
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
+from hashlib import sha256
 
 import pytest
 
@@ -10,8 +11,8 @@ from hearthtide.safety.probe_check import Checked
 from hearthtide.safety.rule_sets import rule_set
 from hearthtide.safety.verdicts import cook_verdict
 from hearthtide.service.log import Entry, MemoryLog
-from hearthtide.service.records.book import Book, Tampered
-from hearthtide.service.records.chain import Head, against, read
+from hearthtide.service.records.book import Book, Tampered, says
+from hearthtide.service.records.chain import Head, Walk, against, checked, read
 from hearthtide.service.records.entries import (
     Closed,
     Corrected,
@@ -106,6 +107,42 @@ def test_a_cut_end_and_a_chain_written_anew_show_against_a_head_that_was_kept(wr
         other.write(record(f"n-{n}", LotMade(f"lot {n}", "wings", "4 kg")))
     assert against(anew.read(), head).seq == 5
     assert Head(5, head.hash).words == head.words
+
+
+def test_a_reading_altered_after_a_book_checked_it_is_not_corrected(written):
+    book, log = written
+    there = log.by_id("r-0")
+    log._by_id["r-0"] = replace(there, body=there.body.replace('"value":"150"', '"value":"140"'))
+    with pytest.raises(Tampered, match="entry 2"):
+        book.write(record("c", Corrected("r-0", reading("145F", "18:00"), "misread"), when="18:40"))
+
+
+def test_a_book_holds_what_it_is_asked_about_and_all_that_is_no_reading(written):
+    book, _ = written
+    assert [one.id for one in book.about(says("id", "r-1")).records] == ["a", "r-1", "d"]
+    assert [one.id for one in book.about(lambda _: False).records] == ["a", "d"]
+    assert len(book.about(says("lot", "lot 1")).records) == 5
+
+
+def test_a_correction_for_the_worse_is_told_by_the_reading_it_corrects_alone(written):
+    book, log = written
+    with pytest.raises(NotSo, match="second person"):
+        book.write(record("c", Corrected("r-0", reading("165F", "18:00"), "misread"), when="18:40"))
+    book.write(record("c", Corrected("r-0", reading("149F", "18:00"), "misread"), when="18:40"))
+    assert Book(log, FDA).read().records[-1].id == "c"
+    with pytest.raises(NotSo, match="no reading here"):
+        book.write(record("e", Corrected("d", reading("149F", "18:00"), "misread"), when="18:40"))
+
+
+def test_an_entry_that_no_version_reads_is_named_though_its_bytes_are_whole(written):
+    book, log = written
+    head, foreign = book.read().head, '{"id":"z","offset_min":0,"body":{"kind":"dream"}}'
+    foreign = foreign.replace('"id"', '"at":"2026-06-02T18:00:00Z","id"')
+    link = sha256(f"{head.hash}\n6\n{foreign}".encode()).hexdigest()
+    log.append("z", f"{head.hash}{link}{foreign}", 5)
+    end, broken = checked(Walk(log.lines()))
+    assert end.count == 6 and broken.seq == 6 and "of another version" in broken.words
+    assert Book(log, FDA).read().broken == broken
 
 
 def test_nothing_is_written_behind_what_was_tampered_with(written):

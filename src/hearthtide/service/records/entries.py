@@ -14,7 +14,9 @@ from pydantic.dataclasses import dataclass
 
 from hearthtide.safety.probe_check import Checked
 from hearthtide.safety.readings import STRICT, Reading
-from hearthtide.safety.states import State
+from hearthtide.safety.rules import FoodClass
+from hearthtide.safety.states import Proof, State
+from hearthtide.safety.verdicts import Answer
 
 LATE = timedelta(minutes=15)  # written down so long after it was so an entry is flagged; own choice
 Words = Annotated[str, Field(min_length=1, max_length=500)]
@@ -39,9 +41,26 @@ class LotMade:
 
 
 @dataclass(frozen=True, config=STRICT)
+class Proved:
+    """A verdict as it was when a lot became something; `readings` are the ids of those it stood on."""
+
+    proof: Proof
+    answer: Answer
+    rule: str
+    section: str
+    words: str
+    readings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, config=STRICT)
 class LotBecame:
+    """A lot became something else: by which set, as which food, and what proved it then."""
+
     lot: Key
     state: State
+    proofs: tuple[Proved, ...] = ()
+    rules: str = ""
+    food: FoodClass | None = None
     kind: Literal["became"] = "became"
 
 

@@ -11,11 +11,13 @@ from hearthtide.errors import HearthtideError
 from hearthtide.safety.probe_check import Checked, as_if_off, check_verdict, taken_back
 from hearthtide.safety.readings import Limit, Reading, can_be, local_date
 from hearthtide.safety.rules import Cook, Cool, Hold, Reheat, RuleSet
+from hearthtide.safety.states import Lot, missing
 from hearthtide.safety.verdicts import Verdict
 from hearthtide.service.records.entries import (
     Closed,
     Corrected,
     Deviation,
+    LotBecame,
     LotMade,
     ProbeChecked,
     ReadingTaken,
@@ -27,6 +29,14 @@ Judge = Callable[[tuple[Reading, ...]], Verdict]
 
 class NotSo(HearthtideError):
     """An entry cannot be written as it is; the words say what it lacks."""
+
+
+@dataclass(frozen=True)
+class Turn:
+    """An entry by which a lot became something."""
+
+    record: Record
+    body: LotBecame
 
 
 @dataclass(frozen=True)
@@ -66,7 +76,21 @@ class Ledger:
 
     def lots(self) -> tuple[str, ...]:
         """Every lot that is named, in the order of its first entry."""
-        return tuple(dict.fromkeys(lot for record in self.records for lot in _lots(record)))
+        return tuple(dict.fromkeys(lot for record in self.records for lot in lots_of(record)))
+
+    def turns(self, lot: str) -> tuple[Turn, ...]:
+        """What a lot became, in the order it was written."""
+        return tuple(
+            Turn(r, r.body) for r in self.records if isinstance(r.body, LotBecame) and r.body.lot == lot
+        )
+
+    def lot(self, name: str) -> Lot:
+        """A lot as it is now: raw, where nothing else is written of it."""
+        found = Lot(name)
+        for turn in self.turns(name):
+            anew = found.begun_anew or (found.state, turn.body.state) == ("cooling", "cooked")
+            found = Lot(name, turn.body.state, anew)
+        return found
 
     def checks(self, instrument: str | None = None) -> tuple[Checked, ...]:
         """Thermometer checks by the time they were done, of one instrument or of all."""
@@ -110,11 +134,25 @@ def accepted(ledger: Ledger, record: Record, rules: RuleSet | None) -> Ledger:
     body = record.body
     if isinstance(body, Corrected):
         _may_correct(ledger, record, body, rules)
+    if isinstance(body, LotBecame):
+        _may_become(ledger, record, body)
     if isinstance(body, Closed):
         found = ledger.one(body.of)
         if found is None or not isinstance(found.body, Deviation):
             raise NotSo(f"{body.of} is no deviation here. Name the one that is closed.")
+        if found.id not in {one.id for one in ledger.open_deviations()}:
+            raise NotSo(f"{body.of} is closed already. Nothing was written.")
     return Ledger((*ledger.records, record))
+
+
+def _may_become(ledger: Ledger, record: Record, body: LotBecame) -> None:
+    turns = ledger.turns(body.lot)
+    if turns and record.at < turns[-1].record.at:
+        raise NotSo(f"{body.lot} became {turns[-1].body.state} after that. Say when it was.")
+    said = {one.proof: Verdict(one.answer, one.rule, one.section, one.words) for one in body.proofs}
+    short = missing(ledger.lot(body.lot), body.state, said)
+    if short:
+        raise NotSo(f"{' '.join(short)} Hold it for a named person's decision.")
 
 
 def _may_correct(ledger: Ledger, record: Record, body: Corrected, rules: RuleSet | None) -> None:
@@ -168,7 +206,7 @@ def found(ledger: Ledger, words: str, day: date | None) -> tuple[Record, ...]:
 
 
 def _said(record: Record, dishes: dict[str, str]) -> str:
-    lots = _lots(record)
+    lots = lots_of(record)
     reading = record.body.reading if isinstance(record.body, ReadingTaken | Corrected) else None
     instrument = reading.instrument if reading is not None else ""
     parts = (
@@ -182,7 +220,8 @@ def _said(record: Record, dishes: dict[str, str]) -> str:
     return " ".join(parts).lower()
 
 
-def _lots(record: Record) -> tuple[str, ...]:
+def lots_of(record: Record) -> tuple[str, ...]:
+    """The lot an entry is of, if it is of one."""
     body = record.body
     if isinstance(body, ReadingTaken | Corrected):
         return (body.reading.lot,)
