@@ -6,7 +6,7 @@ import getpass
 import secrets
 import sys
 import time
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from datetime import time as time_of_day
 from pathlib import Path
 
@@ -25,6 +25,9 @@ from hearthtide.house.models import House, NightFile
 from hearthtide.safety.rule_sets import chosen_words
 from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.night import Night
+from hearthtide.service.records.book import LOG
+from hearthtide.service.records.keeping import Keeping
+from hearthtide.service.records.told import Place
 from hearthtide.service.shown_house import shown_house
 from hearthtide.store.database import open_database
 
@@ -67,6 +70,7 @@ def run_board(
         dishes = {name: dish.name for name, dish in house.dishes.items()}
         live = Night(log, Kitchen(house), clock)
         board = Board(live, access, dishes, clock, shared="://" in where, secure=certificate is not None)
+        board.records = Keeping(database.log(LOG), house, _place(midnight_s), lambda: datetime.now(UTC))
         board.house = shown_house(house, foreseen, day.isoformat())
         if foreseen is not None:
             board.doors_s = float(foreseen.doors)
@@ -89,6 +93,17 @@ def run_board(
 
         with conducted(board, house, foreseen):
             run(make_app(board, answers_to), host, port, certificate, key, ready)
+
+
+def _place(midnight_s: float) -> Place:
+    """The night's first midnight, and this machine's own clock on the wall."""
+
+    def offset_min(at: datetime) -> int:
+        offset = at.astimezone().utcoffset()
+        assert offset is not None
+        return round(offset.total_seconds() / 60)
+
+    return Place(datetime.fromtimestamp(midnight_s, UTC), offset_min)
 
 
 def _books(house: House, name: str) -> NightFile:

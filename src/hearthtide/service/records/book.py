@@ -8,6 +8,7 @@ from hearthtide.service.log import AlreadyThere, Log, LogMoved
 from hearthtide.service.records.chain import NOTHING, Head, Read, read, sealed
 from hearthtide.service.records.entries import Record
 from hearthtide.service.records.ledger import Ledger, accepted
+from hearthtide.service.records.standing import lot_accepted
 
 LOG = "records"  # the name of their log in a house's database, beside those of its nights
 
@@ -45,7 +46,9 @@ class Book:
                 raise Tampered(f"the records cannot be gone on with: {found.broken.words}. {words}")
             if record in found.records:
                 return found.head
-            accepted(Ledger(found.records), record, self._rules)
+            ledger = Ledger(found.records)
+            accepted(ledger, record, self._rules)
+            lot_accepted(ledger, record, self._rules)
             body, head = sealed(found.head, record)
             try:
                 self._log.append(record.id, body, found.head.count)
