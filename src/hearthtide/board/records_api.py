@@ -75,9 +75,9 @@ def lot(board: Here, who: Reader, lot: str) -> ToldLot:
 def write(board: Here, who: Teller, said: said.SaidRecord, response: Response) -> Answered:
     """Writes an entry down. Send it again, with its id, until there is an answer."""
     keeping = kept(board)
-    at = keeping.place.midnight + timedelta(seconds=said.at_s)
     now = keeping.now()
-    blank = Record(said.id, who.name, DEVICE, at, max(now, at), keeping.place.offset_min(at), _NOTHING)
+    at = min(now, keeping.place.midnight + timedelta(seconds=said.at_s))  # no clock of a device runs ahead
+    blank = Record(said.id, who.name, DEVICE, at, now, keeping.place.offset_min(at), _NOTHING)
     return _written(board, replace(blank, body=_body(said.what, blank)), response)
 
 

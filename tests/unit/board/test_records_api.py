@@ -47,10 +47,11 @@ def test_a_reading_is_judged_as_it_comes_and_bears_who_when_and_by_what(board, c
     assert [one["answer"] for one in lot["verdicts"]] == ["fail"]
     assert "150.5 °F" in lot["verdicts"][0]["words"]
     assert lot["readings"][0] | {"id": ""} == {
-        "id": "", "at_s": AT_S, "clock": "15:00", "value": "150.5", "unit": "F", "point": "coldest", "place": "",
-        "held_s": 0, "instrument": "probe 2", "person": "Ben", "instead_of": [],
+        "id": "", "at_s": AT_S, "clock": "15:00", "value": "150.5", "unit": "F", "point": "coldest",
+        "place": "", "held_s": 0, "instrument": "probe 2", "person": "Ben", "instead_of": [],
     }  # fmt: skip
-    read(cook, "165", "r2", at_s=AT_S + 60)
+    board.now_s = AT_S + 60
+    read(cook, "165", "r2", at_s=AT_S + 61)
     (lot,) = cook.get("/api/lots").json()["lots"]
     assert [one["answer"] for one in lot["verdicts"]] == ["pass"]
     assert "3-401.11" in lot["verdicts"][0]["section"]

@@ -169,7 +169,7 @@ def reading_told(place: Place, one: Reading, ledger: Ledger) -> ToldReading:
 
 
 def instead_of(ledger: Ledger, id: str) -> tuple[str, ...]:
-    """How a reading was written before each of its corrections, with why; `id` is its own or a correction's."""
+    """How a reading was written before each correction, with why; `id` is its own or a correction's."""
     first = ledger.one(id)
     if first is not None and isinstance(first.body, Corrected):
         id, first = first.body.of, ledger.one(first.body.of)
