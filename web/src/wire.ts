@@ -850,6 +850,8 @@ export interface ToldLots {
   readonly rules: string;
   readonly words: string;
   readonly head: string;
+  readonly today: string;
+  readonly named: readonly string[];
   readonly instruments: readonly string[];
   readonly foods: readonly string[];
   readonly chill_ways: readonly string[];
@@ -863,7 +865,7 @@ export interface ToldLot {
   readonly quantity: string;
   readonly food: string;
   readonly of: string;
-  readonly state: "raw" | "par-cooked" | "cooked" | "cooling" | "chilled" | "held hot" | "re-heated and held" | "time-controlled" | "served" | "re-heated and served" | "discarded";
+  readonly state: LotState;
   readonly since_s: number;
   readonly made_s: number;
   readonly made: string;
@@ -878,6 +880,8 @@ export interface ToldLot {
   readonly foreseen: ToldForesight | null;
   readonly not_foreseen: string;
 }
+
+export type LotState = "raw" | "par-cooked" | "cooked" | "cooling" | "chilled" | "held hot" | "re-heated and held" | "time-controlled" | "served" | "re-heated and served" | "discarded";
 
 /** A reading as it was read; `instead_of` is what it was written as before it was corrected. */
 export interface ToldReading {
@@ -905,7 +909,7 @@ export interface ToldVerdict {
 
 /** What a lot may become, and what is lacking for it; nothing lacking: it may. */
 export interface ToldWay {
-  readonly to: "raw" | "par-cooked" | "cooked" | "cooling" | "chilled" | "held hot" | "re-heated and held" | "time-controlled" | "served" | "re-heated and served" | "discarded";
+  readonly to: LotState;
   readonly lacks: readonly string[];
 }
 
@@ -950,15 +954,17 @@ export interface LotBegun {
   readonly lot: string;
   readonly dish: string;
   readonly quantity: string;
-  readonly food?: "poultry" | "stuffed" | "wild game" | "ground" | "tenderized" | "injected" | "pooled eggs" | "intact meat" | "pork" | "fish" | "shellfish" | "egg to order" | "intact beef steak" | "plant" | null;
+  readonly food?: FoodClass | null;
   readonly made_of?: readonly string[];
   readonly kind: "lot_made";
 }
 
+export type FoodClass = "poultry" | "stuffed" | "wild game" | "ground" | "tenderized" | "injected" | "pooled eggs" | "intact meat" | "pork" | "fish" | "shellfish" | "egg to order" | "intact beef steak" | "plant";
+
 /** What a lot became. */
 export interface LotStateTold {
   readonly lot: string;
-  readonly state: "raw" | "par-cooked" | "cooked" | "cooling" | "chilled" | "held hot" | "re-heated and held" | "time-controlled" | "served" | "re-heated and served" | "discarded";
+  readonly state: LotState;
   readonly kind: "lot_became";
 }
 

@@ -62,7 +62,7 @@ def lots(board: Here, who: Reader) -> ToldLots:
     return kept(board).watched()
 
 
-@records.get("/lots/{lot}")
+@records.get("/lots/{lot:path}")
 def lot(board: Here, who: Reader, lot: str) -> ToldLot:
     """One lot, whatever became of it."""
     found = kept(board).lot(lot)

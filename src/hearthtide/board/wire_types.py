@@ -23,6 +23,8 @@ from hearthtide.board.plan_api import Quoted
 from hearthtide.board.records_api import Found, StandsOpen
 from hearthtide.board.said_records import Noted
 from hearthtide.house.models import Act
+from hearthtide.safety.rules import FoodClass
+from hearthtide.safety.states import State
 from hearthtide.service import shown
 from hearthtide.service.commands import Event, What
 from hearthtide.service.facts import Facts
@@ -62,6 +64,8 @@ NAMED: dict[str, Any] = {
     "Role": Role,
     "What": What,
     "Noted": Noted,
+    "LotState": State,
+    "FoodClass": FoodClass,
 }
 # What the API's models leave open, because the service has made and judged it already.
 KNOWN: dict[tuple[type, str], Any] = {(said.Happened, "event"): Event, (said.StateNow, "facts"): Facts}

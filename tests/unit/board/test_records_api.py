@@ -133,7 +133,7 @@ def test_a_probe_in_ice_and_a_deviation_stand_until_they_are_closed(board, cook,
     say(cook, "dev-00", kind="deviation", lot="chicken Tue", rule="CK1", found="150 °F, out of the oven")
     stands = inspector.get("/api/records/open").json()
     assert [one["verdict"]["answer"] for one in stands["checks"]] == ["fail"]  # 2 °F by 4-203.11
-    assert [one["words"] for one in stands["deviations"]] == ["rule CK1, found 150 °F, out of the oven"]
+    assert [one["words"] for one in stands["deviations"]] == ["CK1: 150 °F, out of the oven"]
     closing = {
         "kind": "deviation_closed",
         "of": "tablet-1-dev-00",

@@ -11,6 +11,7 @@ from typing import get_args
 from hearthtide.house.models import House
 from hearthtide.house.thickest import thickest_part
 from hearthtide.safety.probe_check import check_verdict
+from hearthtide.safety.readings import local_date
 from hearthtide.safety.rule_sets import chosen_words
 from hearthtide.safety.rules import FoodClass
 from hearthtide.service.log import Log
@@ -55,6 +56,7 @@ class _Index:
     by_id: dict[str, Record] = field(default_factory=dict)
     dishes: dict[str, str] = field(default_factory=dict)
     parents: dict[str, str] = field(default_factory=dict)
+    made_on: dict[date, list[str]] = field(default_factory=dict)
     instruments: dict[str, None] = field(default_factory=dict)
 
     def take(self, record: Record) -> None:
@@ -71,6 +73,9 @@ class _Index:
             lot = str(getattr(body, "lot", ""))
         if lot:
             self.of_lot.setdefault(lot, []).append(record)
+        if isinstance(body, LotMade | Pulled):
+            day = local_date(record.at, record.offset_min)
+            self.made_on.setdefault(day, []).append(body.lot)
         if isinstance(body, LotMade):
             self.dishes.setdefault(lot, body.dish)
         elif isinstance(body, Pulled):
@@ -131,6 +136,8 @@ class Keeping:
         """The lots that are not served or discarded, the one to be probed soonest first."""
         with self._lock:
             head = self._read_on()
+            now = self._now()
+            today = local_date(now, self._place.offset_min(now))
             lots = [one for one in map(self._lot, self._index.of_lot) if one is not None]
             lots.sort(
                 key=lambda one: (one.next_look_s is None, one.next_look_s or 0.0, -one.since_s, one.lot)
@@ -139,6 +146,8 @@ class Keeping:
                 rules="" if self.rules is None else self.rules.named,
                 words=chosen_words(self.rules),
                 head=head.words,
+                today=today.isoformat(),
+                named=tuple(self._index.made_on.get(today, ())),
                 instruments=tuple(self._index.instruments) or (FIRST_PROBE,),
                 foods=FOODS,
                 chill_ways=tuple(dict.fromkeys(w for dish in self._dish_ways().values() for w in dish)),

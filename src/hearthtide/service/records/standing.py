@@ -135,8 +135,18 @@ class Standing:
         """What was judged of it, in the order of its life; cooling stage by stage."""
         found: list[Verdict] = []
         for name, one in self.proofs.items():
+            if not self._asked(name):
+                continue
             found += self.cooled.stages if name == "cooling" and self.cooled is not None else (one,)
         return (*found, *(() if self.kept_cold is None else (self.kept_cold,)))
+
+    def _asked(self, name: Proof) -> bool:
+        """Whether a proof is one of its own course, not of a way that it may yet go."""
+        if name in ("in its time", "may return"):
+            return self.course.last("time-controlled") is not None
+        if name == "re-heated to hold":
+            return self.course.last("re-heated and held") is not None
+        return True
 
     def lacks(self, to: State) -> tuple[str, ...]:
         """What stands in the way of its becoming that."""
@@ -150,10 +160,12 @@ def arrows(state: State) -> tuple[State, ...]:
 
 
 def standing(ledger: Ledger, rules: RuleSet, lot: str, now: datetime) -> Standing | None:
-    """A lot as it stands at `now`; None where nobody wrote down that it was made."""
+    """A lot as it stands at `now`, or stood at its end; None where nobody wrote down that it was made."""
     found = course(ledger, lot)
     if found is None:
         return None
+    if found.state in DONE:
+        now = min(now, found.steps[-1].since)
     judge = _Judge(ledger, rules, found, now)
     proofs: dict[Proof, Verdict] = {}
     one: Verdict | None

@@ -15,7 +15,15 @@ from hearthtide.safety.rules import Cool, RuleSet
 from hearthtide.safety.states import State
 from hearthtide.safety.verdicts import Answer, Verdict
 from hearthtide.service.records.entries import (
+    ChilledBy,
+    Closed,
     Corrected,
+    Deviation,
+    LotBecame,
+    LotMade,
+    LotMarked,
+    ProbeChecked,
+    Pulled,
     ReadingTaken,
     Record,
 )
@@ -105,11 +113,16 @@ class ToldLot:
 
 @dataclass(frozen=True)
 class ToldLots:
-    """What is watched now. `rules` is empty where none is chosen: then nothing is judged."""
+    """What is watched now. `rules` is empty where none is chosen: then nothing is judged.
+
+    `named` are the names that lots of today's local date bear already, watched or not.
+    """
 
     rules: str
     words: str
     head: str
+    today: str
+    named: tuple[str, ...]
     instruments: tuple[str, ...]
     foods: tuple[str, ...]
     chill_ways: tuple[str, ...]
@@ -271,22 +284,32 @@ def offset_text(offset_min: int) -> str:
 
 def body_words(record: Record) -> str:
     """What an entry says, but for who and when."""
-    body = record.body
-    if isinstance(body, ReadingTaken | Corrected):
-        one = body.reading
-        held = f", watched {one.held_s} s" if one.held_s else ""
-        said = f"{one.value} °{one.unit}, {one.point}{' ' + one.place if one.place else ''}{held}"
-        if isinstance(body, ReadingTaken):
-            return said
-        beside = f", with {body.second}" if body.second else ""
-        return f"{said}, in place of {body.of}: {body.why}{beside}"
-    rest = (
-        f"{key.replace('_', ' ')} {_said(value)}"
-        for key, value in vars(body).items()
-        if key not in ("kind", "lot") and value not in ("", (), None)
-    )
-    return ", ".join(rest)
+    match record.body:
+        case ReadingTaken(reading):
+            return _read(reading)
+        case Corrected(of, reading, why, second):
+            return f"{_read(reading)}, in place of {of}: {why}{f', with {second}' if second else ''}"
+        case LotMade(_, dish, quantity, made_of, food):
+            return ", ".join((dish, quantity, *((food,) if food else ()), *(f"of {one}" for one in made_of)))
+        case Pulled(_, of, quantity):
+            return f"{quantity} of {of} left the cold"
+        case LotMarked(_, last_day):
+            return f"last day {last_day.isoformat()}"
+        case ChilledBy(_, way, thickness_mm):
+            return f"{way}, {thickness_mm} mm thick"
+        case LotBecame(_, state):
+            return state
+        case ProbeChecked(one):
+            return f"{one.instrument} showed {one.shown} °{one.unit} at {one.reference} °{one.unit}"
+        case Deviation(_, rule, found):
+            return f"{rule}: {found}"
+        case Closed(of, cause, control, prevention, disposition):
+            return (
+                f"{of}; cause: {cause}; control: {control}; prevention: {prevention}; "
+                f"disposition: {disposition}"
+            )
 
 
-def _said(value: object) -> str:
-    return ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
+def _read(one: Reading) -> str:
+    held = f", watched {one.held_s} s" if one.held_s else ""
+    return f"{one.value} °{one.unit}, {one.point}{' ' + one.place if one.place else ''}{held}"

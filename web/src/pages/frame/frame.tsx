@@ -38,7 +38,9 @@ interface FrameProps {
     | 'tickets'
     | 'people'
     | 'closing'
-    | 'replay';
+    | 'replay'
+    | 'lots'
+    | 'records';
   readonly children: (drawn: Drawn) => ComponentChildren;
 }
 
@@ -49,10 +51,10 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
   const word_px = WORD[glass.form] * u;
   const { language, polarity } = model.settings;
   const call = useHeard(model);
-  const bands = bandsOf(model);
+  const bands = bandsOf(LOTS_TOLD.includes(page) ? model : { ...model, lots: null });
   const banded = bands.length > 0 || (call !== null && !(page === 'hearth' && glass.form !== 'hand'));
   const top = (bands.length > 0 || call !== null) && (
-    <div class="top">
+    <div class={NEAR.includes(page) ? 'top near' : 'top'}>
       {bands.length > 0 && (
         <div class="bands" role="status">
           {bands.map((band) => (
@@ -87,6 +89,12 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
 
 // Pages whose keys keep the whole height of a wide screen: their bands stand over the rest only.
 const WITHIN: readonly FrameProps['page'][] = ['hearth', 'pass', 'fire', 'watch'];
+
+// Pages that are read at arm's length: what is wrong is told in their own size.
+const NEAR: readonly FrameProps['page'][] = ['tickets', 'people', 'closing', 'replay', 'lots', 'records'];
+
+// Where a lot that wants a hand is told for as long as it does; at the hearth it is called, and shown for half a minute.
+const LOTS_TOLD: readonly FrameProps['page'][] = ['watch', 'pages', 'tickets', 'people', 'closing', 'replay', 'records'];
 
 /** What was told here and could not be applied, with the board's words, until somebody has looked at it. */
 export function Refused({ model, doings }: { model: Model; doings: Doings }): VNode | null {
