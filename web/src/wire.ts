@@ -19,6 +19,7 @@ export interface ShownHouse {
   readonly together_s: number;
   readonly late_after_s: number;
   readonly plans: boolean;
+  readonly gas: boolean;
 }
 
 /** Where a flame burns: a line or disc on the hearth, drawn as the points along its middle. */
@@ -192,6 +193,8 @@ export interface Facts {
   readonly dead_platters: number;
   readonly flame: Since | null;
   readonly flame_out: Since | null;
+  readonly gas_shut: Since | null;
+  readonly dangers: readonly Since[];
   readonly readings: readonly Taken[];
   readonly plan: PlanMade | null;
   readonly wasted: readonly Wasted[];
@@ -367,7 +370,7 @@ export interface Command {
   readonly id: string;
   readonly by: string;
   readonly at_s: number;
-  readonly what: TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet | Waste | Handover | Undo | PlanMade;
+  readonly what: TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | GasShut | DangerSeen | DangerOver | FlameSet | Waste | Handover | Undo | PlanMade;
 }
 
 /** A ticket is called, by whatever way it came. */
@@ -539,6 +542,23 @@ export interface FlameOut {
   readonly kind: "flame_out";
 }
 
+/** The gas is shut, after its flame went out: the wait before it may be lit again runs from here. */
+export interface GasShut {
+  readonly kind: "gas_shut";
+}
+
+/** Somebody says that this is so; while it is, nothing is planned but the way out. */
+export interface DangerSeen {
+  readonly danger: "carbon monoxide" | "fire" | "coals behind a door" | "extraction off";
+  readonly kind: "danger";
+}
+
+/** Somebody says that this is no longer so. */
+export interface DangerOver {
+  readonly danger: "carbon monoxide" | "fire" | "coals behind a door" | "extraction off";
+  readonly kind: "danger_over";
+}
+
 /** The flame burns at a level, lit anew or changed. */
 export interface FlameSet {
   readonly level: string;
@@ -621,7 +641,7 @@ export interface SaidCommand {
   readonly what: What;
 }
 
-export type What = TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet | Waste | Handover | Undo;
+export type What = TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | GasShut | DangerSeen | DangerOver | FlameSet | Waste | Handover | Undo;
 
 /** A device that shows a code to be enrolled. */
 export interface SaidDevice {

@@ -76,7 +76,8 @@ test('a reading of a lot goes into the records, waits like everything told, and 
 
 test('an entry the records refuse stands here with its words', async () => {
   const one = await tablet();
-  one.server.refuses.set(one.board.doings.tell({ kind: 'lot_became', lot: 'wings', state: 'cooked' }), 'cooked: unproven.');
+  one.server.refuses.set('first-0001', 'cooked: unproven.');
+  one.board.doings.tell({ kind: 'lot_became', lot: 'wings', state: 'cooked' });
   await one.clock.pass(1_000);
   assert.deepEqual(model(one).refused.map((told) => told.words), ['cooked: unproven.']);
 });

@@ -103,6 +103,8 @@ test('a later act told before an earlier one that is due is out of order', () =>
     dead_platters: 0,
     flame: null,
     flame_out: null,
+    gas_shut: null,
+    dangers: [],
     readings: [],
     plan: null,
     wasted: [],

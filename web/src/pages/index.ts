@@ -1,4 +1,5 @@
 import { Closing } from './closing/index.tsx';
+import { Danger } from './danger/danger.tsx';
 import { Fire } from './fire/fire.tsx';
 import { Pages, Wipe } from './frame/pages.tsx';
 import { Hearth } from './hearth/hearth.tsx';
@@ -26,6 +27,7 @@ export const pages: Readonly<Record<string, Page>> = {
   replay: Replay,
   lots: Lots,
   records: Records,
+  danger: Danger,
   pages: Pages,
   wipe: Wipe,
   settings: Settings,

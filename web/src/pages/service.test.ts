@@ -106,6 +106,8 @@ test('what slipped, what was forced, what is held or dragged', () => {
     dead_platters: 0,
     flame: null,
     flame_out: null,
+    gas_shut: null,
+    dangers: [],
     readings: [],
     plan: null,
     wasted: [],

@@ -3,11 +3,15 @@
 import type { ComponentChildren, VNode } from 'preact';
 
 import type { Doings, Language, Model } from '../../core/model.ts';
+import { Care } from '../../look/round.tsx';
 import { HeardBand, useHeard } from '../../ear/heard_view.tsx';
 import { useWindow } from '../../look/measure.ts';
 import { clock } from '../../look/shown.ts';
 import { glassOf, sizeVars, type Form } from '../../look/sizes.ts';
+import { wayOut } from '../../core/danger.ts';
 import { say, type Key } from '../../words/say.ts';
+import { WayOutShown } from '../danger/danger.tsx';
+import { outWords } from '../danger/words.ts';
 import { bandsOf } from './bands.ts';
 
 export interface Drawn {
@@ -40,7 +44,8 @@ interface FrameProps {
     | 'closing'
     | 'replay'
     | 'lots'
-    | 'records';
+    | 'records'
+    | 'danger';
   readonly children: (drawn: Drawn) => ComponentChildren;
 }
 
@@ -52,9 +57,16 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
   const { language, polarity } = model.settings;
   const call = useHeard(model);
   const bands = bandsOf(LOTS_TOLD.includes(page) ? model : { ...model, lots: null });
-  const banded = bands.length > 0 || (call !== null && !(page === 'hearth' && glass.form !== 'hand'));
-  const top = (bands.length > 0 || call !== null) && (
+  const out = page === 'danger' ? null : wayOut(model);
+  const banded = out !== null || bands.length > 0 || (call !== null && !(page === 'hearth' && glass.form !== 'hand'));
+  const top = (out !== null || bands.length > 0 || call !== null) && (
     <div class={NEAR.includes(page) ? 'top near' : 'top'}>
+      {out !== null && !out.nothing && (
+        <p class="word emptying" role="alert">
+          <Care />
+          {outWords(language, out)}
+        </p>
+      )}
       {bands.length > 0 && (
         <div class="bands" role="status">
           {bands.map((band) => (
@@ -80,7 +92,7 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
       <main class={page}>
         <h1 class="unseen">{`${say(language, `page.${page}` as Key)}, ${model.house.name}`}</h1>
         {within && top}
-        {children({ form: glass.form, u, word_px, row_px: word_px * ROW_OF_WORD, banded })}
+        {out?.nothing ? <WayOutShown model={model} /> : children({ form: glass.form, u, word_px, row_px: word_px * ROW_OF_WORD, banded })}
         <Refused model={model} doings={doings} />
       </main>
     </div>

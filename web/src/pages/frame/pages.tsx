@@ -25,6 +25,9 @@ export const Pages: Page = ({ model, doings }) => {
       {() => (
         <nav aria-label={say(language, 'pages')}>
           {IN_SERVICE.map((name) => link(name, 'large'))}
+          <a class="key danger-key" href="#danger">
+            <span class="word">{say(language, 'page.danger')}</span>
+          </a>
           <a class="key wipe-key" href="#wipe">
             <span class="word">{say(language, 'wipe')}</span>
           </a>
