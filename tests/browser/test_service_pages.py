@@ -203,3 +203,32 @@ def test_an_inspector_reads_and_tells_nothing(shown):
     one.first().click()
     assert one.told == []
     assert "read only" in one.page.locator(".bands").inner_text()
+
+
+def test_in_danger_the_way_out_takes_the_place_of_every_page(shown):
+    one = shown("pages")
+    one.page.get_by_role("link", name="alarm, fan, fire").click()
+    one.page.get_by_role("button", name="alarm, people ill").click()
+    assert one.told == [{"kind": "danger", "danger": "carbon monoxide"}]
+    for page in ("hearth", "pass", "fire", "watch", "wall", "tickets"):
+        one.page.evaluate("name => { location.hash = name }", page)
+        expect(one.page.get_by_role("alert")).to_contain_text("Everyone out.")
+        expect(one.page.locator("main button")).to_have_count(0)
+    one.page.get_by_role("link", name="say more, or over").click()
+    one.page.get_by_role("button", name="alarm, people ill: over").click()
+    one.page.get_by_role("button", name="yes, over").click()
+    assert one.told[1] == {"kind": "danger_over", "danger": "carbon monoxide"}
+
+
+def test_without_extraction_only_what_empties_the_oven_is_left(shown):
+    one = shown("danger")
+    one.page.get_by_role("button", name="extraction off").click()
+    one.page.evaluate("location.hash = 'hearth'")
+    expect(one.page.get_by_role("alert")).to_contain_text("Nothing new goes in")
+    first = one.first().inner_text()
+    assert "out" in first or "cut" in first
+
+
+def test_an_inspector_tells_no_danger_and_sees_it(shown):
+    one = shown("danger", role="inspector")
+    expect(one.page.get_by_role("button", name="fire")).to_be_disabled()

@@ -57,17 +57,18 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
   const { language, polarity } = model.settings;
   const call = useHeard(model);
   const bands = bandsOf(LOTS_TOLD.includes(page) ? model : { ...model, lots: null });
-  const out = page === 'danger' ? null : wayOut(model);
+  const out = wayOut(model);
+  const alone = page === 'danger' || out?.nothing === true; // in danger nothing else is said
   const banded = out !== null || bands.length > 0 || (call !== null && !(page === 'hearth' && glass.form !== 'hand'));
-  const top = (out !== null || bands.length > 0 || call !== null) && (
+  const top = !alone && (out !== null || bands.length > 0 || call !== null) && (
     <div class={NEAR.includes(page) ? 'top near' : 'top'}>
-      {out !== null && !out.nothing && (
+      {out !== null && (
         <p class="word emptying" role="alert">
           <Care />
           {outWords(language, out)}
         </p>
       )}
-      {bands.length > 0 && (
+      {out === null && bands.length > 0 && (
         <div class="bands" role="status">
           {bands.map((band) => (
             <p key={band} class="word">
@@ -76,7 +77,7 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
           ))}
         </div>
       )}
-      {call !== null && <HeardBand call={call} />}
+      {out === null && call !== null && <HeardBand call={call} />}
     </div>
   );
   const within = glass.form === 'wide' && WITHIN.includes(page);
@@ -92,7 +93,7 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
       <main class={page}>
         <h1 class="unseen">{`${say(language, `page.${page}` as Key)}, ${model.house.name}`}</h1>
         {within && top}
-        {out?.nothing ? <WayOutShown model={model} /> : children({ form: glass.form, u, word_px, row_px: word_px * ROW_OF_WORD, banded })}
+        {page !== 'danger' && out?.nothing ? <WayOutShown model={model} /> : children({ form: glass.form, u, word_px, row_px: word_px * ROW_OF_WORD, banded })}
         <Refused model={model} doings={doings} />
       </main>
     </div>
@@ -106,7 +107,7 @@ const WITHIN: readonly FrameProps['page'][] = ['hearth', 'pass', 'fire', 'watch'
 const NEAR: readonly FrameProps['page'][] = ['tickets', 'people', 'closing', 'replay', 'lots', 'records'];
 
 // Where a lot that wants a hand is told for as long as it does; at the hearth it is called, and shown for half a minute.
-const LOTS_TOLD: readonly FrameProps['page'][] = ['watch', 'pages', 'tickets', 'people', 'closing', 'replay', 'records'];
+const LOTS_TOLD: readonly FrameProps['page'][] = ['watch', 'tickets', 'people', 'closing', 'replay', 'records'];
 
 /** What was told here and could not be applied, with the board's words, until somebody has looked at it. */
 export function Refused({ model, doings }: { model: Model; doings: Doings }): VNode | null {
