@@ -1,13 +1,14 @@
 """The pages of the service on invented data: they fit their glass; one tap or one press is one act."""
 
 import json
+import re
 
 import pytest
 from playwright.sync_api import expect
 
 from screens import FITS, SIZES, axe_findings
 
-PAGES = ("hearth", "pass", "fire", "watch", "wall", "pages", "wipe")
+PAGES = ("hearth", "pass", "fire", "watch", "wall", "pages", "wipe", "danger")
 PX_PER_MM = {"tablet": 1280 / 216, "upright": 1280 / 216, "hand": 6.0}  # ten inches, and a phone
 
 # A key is a knuckle wide, an act in service larger; in the hand two acts share a row, a digit is 18 mm.
@@ -179,7 +180,13 @@ def test_a_flame_that_is_out_shows_its_wait_and_its_caution(shown):
     assert one.told[0] == {"kind": "flame_out"}
     words = one.page.locator(".out").inner_text()
     assert "Shut the gas" in words and "own instructions" in words
-    assert one.page.locator(".out .number").inner_text() in ("5:00", "4:59")
+    expect(one.page.locator(".out .number")).to_have_text("5:00")
+    one.page.get_by_role("button", name="burns at").click()
+    expect(one.page.get_by_role("button", name="high")).to_be_disabled()
+    one.page.get_by_role("button", name="leave").click()
+    one.page.get_by_role("button", name="gas is shut").click()
+    assert one.told[1] == {"kind": "gas_shut"}
+    expect(one.page.locator(".out .number")).to_have_text(re.compile("4:5[0-9]"))
     expect(one.page.locator(".heard.hazard")).to_have_text("flame out, shut gas")
     assert one.page.evaluate("window.hearthtideHeard.hazards") == 1
 
@@ -196,3 +203,32 @@ def test_an_inspector_reads_and_tells_nothing(shown):
     one.first().click()
     assert one.told == []
     assert "read only" in one.page.locator(".bands").inner_text()
+
+
+def test_in_danger_the_way_out_takes_the_place_of_every_page(shown):
+    one = shown("pages")
+    one.page.get_by_role("link", name="alarm, fan, fire").click()
+    one.page.get_by_role("button", name="alarm, people ill").click()
+    assert one.told == [{"kind": "danger", "danger": "carbon monoxide"}]
+    for page in ("hearth", "pass", "fire", "watch", "wall", "tickets"):
+        one.page.evaluate("name => { location.hash = name }", page)
+        expect(one.page.get_by_role("alert")).to_contain_text("Everyone out.")
+        expect(one.page.locator("main button")).to_have_count(0)
+    one.page.get_by_role("link", name="say more, or over").click()
+    one.page.get_by_role("button", name="alarm, people ill: over").click()
+    one.page.get_by_role("button", name="yes, over").click()
+    assert one.told[1] == {"kind": "danger_over", "danger": "carbon monoxide"}
+
+
+def test_without_extraction_only_what_empties_the_oven_is_left(shown):
+    one = shown("danger")
+    one.page.get_by_role("button", name="extraction off").click()
+    one.page.evaluate("location.hash = 'hearth'")
+    expect(one.page.get_by_role("alert")).to_contain_text("Nothing new goes in")
+    first = one.first().inner_text()
+    assert "out" in first or "cut" in first
+
+
+def test_an_inspector_tells_no_danger_and_sees_it(shown):
+    one = shown("danger", role="inspector")
+    expect(one.page.get_by_role("button", name="fire")).to_be_disabled()

@@ -11,6 +11,7 @@ import secrets
 import sys
 import time
 from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, cast
 
@@ -21,9 +22,12 @@ from hearthtide.board.run import run
 from hearthtide.service import commands as told
 from hearthtide.service.conductor import Conductor
 from hearthtide.service.night import Night
+from hearthtide.service.records.book import LOG
+from hearthtide.service.records.keeping import Keeping
 from hearthtide.service.shown import NO_FIRE, Shown, ShownMove, ShownPlanner
 from hearthtide.service.shown_house import shown_house
 from hearthtide.store.database import Database, open_database
+from kept_lots import kept
 from live_board import PINS, pin_kept_quick
 from told_night import AT_S, kitchen, ticket
 
@@ -97,9 +101,10 @@ def main(
     midnight: str,
     static: str,
     begin: Callable[[Night], None] = lambda night: None,
+    keep: Callable[[Keeping], None] = lambda keeping: None,
     shows: type[Shows] = Shows,
 ) -> None:
-    """Serves until killed; `begin` tells the night more before anybody comes in."""
+    """Serves until killed; `begin` tells the night more before anybody comes in, `keep` writes records."""
 
     def clock() -> float:
         return time.time() - float(midnight)
@@ -115,6 +120,8 @@ def main(
         dishes = {key: dish.name for key, dish in house.dishes.items()}
         board = Board(night, access, dishes, clock)
         board.house = shown_house(house, None, "tonight")
+        board.records = kept(database.log(LOG), clock, datetime.fromtimestamp(float(midnight), UTC))
+        keep(board.records)
         board.conductor = cast(Conductor, shows(invented_plan(clock())))
         app = make_app(board, LOOPBACK, Path(static))
         run(app, "127.0.0.1", int(port), on_ready=lambda at: print(at, flush=True))

@@ -12,7 +12,9 @@ from hearthtide.board.access import Access
 from hearthtide.board.api import Board
 from hearthtide.board.app import make_app
 from hearthtide.service.night import Night
+from hearthtide.service.records.book import LOG
 from hearthtide.store.database import open_database
+from kept_lots import kept
 from told_night import AT_S, kitchen
 
 PINS = {"Ana": ("chef", "2580"), "Ben": ("cook", "1470"), "Iva": ("inspector", "9630")}
@@ -39,6 +41,7 @@ class LiveBoard:
         self.night = Night(self.database.log("tonight"), kitchen(), lambda: self.now_s)
         dishes = {key: dish.name for key, dish in house.dishes.items()}
         self.board = Board(self.night, self.access, dishes, lambda: self.now_s, shared=shared)
+        self.board.records = kept(self.database.log(LOG), lambda: self.now_s)
         self.app = make_app(self.board, frozenset({"127.0.0.1", "localhost", "testserver"}))
 
     def session(self, name: str = "Ben") -> str:

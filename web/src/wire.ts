@@ -19,6 +19,7 @@ export interface ShownHouse {
   readonly together_s: number;
   readonly late_after_s: number;
   readonly plans: boolean;
+  readonly gas: boolean;
 }
 
 /** Where a flame burns: a line or disc on the hearth, drawn as the points along its middle. */
@@ -192,6 +193,8 @@ export interface Facts {
   readonly dead_platters: number;
   readonly flame: Since | null;
   readonly flame_out: Since | null;
+  readonly gas_shut: Since | null;
+  readonly dangers: readonly Since[];
   readonly readings: readonly Taken[];
   readonly plan: PlanMade | null;
   readonly wasted: readonly Wasted[];
@@ -367,7 +370,7 @@ export interface Command {
   readonly id: string;
   readonly by: string;
   readonly at_s: number;
-  readonly what: TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet | Waste | Handover | Undo | PlanMade;
+  readonly what: TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | GasShut | DangerSeen | DangerOver | FlameSet | Waste | Handover | Undo | PlanMade;
 }
 
 /** A ticket is called, by whatever way it came. */
@@ -539,6 +542,23 @@ export interface FlameOut {
   readonly kind: "flame_out";
 }
 
+/** The gas is shut, after its flame went out: the wait before it may be lit again runs from here. */
+export interface GasShut {
+  readonly kind: "gas_shut";
+}
+
+/** Somebody says that this is so; while it is, nothing is planned but the way out. */
+export interface DangerSeen {
+  readonly danger: "carbon monoxide" | "fire" | "coals behind a door" | "extraction off";
+  readonly kind: "danger";
+}
+
+/** Somebody says that this is no longer so. */
+export interface DangerOver {
+  readonly danger: "carbon monoxide" | "fire" | "coals behind a door" | "extraction off";
+  readonly kind: "danger_over";
+}
+
 /** The flame burns at a level, lit anew or changed. */
 export interface FlameSet {
   readonly level: string;
@@ -621,7 +641,7 @@ export interface SaidCommand {
   readonly what: What;
 }
 
-export type What = TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet | Waste | Handover | Undo;
+export type What = TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed | MoveDone | NotYet | StageSeen | Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | GasShut | DangerSeen | DangerOver | FlameSet | Waste | Handover | Undo;
 
 /** A device that shows a code to be enrolled. */
 export interface SaidDevice {
@@ -843,4 +863,227 @@ export interface Mark {
   readonly y_m: number | null;
   readonly radius_m: number | null;
   readonly until_s: number | null;
+}
+
+/** What is watched now. `rules` is empty where none is chosen: then nothing is judged. */
+export interface ToldLots {
+  readonly rules: string;
+  readonly words: string;
+  readonly head: string;
+  readonly today: string;
+  readonly named: readonly string[];
+  readonly instruments: readonly string[];
+  readonly foods: readonly string[];
+  readonly chill_ways: readonly string[];
+  readonly lots: readonly ToldLot[];
+}
+
+/** A lot that is not served or discarded yet. */
+export interface ToldLot {
+  readonly lot: string;
+  readonly dish: string;
+  readonly quantity: string;
+  readonly food: string;
+  readonly piece: string;
+  readonly of: string;
+  readonly state: LotState;
+  readonly since_s: number;
+  readonly made_s: number;
+  readonly made: string;
+  readonly last_day: string;
+  readonly readings: readonly ToldReading[];
+  readonly verdicts: readonly ToldVerdict[];
+  readonly ways: readonly ToldWay[];
+  readonly cooling_since_s: number | null;
+  readonly cooling_words: string;
+  readonly next_look_s: number | null;
+  readonly stair: readonly ToldLimit[];
+  readonly foreseen: ToldForesight | null;
+  readonly not_foreseen: string;
+}
+
+export type LotState = "raw" | "par-cooked" | "cooked" | "cooling" | "chilled" | "held hot" | "re-heated and held" | "time-controlled" | "served" | "re-heated and served" | "discarded";
+
+/** A reading as it was read; `instead_of` is what it was written as before it was corrected. */
+export interface ToldReading {
+  readonly id: string;
+  readonly at_s: number;
+  readonly clock: string;
+  readonly value: string;
+  readonly unit: "C" | "F";
+  readonly point: string;
+  readonly place: string;
+  readonly held_s: number;
+  readonly instrument: string;
+  readonly person: string;
+  readonly instead_of: readonly string[];
+}
+
+/** What one rule says, with its section and the readings it stands on. */
+export interface ToldVerdict {
+  readonly answer: "pass" | "fail" | "unproven" | "not applicable";
+  readonly rule: string;
+  readonly section: string;
+  readonly words: string;
+  readonly readings: readonly string[];
+}
+
+/** What a lot may become, and what is lacking for it; nothing lacking: it may. */
+export interface ToldWay {
+  readonly to: LotState;
+  readonly lacks: readonly string[];
+}
+
+/** A corner of the stair that cooling has to stay under: by then, so cold. */
+export interface ToldLimit {
+  readonly at_s: number;
+  readonly F: number;
+  readonly C: number;
+  readonly words: string;
+}
+
+/** How a lot is foreseen to cool from its last reading, points of (s, °C): a model's word, no reading. */
+export interface ToldForesight {
+  readonly way: string;
+  readonly points: readonly (readonly [number, number])[];
+  readonly warnings: readonly string[];
+}
+
+/** An entry as a device saw it; whose it is is whose session it is. */
+export interface SaidRecord {
+  readonly id: string;
+  readonly at_s: number;
+  readonly what: Noted;
+}
+
+export type Noted = LotReading | LotBegun | LotStateTold | LotPulled | LotLastDay | LotChilledBy | IceChecked | NotAsItShould | PutRight;
+
+/** A lot's temperature as the probe showed it, in its own unit. */
+export interface LotReading {
+  readonly lot: string;
+  readonly value: string;
+  readonly unit: "C" | "F";
+  readonly point: "coldest" | "warmest" | "air" | "surface" | "other";
+  readonly instrument: string;
+  readonly place?: string;
+  readonly held_s?: number;
+  readonly kind: "lot_reading";
+}
+
+/** Food cooked ahead in one go goes into the heat. */
+export interface LotBegun {
+  readonly lot: string;
+  readonly dish: string;
+  readonly quantity: string;
+  readonly food?: FoodClass | null;
+  readonly piece?: Piece | null;
+  readonly made_of?: readonly string[];
+  readonly kind: "lot_made";
+}
+
+export type FoodClass = "poultry" | "stuffed" | "wild game" | "ground" | "tenderized" | "injected" | "pooled eggs" | "intact meat" | "pork" | "fish" | "shellfish" | "egg to order" | "intact beef steak" | "whole roast" | "plant";
+
+export type Piece = "half bird" | "whole bird" | "pieces";
+
+/** What a lot became. */
+export interface LotStateTold {
+  readonly lot: string;
+  readonly state: LotState;
+  readonly kind: "lot_became";
+}
+
+/** Portions of a chilled lot leave the cold, to be heated. */
+export interface LotPulled {
+  readonly lot: string;
+  readonly of: string;
+  readonly quantity: string;
+  readonly kind: "lot_pulled";
+}
+
+/** The last day that was written on a lot. */
+export interface LotLastDay {
+  readonly lot: string;
+  readonly last_day: string;
+  readonly kind: "lot_marked";
+}
+
+/** How a lot is chilled from now on. */
+export interface LotChilledBy {
+  readonly lot: string;
+  readonly way: string;
+  readonly thickness_mm: number;
+  readonly kind: "lot_chilled_by";
+}
+
+/** A thermometer in melting ice, and what it showed. */
+export interface IceChecked {
+  readonly instrument: string;
+  readonly shown: string;
+  readonly unit: "C" | "F";
+  readonly scale: "C" | "F" | "both";
+  readonly kind: "probe_in_ice";
+}
+
+/** Something was not as a rule asks: what was found. */
+export interface NotAsItShould {
+  readonly lot: string;
+  readonly rule: string;
+  readonly found: string;
+  readonly kind: "deviation";
+}
+
+/** A deviation is closed, with all four. */
+export interface PutRight {
+  readonly of: string;
+  readonly cause: string;
+  readonly control: string;
+  readonly prevention: string;
+  readonly disposition: string;
+  readonly kind: "deviation_closed";
+}
+
+/** A reading as it should have been written; `second` stands by it with their own PIN, where needed. */
+export interface SaidCorrection {
+  readonly id: string;
+  readonly of: string;
+  readonly value: string;
+  readonly unit: "C" | "F";
+  readonly why: string;
+  readonly second?: SaidWho | null;
+}
+
+/** Entries that were looked for; `entries` are the last of `count`. */
+export interface Found {
+  readonly count: number;
+  readonly entries: readonly ToldEntry[];
+}
+
+/** One entry of the records, as it is read out; `late`: written down long after it was so. */
+export interface ToldEntry {
+  readonly id: string;
+  readonly day: string;
+  readonly clock: string;
+  readonly offset: string;
+  readonly entered: string;
+  readonly late: boolean;
+  readonly kind: string;
+  readonly lot: string;
+  readonly dish: string;
+  readonly words: string;
+  readonly person: string;
+  readonly device: string;
+  readonly instrument: string;
+  readonly instead_of: readonly string[];
+}
+
+/** What an inspector asks for besides entries: checks of thermometers, deviations nobody closed. */
+export interface StandsOpen {
+  readonly checks: readonly ProbeTold[];
+  readonly deviations: readonly ToldEntry[];
+}
+
+/** A thermometer check, and what the rules say of it; nothing where none are chosen. */
+export interface ProbeTold {
+  readonly entry: ToldEntry;
+  readonly verdict: ToldVerdict | null;
 }

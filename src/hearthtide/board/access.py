@@ -150,6 +150,16 @@ class Access:
         self._slowed.right(who)
         return self._given("session", name, role, SESSION_S, device_token)
 
+    def stands_by(self, by: Pass, name: str, pin: str) -> str:
+        """The name of a second person who gives their own PIN on somebody's session. Raises NotLetIn."""
+        known = {person: (role, kept) for person, role, kept in self._door.people()}
+        self._slowed.guess(f"{by.name}/{name if name in known else ''}")
+        role, kept = known.get(name, ("", _NOBODY))
+        if not pin_fits(pin, kept) or role not in TELLS or name == by.name:
+            raise NotAllowed("name and PIN of the second person do not fit. It is another person's to say.")
+        self._slowed.right(f"{by.name}/{name}")
+        return name
+
     def feed(self, by: Pass, name: str) -> str:
         """A token for a till or an ordering system that calls tickets under that name. Raises NotAllowed."""
         self._managed(by)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, replace
+from datetime import date
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Body, Depends, Header, Query, Request, Response
@@ -34,11 +35,12 @@ from hearthtide.board.said import (
     Token,
     Trouble,
 )
-from hearthtide.service.commands import Command, Id, TicketCalled, What, event_of
+from hearthtide.service.commands import Command, Id, TicketCalled, What, event_of, plain_text
 from hearthtide.service.conductor import Conductor
 from hearthtide.service.csv_tickets import tickets_of_csv
 from hearthtide.service.facts import Facts
 from hearthtide.service.night import Answer, Night
+from hearthtide.service.records.keeping import Keeping
 from hearthtide.service.shorthand import ticket_of_line
 from hearthtide.service.shown import ShownHouse
 from hearthtide.service.tickets import NightS, Word, ticket_of
@@ -60,7 +62,21 @@ class Board:
     hub: Hub | None = None
     house: ShownHouse | None = None  # as screens draw it
     conductor: Conductor | None = None  # where plans are made
+    records: Keeping | None = None  # what is proved of lots, where records are kept
+    prints: Callable[[str, date | None], bytes] | None = (
+        None  # what the records have of words and a day, as PDF
+    )
+    lots: str = ""  # the lots that are watched, as screens were last told
     plain: tuple[int, dict[str, Any]] = (-1, {})  # the facts after an entry, as they were last told
+
+    def lots_changed(self) -> None:
+        """Tells the screens how lots stand, where that is otherwise than they were told."""
+        if self.records is None or self.hub is None:
+            return
+        now = plain_text(asdict(self.records.watched()))
+        if now != self.lots:
+            self.lots = now
+            self.hub.show("lots", now)
 
 
 def board_of(request: Request) -> Board:

@@ -17,12 +17,14 @@ from hearthtide.board.guard import Guard
 from hearthtide.board.pages import STATIC, add_pages
 from hearthtide.board.plan_api import drawn, plan
 from hearthtide.board.pushing import Hub
+from hearthtide.board.records_api import records
 from hearthtide.board.said import Health
 from hearthtide.board.troubles import add_troubles
 from hearthtide.errors import StoreError
 
 log = logging.getLogger("hearthtide.board")
 SNAPSHOT_S, SNAPSHOT_EVERY = 30.0, 500  # looked at so often, kept after so many events; own choice
+LOTS_S = 20.0  # lots are judged anew so often, for time alone can change a verdict; own choice
 OTHERS_S = 0.5  # so often a board looks for what others wrote to a shared log; own choice
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "[::1]"})
 
@@ -34,9 +36,11 @@ def make_app(board: Board, names: frozenset[str] = LOOPBACK, static: Path = STAT
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         board.hub = Hub(asyncio.get_running_loop())
         if board.conductor is not None:
-            board.hub.show(drawn(board.conductor.shown))
+            board.hub.show("shown", drawn(board.conductor.shown))
         end = board.night.listen(board.hub.heard)
         tasks = [asyncio.create_task(_keep_snapshots(board))]
+        if board.records is not None:
+            tasks.append(asyncio.create_task(_watch_lots(board)))
         if board.shared:
             tasks.append(asyncio.create_task(_read_others(board)))
         try:
@@ -59,6 +63,7 @@ def make_app(board: Board, names: frozenset[str] = LOOPBACK, static: Path = STAT
     app.include_router(api)
     app.include_router(after)
     app.include_router(plan)
+    app.include_router(records)
 
     @app.get("/health")
     def health() -> Health:
@@ -93,6 +98,16 @@ def _keep(board: Board) -> bool:
         log.warning("no snapshot was kept: %s", err)
         return False
     return True
+
+
+async def _watch_lots(board: Board) -> None:
+    """Has the screens told how lots stand as time goes on, and after another board wrote."""
+    while True:
+        try:
+            await asyncio.to_thread(board.lots_changed)
+        except StoreError as err:
+            log.warning("the records cannot be read: %s", err)
+        await asyncio.sleep(LOTS_S)
 
 
 async def _read_others(board: Board) -> None:

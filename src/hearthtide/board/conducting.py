@@ -36,7 +36,7 @@ def conducted(
     def show(shown: Shown) -> None:
         watch(shown)
         if board.hub is not None:
-            board.hub.show(drawn(shown))
+            board.hub.show("shown", drawn(shown))
 
     def prepared() -> Prepared:
         return prepare_night(house, foreseen) if ready is None else ready

@@ -16,7 +16,7 @@ from hearthtide.service.night import Night
 PING_S = 2.0  # so often a quiet stream says that it lives: a browser hears no silence; own choice
 LOOK_S = 10.0  # between two looks at whether a stream's session still holds; own choice
 HERE = "event: here\ndata: .\n\n"  # an event, not a comment: a page must be able to hear it
-SHOWN = -1  # in place of an entry's number: what screens draw has changed
+SHOWN = -1  # in place of an entry's number: one of the things screens draw has changed
 MOST_WAITING = 1000  # events a screen may lag behind before it is let go; own choice
 
 
@@ -26,7 +26,7 @@ class _Screen:
 
     queue: asyncio.Queue[tuple[int, str]] = field(default_factory=lambda: asyncio.Queue(MOST_WAITING))
     let_go: bool = False
-    owed: bool = False  # what is drawn has changed since it was last sent
+    owed: set[str] = field(default_factory=set)  # what is drawn that has changed since it was last sent
 
 
 class Hub:
@@ -35,26 +35,29 @@ class Hub:
     def __init__(self, loop: asyncio.AbstractEventLoop) -> None:
         self._loop = loop
         self._screens: set[_Screen] = set()
-        self._shown = ""
+        self._shown: dict[str, str] = {}
 
     def heard(self, seq: int, event: Event) -> None:
         """Called by the service for each entry, in order."""
         self._loop.call_soon_threadsafe(self._spread, seq, _pushed(text_of(event), event))
 
-    def show(self, shown: str) -> None:
-        """What every screen draws from now on, as JSON; of several that a screen missed it gets the last."""
-        self._loop.call_soon_threadsafe(self._spread_shown, shown)
+    def show(self, what: str, shown: str) -> None:
+        """What every screen draws from now on under an event's name, as JSON.
+
+        Of several that a screen missed it gets the last.
+        """
+        self._loop.call_soon_threadsafe(self._spread_shown, what, shown)
 
     def _spread(self, seq: int, body: str) -> None:
         for screen in self._screens:
             self._put(screen, seq, body)
 
-    def _spread_shown(self, shown: str) -> None:
-        self._shown = shown
+    def _spread_shown(self, what: str, shown: str) -> None:
+        self._shown[what] = shown
         for screen in self._screens:
-            if not screen.owed:
-                screen.owed = True
-                self._put(screen, SHOWN, "")
+            if what not in screen.owed:
+                screen.owed.add(what)
+                self._put(screen, SHOWN, what)
 
     def _put(self, screen: _Screen, seq: int, body: str) -> None:
         if screen.queue.full():
@@ -81,8 +84,9 @@ class Hub:
             for entry in await asyncio.to_thread(night.since, after):
                 last = entry.seq
                 yield _line(entry.seq, _pushed(entry.body, event_of(entry)))
-            if self._shown and not screen.owed:
-                yield _drawn(self._shown)
+            for what, shown in tuple(self._shown.items()):
+                if what not in screen.owed:
+                    yield _drawn(what, shown)
             while not screen.let_go:
                 if self._loop.time() >= look_s:
                     if not await still_good():
@@ -94,8 +98,8 @@ class Hub:
                     yield HERE
                     continue
                 if seq == SHOWN:
-                    screen.owed = False
-                    yield _drawn(self._shown)
+                    screen.owed.discard(body)
+                    yield _drawn(body, self._shown[body])
                 elif seq > last:
                     last = seq
                     yield _line(seq, body)
@@ -114,8 +118,8 @@ def _pushed(body: str, event: Event) -> str:
     )
 
 
-def _drawn(shown: str) -> str:
-    return f"event: shown\ndata: {shown}\n\n"
+def _drawn(what: str, shown: str) -> str:
+    return f"event: {what}\ndata: {shown}\n\n"
 
 
 def _line(seq: int, body: str) -> str:

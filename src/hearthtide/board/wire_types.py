@@ -9,19 +9,26 @@ import dataclasses
 import json
 import sys
 import types
+from datetime import date
+from decimal import Decimal
 from pathlib import Path
 from typing import Annotated, Any, Literal, Union, cast, get_args, get_origin, get_type_hints
 
 from pydantic import BaseModel
 
-from hearthtide.board import said
+from hearthtide.board import said, said_records
 from hearthtide.board.access import Role
 from hearthtide.board.after_api import ClosingNow
 from hearthtide.board.plan_api import Quoted
+from hearthtide.board.records_api import Found, StandsOpen
+from hearthtide.board.said_records import Noted
 from hearthtide.house.models import Act
+from hearthtide.safety.rules import FoodClass, Piece
+from hearthtide.safety.states import State
 from hearthtide.service import shown
 from hearthtide.service.commands import Event, What
 from hearthtide.service.facts import Facts
+from hearthtide.service.records.told import ToldLots
 from hearthtide.service.replay import Replay
 
 ROOTS: tuple[type, ...] = (
@@ -44,8 +51,23 @@ ROOTS: tuple[type, ...] = (
     ClosingNow,
     Quoted,
     Replay,
+    ToldLots,
+    said_records.SaidRecord,
+    said_records.SaidCorrection,
+    Found,
+    StandsOpen,
 )
-NAMED: dict[str, Any] = {"Act": Act, "Hazard": shown.Hazard, "Shape": shown.Shape, "Role": Role, "What": What}
+NAMED: dict[str, Any] = {
+    "Act": Act,
+    "Hazard": shown.Hazard,
+    "Shape": shown.Shape,
+    "Role": Role,
+    "What": What,
+    "Noted": Noted,
+    "LotState": State,
+    "FoodClass": FoodClass,
+    "Piece": Piece,
+}
 # What the API's models leave open, because the service has made and judged it already.
 KNOWN: dict[tuple[type, str], Any] = {(said.Happened, "event"): Event, (said.StateNow, "facts"): Facts}
 PLAIN: dict[Any, str] = {
@@ -55,10 +77,16 @@ PLAIN: dict[Any, str] = {
     bool: "boolean",
     type(None): "null",
     Any: "unknown",
+    date: "string",
+    Decimal: "string",
 }
 HEAD = """// Written by `python -m hearthtide.board.wire_types`: what board and screens tell each other.
 // Times in seconds from the night's first midnight, lengths in metres, temperatures in degrees Celsius.
 """
+
+
+# Modules whose dataclasses screens send: fields with a default may be left out.
+SENT = ("hearthtide.service.commands", "hearthtide.service.tickets", "hearthtide.board.said_records")
 
 
 class Writer:
@@ -118,9 +146,7 @@ def _fields(one: type) -> list[tuple[str, bool]]:
         return [
             (name, issubclass(one, said.Said) and not f.is_required()) for name, f in one.model_fields.items()
         ]
-    sent = (
-        one.__module__ in ("hearthtide.service.commands", "hearthtide.service.tickets") and one is not Event
-    )
+    sent = one.__module__ in SENT and one is not Event
     return [
         (field.name, sent and field.name != "kind" and field.default is not dataclasses.MISSING)
         for field in dataclasses.fields(cast(Any, one))

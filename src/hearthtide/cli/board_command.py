@@ -6,7 +6,8 @@ import getpass
 import secrets
 import sys
 import time
-from datetime import date, datetime, timedelta
+from collections.abc import Callable
+from datetime import UTC, date, datetime, timedelta
 from datetime import time as time_of_day
 from pathlib import Path
 
@@ -18,13 +19,19 @@ from hearthtide.board.app import LOOPBACK, make_app
 from hearthtide.board.conducting import conducted
 from hearthtide.board.run import run
 from hearthtide.cli.plan_command import tell_left_out
+from hearthtide.cli.records_print import MOST, Whose
 from hearthtide.cli.shared import err, out
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import read_house, take_night
 from hearthtide.house.models import House, NightFile
 from hearthtide.safety.rule_sets import chosen_words
 from hearthtide.service.kitchen import Kitchen
+from hearthtide.service.log import Log
 from hearthtide.service.night import Night
+from hearthtide.service.records.book import LOG, Book
+from hearthtide.service.records.keeping import Keeping
+from hearthtide.service.records.listing import Asked, listing
+from hearthtide.service.records.told import Place
 from hearthtide.service.shown_house import shown_house
 from hearthtide.store.database import open_database
 
@@ -67,6 +74,8 @@ def run_board(
         dishes = {name: dish.name for name, dish in house.dishes.items()}
         live = Night(log, Kitchen(house), clock)
         board = Board(live, access, dishes, clock, shared="://" in where, secure=certificate is not None)
+        board.prints = _prints(database.log(LOG), house)
+        board.records = Keeping(database.log(LOG), house, _place(midnight_s), lambda: datetime.now(UTC))
         board.house = shown_house(house, foreseen, day.isoformat())
         if foreseen is not None:
             board.doors_s = float(foreseen.doors)
@@ -89,6 +98,37 @@ def run_board(
 
         with conducted(board, house, foreseen):
             run(make_app(board, answers_to), host, port, certificate, key, ready)
+
+
+def _prints(log: Log, house: House) -> Callable[[str, date | None], bytes]:
+    """Prints what the records have, at this machine's own hour."""
+
+    def prints(words: str, day: date | None) -> bytes:
+        from hearthtide.printing.records_pdf import records_pdf
+
+        now, rules = datetime.now().astimezone(), house.file.chosen_rules
+        asked = Asked(words, day, day)
+        found = listing(Book(log, None).walk(), asked, rules, now.astimezone(UTC).replace(microsecond=0))
+        if not 0 < len(found.entries) <= MOST:
+            remedy = "Say other words or another day."
+            raise _wrong("records", f"{len(found.entries)} entries", f"1 to {MOST} for a print", remedy)
+        offset = now.utcoffset()
+        assert offset is not None
+        whose = Whose(house.file.name, rules)
+        return records_pdf(found, rules, whose.name, whose.sha256, round(offset.total_seconds() / 60))
+
+    return prints
+
+
+def _place(midnight_s: float) -> Place:
+    """The night's first midnight, and this machine's own clock on the wall."""
+
+    def offset_min(at: datetime) -> int:
+        offset = at.astimezone().utcoffset()
+        assert offset is not None
+        return round(offset.total_seconds() / 60)
+
+    return Place(datetime.fromtimestamp(midnight_s, UTC), offset_min)
 
 
 def _books(house: House, name: str) -> NightFile:

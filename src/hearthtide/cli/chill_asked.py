@@ -13,23 +13,13 @@ from hearthtide.cli.chill_rules import limits_by
 from hearthtide.cli.picture_file import check_picture
 from hearthtide.errors import Finding, InputError
 from hearthtide.food.chill_grid import ellipsoid_exponent
-from hearthtide.food.chill_methods import (
-    BLAST_PAN,
-    BLAST_RACK,
-    COVERED_PAN,
-    FAN_PAN,
-    FAN_RACK,
-    ICE_BATH,
-    ICE_BATH_PAN,
-    STILL_PAN,
-    STILL_RACK,
-    ChillMethod,
-)
+from hearthtide.food.chill_methods import PAN_WAYS, PIECE_WAYS, ChillMethod
 from hearthtide.food.chilling import LONGEST_S, ChillLimits, Contents, ToChill
 from hearthtide.food.library import Foodstuff, food_names, foodstuff
 from hearthtide.food.probe import Reading
-from hearthtide.house.files import food_of, read_house
+from hearthtide.house.files import read_house
 from hearthtide.house.models import DishFile, House
+from hearthtide.house.thickest import thickest_part
 from hearthtide.quantities.parse import parse_clock_s, parse_duration_s, parse_length_m, parse_temperature_C
 from hearthtide.safety.rules import RuleSet
 
@@ -44,22 +34,6 @@ AIR_C = (-25.0, 20.0)
 READ_C = (-20.0, 100.0)
 MOST_READINGS = 12
 MARKS = ChillLimits(57.0, 21.0, 5.0, math.inf, math.inf)  # what is told where no limits are handed in
-PIECE_WAYS = {
-    "covered": COVERED_PAN,
-    "tray": STILL_PAN,
-    "rack": STILL_RACK,
-    "fan-tray": FAN_PAN,
-    "fan-rack": FAN_RACK,
-    "ice": ICE_BATH,
-    "blast": BLAST_RACK,
-}
-PAN_WAYS = {
-    "covered": COVERED_PAN,
-    "tray": STILL_PAN,
-    "fan-tray": FAN_PAN,
-    "ice": ICE_BATH_PAN,
-    "blast": BLAST_PAN,
-}
 _H_MM = re.compile(r"([0-9]{1,2}):([0-5][0-9])")
 LIMITS_FORM = "three falling temperatures, such as 57C,21C@2:00,5C@6:00"
 
@@ -172,19 +146,11 @@ def _food(asked: Asked, house: House | None) -> tuple[str, Foodstuff, float, flo
             known = f"one of {', '.join(house.dishes)}"
             raise bad("FOOD", asked.food, known, "Name one of the house's dishes.")
         dish = house.dishes[asked.food]
-        name, food, dish_m = _thickest(house, dish)
+        name, food, dish_m = thickest_part(house, dish)
         start_C, began = _dish_core(dish) or (start_C, began)
     if asked.start is not None:
         start_C, began = _parsed("--from", asked.start, parse_temperature_C), "as said"
     return name, food, _thickness_m(asked.thickest, dish_m), start_C, began
-
-
-def _thickest(house: House, dish: DishFile) -> tuple[str, Foodstuff, float]:
-    """The thickest part of a dish's piece: its name, most of what it is made of, its thickness [m]."""
-    part = max(dish.parts, key=lambda part: sum(layer.thickness for layer in part.layers))
-    most = max(part.layers, key=lambda layer: layer.thickness)
-    name = dish.name if part is dish else f"{dish.name}, {part.name}"
-    return name, food_of(house.foods, most.food), sum(layer.thickness for layer in part.layers)
 
 
 def _dish_core(dish: DishFile) -> tuple[float, str] | None:

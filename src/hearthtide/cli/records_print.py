@@ -28,7 +28,7 @@ MOST = 5000  # entries of one print, some 200 pages; own choice
 
 
 @dataclass(frozen=True)
-class House:
+class Whose:
     """Whose records they are, and the rules it goes by."""
 
     name: str
@@ -84,15 +84,15 @@ def asked_for(
     return Asked(words, since, until, cast(Step | None, step), cast(FoodClass | None, food))
 
 
-def _house(house: Path | None, rules: str | None) -> House:
+def _house(house: Path | None, rules: str | None) -> Whose:
     if house is not None and rules is not None:
         raise wrong("--rules", rules, "either --rules or --house", "Leave one of them out.")
     if house is not None:
         file = read_house(house).file
-        return House(file.name, file.chosen_rules)
+        return Whose(file.name, file.chosen_rules)
     if rules is not None and rules not in rule_set_names():
         raise wrong("--rules", rules, "a rule set", close_to(rules, rule_set_names()))
-    return House("", None if rules is None else rule_set(rules))
+    return Whose("", None if rules is None else rule_set(rules))
 
 
 def run_verify(made: Path, file: str, house: Path | None, json: bool) -> bool:
@@ -158,12 +158,12 @@ def _verified(made: Path, file: str, house: Path | None) -> _Said:
     return said
 
 
-def _rules_of(named: str, sha256: str, house: Path | None, said: _Said) -> House:
+def _rules_of(named: str, sha256: str, house: Path | None, said: _Said) -> Whose:
     if house is not None:
         whose = _house(house, None)
     else:
-        sets = (House("", rule_set(name)) for name in rule_set_names())
-        whose = next((one for one in sets if one.sha256 == sha256), House("", None))
+        sets = (Whose("", rule_set(name)) for name in rule_set_names())
+        whose = next((one for one in sets if one.sha256 == sha256), Whose("", None))
     if whose.sha256 != sha256:
         said.bad.append(f"it was judged by other rules than are here ({named}): say --house HOUSE as it was")
     return whose

@@ -96,3 +96,21 @@ ICE_BATH = ChillMethod(
 ICE_BATH_PAN = ChillMethod(
     "ice bath in a walk-in, pan", 3.0, 10.0, 100.0, "top", "still air above, water below", 5.0, 0.5
 )
+
+# Ways by the word they are asked for: of pieces, and of what lies in a pan.
+PIECE_WAYS = {
+    "covered": COVERED_PAN,
+    "tray": STILL_PAN,
+    "rack": STILL_RACK,
+    "fan-tray": FAN_PAN,
+    "fan-rack": FAN_RACK,
+    "ice": ICE_BATH,
+    "blast": BLAST_RACK,
+}
+PAN_WAYS = {
+    "covered": COVERED_PAN,
+    "tray": STILL_PAN,
+    "fan-tray": FAN_PAN,
+    "ice": ICE_BATH_PAN,
+    "blast": BLAST_PAN,
+}

@@ -109,6 +109,8 @@ CHILL_CAUTIONS: tuple[str, ...] = (
 # What belongs to something told to a running night, by its kind.
 TOLD_CAUTIONS: dict[str, tuple[str, ...]] = {
     "flame_out": (GAS_CAUTION,),
+    "gas_shut": (GAS_CAUTION,),
+    "danger": HOUSE_CAUTIONS[:1],
     "flame": (FLAME_CAUTION,),
     "spill": (FAT_FIRE_CAUTION, BURNS_CAUTION),
     "dead_platter": (BURNS_CAUTION,),

@@ -38,6 +38,8 @@ from hearthtide.service.tickets import (
 Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{8,64}$", description="made by the device, once only")]
 Item = Annotated[ItemKey, Field(max_length=24, description="a plate by table and number, such as `B4-2`")]
 Way = Literal["tapped", "typed", "csv", "feed"]
+# What people see or hear of the fire and the air besides a flame that is out (`safety.fire_states`).
+Danger = Literal["carbon monoxide", "fire", "coals behind a door", "extraction off"]
 # A note: words on as many lines as wanted, no other control sign.
 _NOTE = r"^[^\x00-\x09\x0b-\x1f\x7f]*[^\s\x00-\x1f\x7f][^\x00-\x09\x0b-\x1f\x7f]*$"
 Nth = Annotated[int, Field(ge=1, le=20, description="which of the plate's acts of this kind")]
@@ -255,6 +257,29 @@ class FlameOut:
 
 
 @dataclass(frozen=True, config=STRICT)
+class GasShut:
+    """The gas is shut, after its flame went out: the wait before it may be lit again runs from here."""
+
+    kind: Literal["gas_shut"] = "gas_shut"
+
+
+@dataclass(frozen=True, config=STRICT)
+class DangerSeen:
+    """Somebody says that this is so; while it is, nothing is planned but the way out."""
+
+    danger: Danger
+    kind: Literal["danger"] = "danger"
+
+
+@dataclass(frozen=True, config=STRICT)
+class DangerOver:
+    """Somebody says that this is no longer so."""
+
+    danger: Danger
+    kind: Literal["danger_over"] = "danger_over"
+
+
+@dataclass(frozen=True, config=STRICT)
 class FlameSet:
     """The flame burns at a level, lit anew or changed."""
 
@@ -284,7 +309,9 @@ OnTickets = (
     TicketCalled | Amended | DishesAdded | EightySix | BackOn | Hold | Fire | Drag | Split | Refire | Landed
 )
 OnPlates = MoveDone | NotYet | StageSeen
-OnKitchen = Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | FlameSet
+OnKitchen = (
+    Reading | Spill | DeadPlatter | CookOut | CookIn | FlameOut | GasShut | DangerSeen | DangerOver | FlameSet
+)
 AtClose = Waste | Handover
 What = OnTickets | OnPlates | OnKitchen | AtClose | Undo
 SaidWhat = Annotated[What, Field(discriminator="kind")]  # by people and tills

@@ -130,6 +130,8 @@ class Facts:
     dead_platters: int = 0
     flame: Since | None = None
     flame_out: Since | None = None
+    gas_shut: Since | None = None
+    dangers: tuple[Since, ...] = ()
     readings: tuple[Taken, ...] = ()
     plan: PlanMade | None = None
     wasted: tuple[Wasted, ...] = ()
@@ -311,8 +313,24 @@ def _flame_out(what: told.FlameOut, facts: Facts, command: told.Command) -> Fact
 
 
 @_after.register
+def _gas_shut(what: told.GasShut, facts: Facts, command: told.Command) -> Facts:
+    return replace(facts, gas_shut=Since("the gas", command.at_s, command.by))
+
+
+@_after.register
+def _danger(what: told.DangerSeen, facts: Facts, command: told.Command) -> Facts:
+    return replace(facts, dangers=(*facts.dangers, Since(what.danger, command.at_s, command.by)))
+
+
+@_after.register
+def _danger_over(what: told.DangerOver, facts: Facts, command: told.Command) -> Facts:
+    return replace(facts, dangers=tuple(one for one in facts.dangers if one.name != what.danger))
+
+
+@_after.register
 def _flame_set(what: told.FlameSet, facts: Facts, command: told.Command) -> Facts:
-    return replace(facts, flame=Since(what.level, command.at_s, command.by), flame_out=None)
+    burns = Since(what.level, command.at_s, command.by)
+    return replace(facts, flame=burns, flame_out=None, gas_shut=None)
 
 
 @_after.register

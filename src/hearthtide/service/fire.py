@@ -36,8 +36,9 @@ class Fire:
         self._readings = len(floor)
 
     def shut(self, facts: Facts, now_s: int) -> tuple[Closed, ...]:
-        """The whole stone: until it is first in its band, with no flame, and until it has come back."""
-        out, until_s = facts.flame_out is not None, 0 if self._shut is None else self._shut.until_s
+        """The whole stone: until it is first in its band; without a flame or in danger, until it is back."""
+        out = facts.flame_out is not None or bool(facts.dangers)
+        until_s = 0 if self._shut is None else self._shut.until_s
         if (out and until_s < now_s + 60) or (self._was_out and not out):
             self._shut = self._everywhere(now_s, self._back_s(facts, now_s))
         self._was_out = out

@@ -6,6 +6,7 @@ from functools import singledispatch
 
 from hearthtide.quantities.show import clock_text
 from hearthtide.service import commands as told
+from hearthtide.service.dangers import not_lit
 from hearthtide.service.facts import Facts, LiveCourse, LivePlate, LiveTicket, Since, number_of, table_of
 from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.plan_told import PlanMade
@@ -223,8 +224,36 @@ def _flame_out(what: told.FlameOut, facts: Facts, kitchen: Kitchen, at_s: float)
 
 
 @_judge.register
+def _gas_shut(what: told.GasShut, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
+    if not kitchen.burns_gas:
+        raise Refused("this oven burns no gas.")
+    if facts.flame_out is None:
+        raise Refused("the flame is not told to be out. Say that first, then that its gas is shut.")
+    if facts.gas_shut is not None:
+        raise Refused(f"the gas is shut since {clock_text(facts.gas_shut.at_s)}. The wait runs from then.")
+
+
+@_judge.register
+def _danger(what: told.DangerSeen, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
+    since = _named(facts.dangers, what.danger)
+    if since is not None:
+        raise Refused(f"{what.danger} is told since {clock_text(since.at_s)}. Say when it is over.")
+
+
+@_judge.register
+def _danger_over(what: told.DangerOver, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
+    if _named(facts.dangers, what.danger) is None:
+        raise Refused(f"nobody told of {what.danger}.")
+
+
+@_judge.register
 def _flame_set(what: told.FlameSet, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
     _unless(kitchen.level_wrong(what.level))
+    if facts.dangers and facts.flame_out is None and kitchen.is_lower(what.level, facts.flame):
+        return  # the fire goes down: that is part of the way out
+    words = not_lit(facts, kitchen.burns_gas, at_s)
+    if words:
+        raise Refused(f"the flame cannot be said to burn: {words}")
 
 
 @_judge.register

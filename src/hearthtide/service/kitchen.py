@@ -15,6 +15,7 @@ from hearthtide.house.places import Outline, fits_at
 from hearthtide.house.validate import close_to
 from hearthtide.house.yaml_lines import Document
 from hearthtide.quantities.show import clock_text
+from hearthtide.service.facts import Since
 from hearthtide.service.tickets import Course, Plate, Ticket, file_of
 
 
@@ -83,6 +84,18 @@ class Kitchen:
         """Why the flame has no such level."""
         names = [flame.name for flame in self.house.oven.flames]
         return "" if level in names else f"{level} is no flame of this oven. {close_to(level, names)}"
+
+    @property
+    def burns_gas(self) -> bool:
+        """Whether a flame that goes out leaves gas behind."""
+        return self.house.oven.fuel != "wood"
+
+    def is_lower(self, level: str, than: Since | None) -> bool:
+        """Whether a level gives less than what burns, or is the oven's lowest where nobody said what does."""
+        power_W = {one.name: one.power_W for one in design_of(self.house.oven).levels}
+        if than is None:
+            return power_W[level] == min(power_W.values())
+        return power_W[level] < power_W[than.name]
 
     @property
     def platters(self) -> int:

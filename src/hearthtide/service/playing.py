@@ -173,6 +173,8 @@ class Playing:
         """Acts and landings whose time has come and gone, told as they were meant."""
         said = False
         self.live = replace(self.live, running=replace(self.live.running, now_s=now_s))
+        if facts.dangers:
+            return False  # people are at the way out: nothing is supposed to have been done
         for start_s, (item, act, nth) in due(self.live, facts, self.besides):
             id = f"due-{item.replace('+', 'p')}-{act}-{nth}-{start_s}"
             said |= self._say(id, float(start_s), MoveDone(item, act, nth, assumed=True))

@@ -17,6 +17,7 @@ from hearthtide.planning.report import chores_of, moves_of
 from hearthtide.planning.told import TOLD_S
 from hearthtide.safety.cautions import cautions_for
 from hearthtide.safety.separation import act_words
+from hearthtide.service.dangers import way_out_of
 from hearthtide.service.facts import Facts, LivePlate
 from hearthtide.service.follow import Live, is_open, nth_acts
 from hearthtide.service.shown import (
@@ -71,7 +72,7 @@ def shown(
         seq=seq,
         now_s=float(now_s),
         planner=planner,
-        moves=_moves(house, live, facts, written),
+        moves=left_to_do(facts, _moves(house, live, facts, written)),
         stays=tuple(s for b in booked for p in b.placed for s in _stays(house, live, p, written)),
         landings=_landings(open_, facts, landed),
         probes=tuple(sorted(_probes(house, open_, facts, now_s), key=lambda p: p.at_s)),
@@ -80,6 +81,18 @@ def shown(
         forced=tuple(ShownForced(r.item, FORCED[r.kind], r.seconds) for r in live.running.schedule.recourse),
         left_out=left_out,
     )
+
+
+EMPTYING = frozenset({"pull", "cut"})  # acts that are left while nothing new goes in
+
+
+def left_to_do(facts: Facts, moves: tuple[ShownMove, ...]) -> tuple[ShownMove, ...]:
+    """The moves there are in danger: what takes food out, or none where everybody goes out."""
+    if not facts.dangers:
+        return moves
+    found = way_out_of(facts, burns_gas=True, now_s=0.0)
+    assert found is not None
+    return tuple(m for m in moves if m.act in EMPTYING) if found.plans == "emptying the oven" else ()
 
 
 def _course(key: str) -> int:

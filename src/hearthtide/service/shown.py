@@ -61,6 +61,7 @@ class ShownHouse:
     together_s: float
     late_after_s: float
     plans: bool  # whether a planner runs here
+    gas: bool  # whether a flame that goes out leaves gas behind
 
 
 @dataclass(frozen=True)

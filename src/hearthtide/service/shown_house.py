@@ -35,6 +35,7 @@ def shown_house(house: House, books: NightFile | None, night: str) -> ShownHouse
         together_s=house.file.together,
         late_after_s=house.file.late_after,
         plans=books is not None,
+        gas=house.oven.fuel != "wood",
     )
 
 

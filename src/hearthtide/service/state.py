@@ -20,7 +20,7 @@ from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.log import Entry, Snapshot
 from hearthtide.service.words import words_of
 
-FOLD = 2  # raised whenever the same events would fold otherwise: older snapshots are then not used
+FOLD = 3  # raised whenever the same events would fold otherwise: older snapshots are then not used
 UNDO_S = 10.0  # within which an act can be undone, by the times the devices saw
 # A device without a network tells its undo when it is back: five minutes in a rush, and as much again.
 KEEP_S = 600.0

@@ -72,6 +72,12 @@ def _on_kitchen(what: told.What) -> str:
             return f"{what.cook} is in"
         case told.FlameOut():
             return "the flame is out"
+        case told.GasShut():
+            return "the gas is shut"
+        case told.DangerSeen():
+            return f"{what.danger} is told"
+        case told.DangerOver():
+            return f"{what.danger} is over"
         case told.FlameSet():
             return f"the flame burns at {what.level}"
         case told.Waste():

@@ -8,6 +8,8 @@ from hearthtide.board.access import Role
 from hearthtide.board.after_api import after
 from hearthtide.board.api import api
 from hearthtide.board.plan_api import plan
+from hearthtide.board.records_api import records
+from hearthtide.board.said_records import Noted
 from hearthtide.service import commands as told
 from hearthtide.service.csv_tickets import COLUMNS
 from hearthtide.service.shorthand import ticket_of_line
@@ -17,7 +19,7 @@ PAGE = (Path(__file__).parents[3] / "docs" / "board.md").read_text(encoding="utf
 
 
 def test_every_way_in_is_named():
-    routes = [route for part in (api, after, plan) for route in part.routes]
+    routes = [route for part in (api, after, plan, records) for route in part.routes]
     ways = {f"{method} {route.path}" for route in routes for method in route.methods}
     assert set(re.findall(r"`((?:GET|POST|DELETE) /api/[^`]+)`", PAGE)) == ways
 
@@ -26,6 +28,9 @@ def test_every_kind_of_command_is_named():
     table = PAGE.partition("| kind | |")[2].partition("\n\n")[0]
     kinds = {word for row in table.splitlines()[2:] for word in re.findall(r"`(\w+)`", row.split("|")[1])}
     assert kinds == {what.kind for what in get_args(told.What)}
+    table = PAGE.partition("| entry | |")[2].partition("\n\n")[0]
+    entries = {word for row in table.splitlines()[2:] for word in re.findall(r"`(\w+)`", row.split("|")[1])}
+    assert entries == {what.kind for what in get_args(Noted)}
 
 
 def test_every_role_and_every_column_is_named():

@@ -178,10 +178,23 @@ def test_while_the_flame_is_out_nothing_new_goes_on_the_stone(night):
     starts = [s.from_s for s in night.shown.stays]
     assert min(starts) >= night.now_s + 600
     assert night.shown.fire.level == "out" and night.shown.fire.out_since_s == night.now_s
-    night.until(night.now_s + 120)
+    assert night.tell(told.GasShut()).taken
+    night.until(night.now_s + 300)
     level = night.house.oven.flames[-1].name
     assert night.tell(told.FlameSet(level)).taken
     assert night.shown.fire.out_since_s is None
+
+
+def test_in_danger_nothing_new_goes_in_and_nothing_is_supposed_done(night):
+    assert night.tell(told.DangerSeen("extraction off")).taken
+    assert {move.act for move in night.shown.moves} <= {"pull", "cut"}
+    before = [e.command for e in map(told.event_of, night.night.since(0)) if e.command.by == "the plan"]
+    night.until(night.now_s + 600)
+    after = [e.command for e in map(told.event_of, night.night.since(0)) if e.command.by == "the plan"]
+    supposed = [one.what.kind for one in after[len(before) :] if one.what.kind != "plan"]
+    assert supposed == []
+    assert night.tell(told.DangerOver("extraction off")).taken
+    assert {move.act for move in night.shown.moves} & {"dress", "launch"}
 
 
 def test_a_gun_reading_moves_what_is_foreseen(night):

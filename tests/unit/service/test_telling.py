@@ -263,6 +263,8 @@ def test_upsets_stand_until_they_are_over(night):
     assert "out since" in night.refused(told.FlameOut())
     night.taken(told.CookIn("Pass"))
     level = kitchen().house.oven.flames[-1].name
+    night.taken(told.GasShut())
+    night.now_s += 300
     night.taken(told.FlameSet(level))
     assert (night.facts.cooks_out, night.facts.flame_out, night.facts.flame.name) == ((), None, level)
 
@@ -372,3 +374,36 @@ def test_a_late_device_reads_on_and_a_snapshot_is_the_same_state():
     assert again.night.state == night.night.state == folded(night.log.read())
     assert snapshot_of(again.night.state) == snapshot_of(night.night.state)
     assert state_of(snapshot_of(night.night.state)) == night.night.state
+
+
+def test_the_gas_is_shut_first_and_the_wait_cannot_be_cut_short(night):
+    """Five minutes (common practice, no source) from the gas being shut, not from the flame going out."""
+    level = kitchen().house.oven.flames[-1].name
+    assert "Say that first" in night.refused(told.GasShut())
+    night.taken(told.FlameOut())
+    night.now_s += 600
+    assert "nobody has said that the gas is shut" in night.refused(told.FlameSet(level))
+    night.taken(told.GasShut())
+    assert "The wait runs from then" in night.refused(told.GasShut())
+    night.now_s += 299
+    assert "cannot be cut short" in night.refused(told.FlameSet(level))
+    night.now_s += 1
+    night.taken(told.FlameSet(level))
+    night.taken(told.FlameOut())
+    assert "nobody has said" in night.refused(told.FlameSet(level)), (
+        "each flame that goes out has its own wait"
+    )
+
+
+def test_while_a_danger_stands_no_flame_is_lit_and_the_fire_may_only_go_down(night):
+    levels = [one.name for one in kitchen().house.oven.flames]  # lowest first
+    night.taken(told.FlameSet(levels[1]))
+    answer = night.taken(told.DangerSeen("extraction off"))
+    assert any("everyone out" in line for line in answer.cautions)
+    assert "since" in night.refused(told.DangerSeen("extraction off"))
+    assert "extraction off" in night.refused(told.FlameSet(levels[2]))
+    night.taken(told.FlameSet(levels[0]))
+    assert "nobody told of fire" in night.refused(told.DangerOver("fire"))
+    night.taken(told.DangerOver("extraction off"))
+    night.taken(told.FlameSet(levels[2]))
+    assert night.facts.dangers == ()

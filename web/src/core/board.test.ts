@@ -57,6 +57,38 @@ test('without a network it is kept, and sent in order once the network is back',
   assert.deepEqual(new Set(times), new Set([68_400]), 'each under the time it was seen here');
 });
 
+test('a reading of a lot goes into the records, waits like everything told, and leaves the queue with its answer', async () => {
+  const one = await tablet();
+  one.server.up = false;
+  one.server.stream.say('error');
+  const reading = { kind: 'lot_reading', lot: 'wings', value: '165', unit: 'F', point: 'coldest', instrument: 'probe 1' } as const;
+  const ids = [one.board.doings.tell(reading), one.board.doings.tell(DONE)];
+  await one.clock.pass(20_000);
+  assert.equal(model(one).queue.length, 2);
+  one.server.up = true;
+  await one.clock.pass(6_000);
+  one.server.stream.say('open');
+  await one.clock.pass(2_000);
+  const sent = one.server.said.filter(({ path, body }) => 'id' in body && (path === '/api/records' || path === '/api/commands'));
+  assert.deepEqual([...new Map(sent.map(({ path, body }) => [body.id, path]))], [[ids[0], '/api/records'], [ids[1], '/api/commands']]);
+  assert.deepEqual(model(one).queue, []);
+});
+
+test('an entry the records refuse stands here with its words', async () => {
+  const one = await tablet();
+  one.server.refuses.set('first-0001', 'cooked: unproven.');
+  one.board.doings.tell({ kind: 'lot_became', lot: 'wings', state: 'cooked' });
+  await one.clock.pass(1_000);
+  assert.deepEqual(model(one).refused.map((told) => told.words), ['cooked: unproven.']);
+});
+
+test('lots are drawn as they were last told', async () => {
+  const one = await tablet();
+  assert.equal(model(one).lots, null);
+  one.server.stream.say('lots', '{"lots":[],"rules":"a set"}');
+  assert.equal(model(one).lots?.rules, 'a set');
+});
+
 test('an answer that is lost is asked for again under the same id', async () => {
   const one = await tablet();
   one.server.losesAnswers = 2;

@@ -1,13 +1,14 @@
 // The board as one device knows it: joins what came, what was told here and the link into the model of the pages.
 
-import type { Answered, Person, Shown, ShownHouse, StateNow, Token, What } from '../wire.ts';
+import type { Answered, Person, Shown, ShownHouse, StateNow, Token, ToldLots } from '../wire.ts';
 import { AskFailed, call, type Fetch } from './api.ts';
 import { nightSeconds, withSample, type Skew } from './clock.ts';
 import type { Device, Who } from './device.ts';
 import type { Keep } from './keep.ts';
 import { keeper, kept } from './kept.ts';
-import type { Doings, Model } from './model.ts';
+import type { Doings, Model, Told } from './model.ts';
 import { after, nextToSend, NOTHING, type Happening, type Night } from './night.ts';
+import { isNoted } from './noted.ts';
 import { outbox } from './outbox.ts';
 import { AGAIN_MS, follow, type Source, type Timers } from './stream.ts';
 
@@ -54,7 +55,7 @@ export class Board {
   private readonly outbox = outbox(
     {
       next: () => (this.device.who === null ? null : nextToSend(this.night)),
-      send: ({ id, at_s, what }) => this.call<Answered>('/api/commands', { id, at_s, what }),
+      send: ({ id, at_s, what }) => this.call<Answered>(isNoted(what) ? '/api/records' : '/api/commands', { id, at_s, what }),
       tried: (id) => this.happens({ is: 'tried', id }),
       answered: (answer) => {
         this.happens({ is: 'answered', answer });
@@ -130,12 +131,13 @@ export class Board {
   }
 
   private model(): Model | null {
-    const { house, shown, facts, seq, queue, refused } = this.night;
+    const { house, shown, facts, lots, seq, queue, refused } = this.night;
     if (house === null || this.skew === null) return null;
     return {
       house,
       shown,
       facts,
+      lots,
       seq,
       link: this.link,
       lost_since_s: this.link === 'live' || this.heard_ms === null ? null : nightSeconds(this.skew, this.heard_ms),
@@ -152,7 +154,7 @@ export class Board {
     return this.skew === null ? 0 : nightSeconds(this.skew, this.ground.now_ms());
   }
 
-  private tell(what: What): string {
+  private tell(what: Told): string {
     const { who } = this.device;
     if (who === null) throw new Error('nobody is in: nothing can be told');
     const id = this.ground.newId();
@@ -257,6 +259,7 @@ export class Board {
         this.happens({ is: 'entry', seq });
         void this.catchUp();
       },
+      onLots: (body) => this.happens({ is: 'lots', lots: JSON.parse(body) as ToldLots }),
       onShown: (body) => this.happens({ is: 'shown', shown: JSON.parse(body) as Shown }),
       onLost: () => {
         this.close = null;

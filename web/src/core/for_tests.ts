@@ -110,7 +110,7 @@ export class HandBoard {
     if (!this.signed_in) return json(401, { words: 'no session here.', findings: [] });
     if (path === '/api/state') return json(200, { seq: this.seq, now_s: this.now_s, facts: NO_FACTS });
     if (path === '/api/house') return json(200, HOUSE);
-    if (path === '/api/commands') return this.told(body);
+    if (path === '/api/commands' || path === '/api/records') return this.told(body);
     throw new Error(`nothing at ${path}`);
   };
 
@@ -252,6 +252,7 @@ export function modelOf(shown: Partial<Shown> = {}, more: Partial<Model> = {}): 
       ...shown,
     },
     facts: null,
+    lots: null,
     seq: 1,
     link: 'live',
     lost_since_s: null,

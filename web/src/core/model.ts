@@ -1,6 +1,9 @@
 // What every page is given and may do. Nothing here knows of the browser or of how it is drawn.
 
-import type { Facts, Shown, ShownHouse, What } from '../wire.ts';
+import type { Facts, Noted, Shown, ShownHouse, ToldLots, What } from '../wire.ts';
+
+/** What may be told from here: to the night, or into the records. */
+export type Told = What | Noted;
 
 export type Language = 'en' | 'es' | 'it';
 export type Polarity = 'dark' | 'light';
@@ -24,7 +27,7 @@ export interface Settings {
 export interface Waiting {
   readonly id: string;
   readonly at_s: number;
-  readonly what: What;
+  readonly what: Told;
 }
 
 /** A command the board could not apply, with its words, until somebody here has looked at it. */
@@ -36,6 +39,8 @@ export interface Model {
   readonly house: ShownHouse;
   readonly shown: Shown | null;
   readonly facts: Facts | null;
+  /** The lots that are watched; null where the board keeps no records, or has not told them yet. */
+  readonly lots: ToldLots | null;
   /** The last entry of the night's log that this device has taken in. */
   readonly seq: number;
   readonly link: 'live' | 'lost' | 'starting';
@@ -52,7 +57,7 @@ export interface Model {
 
 export interface Doings {
   /** Queues a command and sends it; gives its id. */
-  tell(what: What): string;
+  tell(what: Told): string;
   /** Takes back a command told within the last ten seconds. */
   undo(id: string): void;
   set(part: Partial<Settings>): void;

@@ -1,7 +1,8 @@
 // What a device knows of the night, folded from what came: pure, the same happenings give the same state.
 
-import type { Answered, Facts, Shown, ShownHouse, What } from '../wire.ts';
-import type { RefusedHere, Waiting } from './model.ts';
+import type { Answered, Facts, Shown, ShownHouse, ToldLots } from '../wire.ts';
+import type { RefusedHere, Told, Waiting } from './model.ts';
+import { isNoted } from './noted.ts';
 
 /** A command told here, until the facts that hold it have come. */
 export interface Queued extends Waiting {
@@ -19,6 +20,7 @@ export interface Night {
   readonly house: ShownHouse | null;
   readonly shown: Shown | null;
   readonly facts: Facts | null;
+  readonly lots: ToldLots | null;
   readonly seq: number;
   /** The last entry heard of on the stream; the facts are asked for anew while they lag behind it. */
   readonly heard: number;
@@ -26,15 +28,16 @@ export interface Night {
   readonly refused: readonly RefusedHere[];
 }
 
-export const NOTHING: Night = { house: null, shown: null, facts: null, seq: 0, heard: 0, queue: [], refused: [] };
+export const NOTHING: Night = { house: null, shown: null, facts: null, lots: null, seq: 0, heard: 0, queue: [], refused: [] };
 
 export type Happening =
   | { readonly is: 'house'; readonly house: ShownHouse }
   /** The night as it stands; `anew` when the stream is then followed from there. */
   | { readonly is: 'state'; readonly seq: number; readonly facts: Facts; readonly anew: boolean }
   | { readonly is: 'shown'; readonly shown: Shown }
+  | { readonly is: 'lots'; readonly lots: ToldLots }
   | { readonly is: 'entry'; readonly seq: number }
-  | { readonly is: 'told'; readonly id: string; readonly at_s: number; readonly what: What; readonly by: string }
+  | { readonly is: 'told'; readonly id: string; readonly at_s: number; readonly what: Told; readonly by: string }
   | { readonly is: 'tried'; readonly id: string }
   | { readonly is: 'answered'; readonly answer: Answered }
   | { readonly is: 'lost_right'; readonly id: string; readonly words: string }
@@ -50,6 +53,8 @@ export function after(night: Night, happening: Happening): Night {
       return withFacts(night, happening);
     case 'shown':
       return { ...night, shown: stillShown(night.shown, happening.shown) };
+    case 'lots':
+      return { ...night, lots: happening.lots };
     case 'entry':
       return { ...night, heard: Math.max(night.heard, happening.seq) };
     case 'told': {
@@ -85,7 +90,8 @@ function withFacts(night: Night, { seq, facts, anew }: Extract<Happening, { is: 
 
 function answered(night: Night, answer: Answered): Night {
   if (!answer.taken) return refusedHere(night, answer.id, answer.words);
-  if (answer.seq <= night.seq) return { ...night, queue: without(night.queue, answer.id) };
+  const told = night.queue.find((one) => one.id === answer.id);
+  if (answer.seq <= night.seq || (told !== undefined && isNoted(told.what))) return { ...night, queue: without(night.queue, answer.id) };
   return {
     ...night,
     heard: Math.max(night.heard, answer.seq),

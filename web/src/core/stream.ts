@@ -19,6 +19,7 @@ export interface Heard {
   onOpen(): void;
   onEntry(seq: number): void;
   onShown(body: string): void;
+  onLots(body: string): void;
   onLost(): void;
 }
 
@@ -48,6 +49,7 @@ export function follow(source: Source, timers: Timers, heard: Heard): () => void
   source.addEventListener('here', () => alive(() => {}));
   source.addEventListener('message', (event) => alive(() => heard.onEntry(seqOf(event.data))));
   source.addEventListener('shown', (event) => alive(() => heard.onShown(String(event.data))));
+  source.addEventListener('lots', (event) => alive(() => heard.onLots(String(event.data))));
   source.addEventListener('error', lost);
   return close;
 }

@@ -22,13 +22,15 @@ const PROBE_AHEAD_S = 10; // own choice: time to pick the probe up
 const FIRST_AHEAD_S = 20; // own choice: time to get a first plate ready
 const OUT_OF_ORDER_S = 20; // a later act done so much before an earlier one that is still due: own choice
 const FLAME_AHEAD_S = 15;
+const LOOK_S = 600; // a look that was due longer ago is shown and no longer sounded: own choice
 const FLOOR_MINUTES = 5; // own choice
 
 /** Everything that is an exception now, the gravest first. A screen for one cook hears that cook's. */
 export function callsNow(model: Model): readonly Call[] {
-  if (model.shown === null) return [];
+  if (model.shown === null) return lotCalls(model);
   return [
     ...flameCalls(model),
+    ...lotCalls(model),
     ...probeCalls(model),
     ...lateCalls(model),
     ...orderCalls(model),
@@ -55,6 +57,19 @@ function flameCalls(model: Model): Call[] {
       level: 'act' as const,
       words: say(language, 'spoken.flame', { level: change.level }),
     }));
+}
+
+/** A lot that cools is to be probed, once for each look; one that is foreseen too slow, once. */
+function lotCalls({ house, lots, now_s, settings: { language } }: Model): Call[] {
+  return (lots?.lots ?? []).flatMap(({ lot, dish, next_look_s, foreseen }) => {
+    const noun = nounOf(house, dish);
+    const calls: Call[] = [];
+    if ((foreseen?.warnings.length ?? 0) > 0)
+      calls.push({ key: `slow ${lot}`, level: 'act', words: say(language, 'spoken.slow', { dish: noun }) });
+    if (next_look_s !== null && next_look_s <= now_s && now_s < next_look_s + LOOK_S)
+      calls.push({ key: `look ${lot} ${next_look_s}`, level: 'act', words: say(language, 'spoken.look', { dish: noun }) });
+    return calls;
+  });
 }
 
 /** A core that decides is wanted now, and nobody has read it in the last minute. */

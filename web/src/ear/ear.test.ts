@@ -103,6 +103,8 @@ test('a later act told before an earlier one that is due is out of order', () =>
     dead_platters: 0,
     flame: null,
     flame_out: null,
+    gas_shut: null,
+    dangers: [],
     readings: [],
     plan: null,
     wasted: [],
@@ -111,6 +113,15 @@ test('a later act told before an earlier one that is due is out of order', () =>
   const moves = [move('B4-1', 'pull', 68995), move('C1-1', 'pull', 69060)];
   assert.deepEqual(words(model({ moves }, { facts })), ['B4 before C1']);
   assert.deepEqual(words(model({ moves })), []);
+});
+
+test('a lot that cools is called once for each look, and once when it is foreseen too slow', () => {
+  const lot = { lot: 'Wings 2', dish: 'steak', cooling_since_s: 65400, next_look_s: 69000, foreseen: null };
+  const lots = (part: object) => ({ lots: [{ ...lot, ...part }] }) as unknown as Model['lots'];
+  assert.deepEqual(words(model({}, { lots: lots({}) })), ['probe steak, it cools']);
+  assert.deepEqual(words(model({}, { lots: lots({ next_look_s: 69001 }) })), []);
+  assert.deepEqual(words(model({}, { lots: lots({ next_look_s: 68300 }) })), [], 'long due: shown, no longer sounded');
+  assert.deepEqual(words(model({}, { lots: lots({ next_look_s: null, foreseen: { warnings: ['x'] } }) })), ['steak cools too slowly']);
 });
 
 test('the flame out is a hazard and comes first', () => {

@@ -55,6 +55,7 @@ function roundHouse(): ShownHouse {
     together_s: 75,
     late_after_s: 120,
     plans: true,
+  gas: true,
   };
 }
 

@@ -1,10 +1,13 @@
 import { Closing } from './closing/index.tsx';
+import { Danger } from './danger/danger.tsx';
 import { Fire } from './fire/fire.tsx';
 import { Pages, Wipe } from './frame/pages.tsx';
 import { Hearth } from './hearth/hearth.tsx';
+import { Lots } from './lots/index.tsx';
 import type { Page } from './page.ts';
 import { Pass } from './pass/pass.tsx';
 import { People } from './people/index.tsx';
+import { Records } from './records/index.tsx';
 import { Replay } from './replay/index.tsx';
 import { Settings } from './settings/settings.tsx';
 import { Tickets } from './tickets/index.tsx';
@@ -22,6 +25,9 @@ export const pages: Readonly<Record<string, Page>> = {
   people: People,
   closing: Closing,
   replay: Replay,
+  lots: Lots,
+  records: Records,
+  danger: Danger,
   pages: Pages,
   wipe: Wipe,
   settings: Settings,

@@ -3,7 +3,7 @@ import { test } from 'node:test';
 
 import { FIRE, modelOf } from '../core/for_tests.ts';
 import type { Model } from '../core/model.ts';
-import type { Shown, ShownLanding } from '../wire.ts';
+import type { Shown, ShownLanding, ToldLots } from '../wire.ts';
 import { bandWords, burning, changeOf, floorAt } from './fire/foreseen.ts';
 import { bandsOf } from './frame/bands.ts';
 import { actOf, belongsTo, once } from './frame/keys.ts';
@@ -106,6 +106,8 @@ test('what slipped, what was forced, what is held or dragged', () => {
     dead_platters: 0,
     flame: null,
     flame_out: null,
+    gas_shut: null,
+    dangers: [],
     readings: [],
     plan: null,
     wasted: [],
@@ -202,6 +204,14 @@ test('bands say what is wrong, and nothing when all is well', () => {
   assert.deepEqual(bandsOf(model({ planner: { ...planner, condition: 'down', made_s: 68520 } })), [
     'Plan of 19:02: the planner is starting again.',
   ]);
+});
+
+test('a lot that is to be probed, or cools too slowly, is told', () => {
+  const lot = { lot: 'Wings 2', dish: 'wings', cooling_since_s: 65400, next_look_s: 69000, foreseen: null };
+  const lots = (part: object) => ({ lots: [{ ...lot, ...part }] }) as unknown as ToldLots;
+  assert.deepEqual(bandsOf(model({}, { lots: lots({}) })), ['Probe Wings 2 now: it cools since 18:10.']);
+  assert.deepEqual(bandsOf(model({}, { lots: lots({ next_look_s: 69001 }) })), []);
+  assert.deepEqual(bandsOf(model({}, { lots: lots({ foreseen: { warnings: ['x'] } }) })), ['Wings 2 cools too slowly: see lots.']);
 });
 
 test('one press is one act: pedal, keys, and what has the focus goes before', () => {

@@ -2,8 +2,10 @@
 
 import type { Language } from '../core/model.ts';
 import { acts } from './acts.ts';
+import { danger } from './danger.ts';
 import { after } from './after.ts';
 import { frame } from './frame.ts';
+import { records } from './records.ts';
 import { service } from './service.ts';
 import { session } from './session.ts';
 import { tickets } from './tickets.ts';
@@ -12,8 +14,8 @@ import { tickets } from './tickets.ts';
 export type Message = Readonly<Record<Language, string>>;
 
 // A part of the catalogue is one file: whoever adds screens adds a part here.
-export const CATALOGUE = { ...session, ...frame, ...acts, ...service, ...tickets, ...after };
-export const PARTS: readonly Readonly<Record<string, Message>>[] = [session, frame, acts, service, tickets, after];
+export const CATALOGUE = { ...session, ...frame, ...acts, ...service, ...tickets, ...after, ...records, ...danger };
+export const PARTS: readonly Readonly<Record<string, Message>>[] = [session, frame, acts, service, tickets, after, records, danger];
 
 export type Key = keyof typeof CATALOGUE;
 export type Values = Readonly<Record<string, string | number>>;

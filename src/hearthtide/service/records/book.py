@@ -21,6 +21,7 @@ from hearthtide.service.records.chain import (
     record_of,
     sealed,
 )
+from hearthtide.service.records.course import lot_accepted
 from hearthtide.service.records.entries import Corrected, Record
 from hearthtide.service.records.ledger import Ledger, NotSo, accepted
 from hearthtide.service.records.search import READING, parsed
@@ -103,7 +104,9 @@ class Book:
                 if there.body[TEXT:] != body[TEXT:]:
                     raise NotSo(f"entry {record.id} is there already. Nothing was written.")
                 return head
-            accepted(Ledger((*self._frame, *self._corrected(record))), record, self._rules)
+            ledger = Ledger((*self._frame, *self._corrected(record)))
+            lot_accepted(ledger, record)
+            accepted(ledger, record, self._rules)
             try:
                 self._log.append(record.id, body, head.count)
             except (LogMoved, AlreadyThere):

@@ -6,7 +6,7 @@ an entry of its own that names the one it corrects.
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Annotated, Literal
 
 from pydantic import Field, TypeAdapter, model_validator
@@ -14,7 +14,7 @@ from pydantic.dataclasses import dataclass
 
 from hearthtide.safety.probe_check import Checked
 from hearthtide.safety.readings import STRICT, Reading
-from hearthtide.safety.rules import FoodClass
+from hearthtide.safety.rules import FoodClass, Piece
 from hearthtide.safety.states import Proof, State
 from hearthtide.safety.verdicts import Answer
 
@@ -31,12 +31,14 @@ class ReadingTaken:
 
 @dataclass(frozen=True, config=STRICT)
 class LotMade:
-    """Food cooked ahead in one go: `made_of` names lots that went into it."""
+    """Food cooked ahead in one go: `made_of` names lots that went into it, `food` what its rule calls it."""
 
     lot: Key
     dish: Key
     quantity: Words
     made_of: tuple[Key, ...] = ()
+    food: FoodClass | None = None
+    piece: Piece | None = None
     kind: Literal["lot"] = "lot"
 
 
@@ -50,6 +52,35 @@ class Proved:
     section: str
     words: str
     readings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, config=STRICT)
+class Pulled:
+    """Portions of a chilled lot leave the cold, to be heated: from then on they are a lot of their own."""
+
+    lot: Key
+    of: Key
+    quantity: Words
+    kind: Literal["pulled"] = "pulled"
+
+
+@dataclass(frozen=True, config=STRICT)
+class LotMarked:
+    """The last day a lot may be used on, as it was written on it."""
+
+    lot: Key
+    last_day: date
+    kind: Literal["mark"] = "mark"
+
+
+@dataclass(frozen=True, config=STRICT)
+class ChilledBy:
+    """How a lot is chilled from now on, and how thick it is at its thickest: for foresight alone."""
+
+    lot: Key
+    way: Key
+    thickness_mm: Annotated[int, Field(ge=5, le=200)]
+    kind: Literal["chilled by"] = "chilled by"
 
 
 @dataclass(frozen=True, config=STRICT)
@@ -105,7 +136,16 @@ class Closed:
 
 
 Body = Annotated[
-    ReadingTaken | LotMade | LotBecame | ProbeChecked | Corrected | Deviation | Closed,
+    ReadingTaken
+    | LotMade
+    | Pulled
+    | LotMarked
+    | ChilledBy
+    | LotBecame
+    | ProbeChecked
+    | Corrected
+    | Deviation
+    | Closed,
     Field(discriminator="kind"),
 ]
 

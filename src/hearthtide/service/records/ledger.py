@@ -20,6 +20,7 @@ from hearthtide.service.records.entries import (
     LotBecame,
     LotMade,
     ProbeChecked,
+    Pulled,
     ReadingTaken,
     Record,
 )
@@ -85,8 +86,9 @@ class Ledger:
         )
 
     def lot(self, name: str) -> Lot:
-        """A lot as it is now: raw, where nothing else is written of it."""
-        found = Lot(name)
+        """A lot as it is now: raw, where nothing else is written of it; chilled where it was pulled."""
+        pulled = any(isinstance(r.body, Pulled) and r.body.lot == name for r in self.records)
+        found = Lot(name, "chilled" if pulled else "raw")
         for turn in self.turns(name):
             anew = found.begun_anew or (found.state, turn.body.state) == ("cooling", "cooked")
             found = Lot(name, turn.body.state, anew)

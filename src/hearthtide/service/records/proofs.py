@@ -1,7 +1,8 @@
 """What proves that a lot may become something: verdicts on its own readings, each of the time they are for.
 
-A proof that needs what nobody said has no verdict, and without one the arrow is shut. Food on time alone,
-back from it or begun anew is not worked out here.
+A proof that needs what nobody said has no verdict, and without one the arrow is shut. A lot that was pulled
+from another has that one's cooling and days. No written procedure for time alone is kept here: a way
+that needs one fails.
 """
 
 from __future__ import annotations
@@ -9,15 +10,20 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cached_property
+from itertools import pairwise
 from typing import Literal
 
 from hearthtide.safety.cooling import cooled
+from hearthtide.safety.cooling_acts import Again, heated_through_verdict
 from hearthtide.safety.dates import Kept, date_verdict
 from hearthtide.safety.par_cook import Procedure, first_heat_verdict
-from hearthtide.safety.readings import Reading, local_date
-from hearthtide.safety.rules import FoodClass, RuleSet
+from hearthtide.safety.readings import Reading, in_order, local_date
+from hearthtide.safety.rules import FoodClass, Piece, RuleSet
 from hearthtide.safety.states import ARROWS, Proof, State
+from hearthtide.safety.time_control import Out, may_return, time_rules, time_verdict
 from hearthtide.safety.verdicts import ToReheat, Verdict, cook_verdict, gravest, hold_verdict, reheat_verdict
+from hearthtide.service.records.course import Course, course
 from hearthtide.service.records.entries import LotBecame, LotMade, Record
 from hearthtide.service.records.ledger import Judge, Ledger, Turn, judged
 
@@ -33,6 +39,9 @@ class Said:
     procedure: Procedure | None = None
 
 
+NOBODY_SAID = Said()
+
+
 @dataclass(frozen=True)
 class _Asked:
     ledger: Ledger
@@ -43,9 +52,32 @@ class _Asked:
     said: Said
     turns: tuple[Turn, ...]  # of the lot, before `at`
 
+    @cached_property
+    def course(self) -> Course | None:
+        return course(self.ledger, self.lot)
+
     @property
     def state(self) -> State:
-        return self.turns[-1].body.state if self.turns else "raw"
+        if self.turns:
+            return self.turns[-1].body.state
+        return "raw" if self.course is None else self.course.steps[0].state
+
+    @property
+    def food(self) -> FoodClass | None:
+        """As somebody says, else as it was written when the lot was made."""
+        return self.said.food or (None if self.course is None else self.course.food)
+
+    @property
+    def piece(self) -> Piece | None:
+        return None if self.course is None else self.course.piece
+
+    def parent(self) -> _Asked | None:
+        """The lot it was pulled from, as that stood then."""
+        if self.course is None or not self.course.of:
+            return None
+        lot = self.course.of
+        turns = tuple(turn for turn in self.ledger.turns(lot) if turn.record.at <= self.course.made)
+        return _Asked(self.ledger, self.rules, lot, self.at, self.offset_min, NOBODY_SAID, turns)
 
     def judged(self, judge: Judge, since: datetime | None, until: datetime) -> Verdict:
         """A verdict on its readings from a time to another, passes doubted where a thermometer failed."""
@@ -83,6 +115,36 @@ def again(ledger: Ledger, rules: RuleSet, record: Record) -> dict[Proof, Verdict
     return {name: found for name, found in _proofs(asked, body.state).items() if name in then}
 
 
+def proved_so_far(ledger: Ledger, rules: RuleSet, lot: str, now: datetime) -> dict[Proof, Verdict]:
+    """What its course asked for, worked out anew, and what it is on the way to prove now."""
+    found: dict[Proof, Verdict] = {}
+    whole = course(ledger, lot)
+    if whole is None:
+        return found
+    turns = ledger.turns(lot)
+    for n, turn in enumerate(turns):
+        said = Said(food=turn.body.food)
+        asked = _Asked(ledger, rules, lot, turn.record.at, turn.record.offset_min, said, turns[:n])
+        found |= _proofs(asked, turn.body.state)
+    nexts = UNDER_WAY.get(whole.state, ())
+    asked = _Asked(ledger, rules, lot, now, whole.offset_min, NOBODY_SAID, turns)
+    for name in nexts:
+        one = _ONE[name](asked)
+        if one is not None:
+            found[name] = one
+    return found
+
+
+# What a lot in a state is being watched for.
+UNDER_WAY: dict[State, tuple[Proof, ...]] = {
+    "raw": ("cooked",),
+    "par-cooked": ("first cooling", "cooked"),
+    "cooling": ("cooling", "date"),
+    "chilled": ("cooling", "date", "re-heated for one"),
+    "held hot": ("held",),
+    "re-heated and held": ("held",),
+    "time-controlled": ("in its time",),
+}
 ALONE: frozenset[Proof] = frozenset({"cooked", "first cooling", "cooling", "held"})
 
 
@@ -96,26 +158,33 @@ def _proofs(asked: _Asked, to: State) -> dict[Proof, Verdict]:
 
 
 def _cooked(asked: _Asked) -> Verdict | None:
-    food = asked.said.food
+    food, piece = asked.food, asked.piece
     if food is None:
         return None
     since = asked.since
 
     def judge(readings: tuple[Reading, ...]) -> Verdict:
         """Of this heating: what was read until it was stopped before is not of it."""
-        return cook_verdict(asked.rules, food, tuple(r for r in readings if since is None or r.at > since))
+        of_it = tuple(r for r in readings if since is None or r.at > since)
+        return cook_verdict(asked.rules, food, of_it, piece)
 
     return asked.judged(judge, since, asked.at)
 
 
 def _cooling(asked: _Asked, state: State) -> Verdict | None:
     """Of its last stay in a state that cools: the clock may start at a hot reading of the state before."""
+    parent = asked.parent()
+    if parent is not None:
+        return _cooling(parent, state)
     stays = [n for n, turn in enumerate(asked.turns) if turn.body.state == state]
     if not stays:
         return None
     n = stays[-1]
-    left_heat = asked.turns[n].record.at
-    since = asked.turns[n - 1].record.at if n > 0 else None
+    before = asked.turns[n - 1] if n > 0 else None
+    since = None if before is None else before.record.at
+    # What was told cooked has left the heat then, whenever somebody says that it cools.
+    cooked = before is not None and before.body.state == "cooked"
+    left_heat = before.record.at if before is not None and cooked else asked.turns[n].record.at
     until = asked.turns[n + 1].record.at if n + 1 < len(asked.turns) else asked.at
     return asked.judged(
         lambda readings: _all_of(cooled(asked.rules, readings, left_heat, until).stages), since, until
@@ -153,6 +222,9 @@ def _first_heat(asked: _Asked) -> Verdict | None:
 
 def _date(asked: _Asked) -> Verdict | None:
     """By the day it was made and those of all that went into it; None where one of them is not written."""
+    parent = asked.parent()
+    if parent is not None:
+        return _date(parent)
     made: dict[str, LotMade] = {}
     days: dict[str, date] = {}
     for record in asked.ledger.records:
@@ -167,18 +239,71 @@ def _date(asked: _Asked) -> Verdict | None:
             return None
         left += [one for one in made[lot].made_of if one not in into]
         into |= dict.fromkeys(made[lot].made_of)
-    kept = Kept(days[asked.lot], tuple(days[lot] for lot in into), marked=asked.said.marked)
+    mark = asked.said.marked or (None if asked.course is None else asked.course.marked)
+    kept = Kept(days[asked.lot], tuple(days[lot] for lot in into), marked=mark)
     return date_verdict(asked.rules, kept, local_date(asked.at, asked.offset_min))
 
 
 def _reheated(asked: _Asked, purpose: Literal["one order", "hold"]) -> Verdict | None:
-    cooling, day, food = _cooling(asked, "cooling"), _date(asked), asked.said.food
+    cooling, day, food = _cooling(asked, "cooling"), _date(asked), asked.food
     if cooling is None or day is None or food is None:
         return None
-    lot = ToReheat(food, asked.state == "chilled", cooling, day, asked.said.left_cold)
+    pulled = asked.course.made if asked.course is not None and asked.course.of else None
+    left_cold = asked.said.left_cold or pulled
+    lot = ToReheat(food, asked.state == "chilled", cooling, day, left_cold, asked.piece)
     return asked.judged(
         lambda readings: reheat_verdict(asked.rules, purpose, lot, readings), asked.since, asked.at
     )
+
+
+def _anew(asked: _Asked) -> Verdict | None:
+    """Cooling food that was heated through: back on the heat as said, else at its first reading there."""
+    food = asked.food
+    if food is None or asked.since is None:
+        return None
+    taken = in_order(asked.ledger.readings(asked.lot))
+    heated = (one.at for one in taken if one.point == "coldest" and asked.since <= one.at <= asked.at)
+    back = asked.said.into or next(heated, None)
+    if back is None:
+        return None
+    begun_anew = any(
+        before.body.state == "cooling" and after.body.state == "cooked"
+        for before, after in pairwise(asked.turns)
+    )
+    again = Again(food, back, asked.since, asked.piece, begun_anew)
+    since = asked.turns[-2].record.at if len(asked.turns) > 1 else None
+    return asked.judged(
+        lambda readings: heated_through_verdict(asked.rules, again, readings), since, asked.at
+    )
+
+
+def _out(asked: _Asked) -> Out:
+    """Out of its temperature since then, or leaving it now."""
+    return Out(asked.turns[-1].record.at if asked.state == "time-controlled" else asked.at)
+
+
+def _in_its_time(asked: _Asked) -> Verdict | None:
+    """By any one of the set's ways."""
+    ways = time_rules(asked.rules)
+    if not ways:
+        return None
+
+    def judge(readings: tuple[Reading, ...]) -> Verdict:
+        return _any(tuple(time_verdict(way, _out(asked), readings, asked.at) for way in ways))
+
+    return asked.judged(judge, None, asked.at)
+
+
+def _may_return(asked: _Asked) -> Verdict | None:
+    ways = time_rules(asked.rules)
+    if not ways or asked.state != "time-controlled":
+        return None
+    return _any(tuple(may_return(way, _out(asked), asked.at) for way in ways))
+
+
+def _any(verdicts: tuple[Verdict, ...]) -> Verdict:
+    """One that passes, else the first."""
+    return next((one for one in verdicts if one.passes), verdicts[0])
 
 
 _ONE: dict[Proof, Callable[[_Asked], Verdict | None]] = {
@@ -190,4 +315,7 @@ _ONE: dict[Proof, Callable[[_Asked], Verdict | None]] = {
     "held": _held,
     "re-heated for one": lambda asked: _reheated(asked, "one order"),
     "re-heated to hold": lambda asked: _reheated(asked, "hold"),
+    "heated through in time": _anew,
+    "in its time": _in_its_time,
+    "may return": _may_return,
 }

@@ -44,7 +44,8 @@ class RehearsedKitchen:
         self.guests = Guests(books.tickets, says)
         self.passed = Pass(house, self.truth, manner, at_pass, says)
         self.hearth = Hearth(ready, round(books.lit), books.ambient, manner, oven, says)
-        self.upsets = Upsets(file.upsets, self.first_cook, says, machinery)
+        burns_gas = house.oven.fuel != "wood"
+        self.upsets = Upsets(file.upsets, self.first_cook, burns_gas, says, machinery)
         self.cooks = self._cooks(house, manner, hands)
         self.last_s = self._last_s(books, file)
 

@@ -22,11 +22,14 @@ class Machinery(Protocol):
 
 
 class Upsets:
-    """Each comes once, at its minute; `who` tells what the kitchen sees."""
+    """Each comes once, at its minute; `who` tells what the kitchen sees, and shuts the gas of a flame."""
 
-    def __init__(self, upsets: Iterable[UpsetFile], who: str, says: Says, machinery: Machinery) -> None:
+    def __init__(
+        self, upsets: Iterable[UpsetFile], who: str, burns_gas: bool, says: Says, machinery: Machinery
+    ) -> None:
         self._to_come = sorted(upsets, key=lambda u: u.at)
         self._who, self._says, self._machinery = who, says, machinery
+        self._burns_gas = burns_gas
 
     @property
     def next_s(self) -> float | None:
@@ -42,6 +45,8 @@ class Upsets:
                 self._machinery.kill_board()
             else:
                 self._says(ROOM if upset.ticket is not None else self._who, said(upset), upset.at)
+                if upset.flame_out is not None and self._burns_gas:
+                    self._says(self._who, told.GasShut(), upset.at)
 
 
 def said(upset: UpsetFile) -> told.What:

@@ -3,7 +3,8 @@
 import type { VNode } from 'preact';
 import { useState } from 'preact/hooks';
 
-import type { Model } from '../../core/model.ts';
+import { gasShut_s } from '../../core/danger.ts';
+import type { Language, Model } from '../../core/model.ts';
 import { Back, Care } from '../../look/round.tsx';
 import { clock, countedOut, degrees, minutes, temperature } from '../../look/shown.ts';
 import type { Shown, What } from '../../wire.ts';
@@ -48,7 +49,13 @@ export const Fire: Page = ({ model, doings }) => {
                 <span class="word hush">{say(language, 'fire.burns')}</span>
                 <span class="word">{out_since_s !== null ? '–' : (level ?? '–')}</span>
               </button>
-              <OutKey told={told} model={model} />
+              {out_since_s !== null && model.house.gas && gasShut_s(model) === null && told.last?.what.kind !== 'gas_shut' ? (
+                <button type="button" class="key" onClick={() => told.tell({ kind: 'gas_shut' })}>
+                  <span class="word">{say(language, 'fire.gas_shut')}</span>
+                </button>
+              ) : (
+                <OutKey told={told} model={model} />
+              )}
               <PagesKey language={language} />
             </div>
           </>
@@ -144,18 +151,26 @@ function Ahead({ minutes, model, fire }: { minutes: number; model: Model; fire: 
 
 function FlameOut({ since_s, model }: { since_s: number; model: Model }): VNode {
   const { language } = model.settings;
-  const left_s = since_s + GAS_WAIT_S - model.now_s;
+  const shut_s = gasShut_s(model);
+  const left_s = shut_s === null ? GAS_WAIT_S : shut_s + GAS_WAIT_S - model.now_s;
+  const gas = model.house.gas;
   return (
     <div class="out" role="status">
       <p class="word">{say(language, 'fire.out.since', { clock: clock(since_s) })}</p>
-      <p class="number">{countedOut(left_s)}</p>
-      <p class="word">{left_s > 0 ? say(language, 'fire.out.wait') : say(language, 'fire.out.waited')}</p>
+      {gas && <p class="number">{countedOut(left_s)}</p>}
+      {gas && <p class="word">{gasWords(language, shut_s === null, left_s)}</p>}
       <p class="word caution">
         <Care />
         {say(language, 'fire.out.relight')}
       </p>
     </div>
   );
+}
+
+/** First the gas, then the wait, whole. */
+function gasWords(language: Language, open: boolean, left_s: number): string {
+  if (open) return say(language, 'fire.shut_now');
+  return say(language, left_s > 0 ? 'fire.out.wait' : 'fire.out.waited');
 }
 
 /** What burns, said by a tap. The caution of the act stands over its keys. */
@@ -170,6 +185,8 @@ function Levels({
 }): VNode {
   const { language } = model.settings;
   const { level, out_since_s } = burning(model);
+  const shut_s = gasShut_s(model);
+  const waits = out_since_s !== null && model.house.gas && (shut_s === null || model.now_s < shut_s + GAS_WAIT_S);
   return (
     <div class="levels">
       <p class="word caution">
@@ -182,6 +199,7 @@ function Levels({
           type="button"
           class="key"
           aria-pressed={out_since_s === null && name === level}
+          disabled={waits}
           onClick={() => onTell({ kind: 'flame', level: name })}
         >
           <span class="word">{name}</span>

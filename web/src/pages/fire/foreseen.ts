@@ -49,12 +49,12 @@ export function changeOf(
 const DUE_S = 300; // a change not told stays advised for so long after its minute: own choice
 
 /** What burns as far as this device knows: what it told itself counts before the board has answered. */
-export function burning({ shown, queue }: Pick<Model, 'shown' | 'queue'>): {
+export function burning({ shown, facts, queue }: Pick<Model, 'shown' | 'facts' | 'queue'>): {
   level: string | null;
   out_since_s: number | null;
 } {
   let level = shown?.fire.level ?? null;
-  let out_since_s = shown?.fire.out_since_s ?? null;
+  let out_since_s = (facts === null ? shown?.fire.out_since_s : facts.flame_out?.at_s) ?? null;
   const undone = new Set(queue.map(({ what }) => (what.kind === 'undo' ? what.of : '')));
   for (const { id, at_s, what } of queue) {
     if (undone.has(id)) continue;

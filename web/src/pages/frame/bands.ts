@@ -7,7 +7,7 @@ import { say } from '../../words/say.ts';
 
 /** The bands to show, the most important first; none when all is well. */
 export function bandsOf(
-  model: Pick<Model, 'link' | 'lost_since_s' | 'queue' | 'shown' | 'house' | 'settings' | 'who' | 'keeps'>,
+  model: Pick<Model, 'link' | 'lost_since_s' | 'queue' | 'shown' | 'lots' | 'house' | 'settings' | 'who' | 'keeps' | 'now_s'>,
 ): readonly string[] {
   const { language } = model.settings;
   const link = linkWords(model, language);
@@ -18,7 +18,16 @@ export function bandsOf(
       : say(language, 'left_out', { words: model.shown.left_out.join(' ') });
   const reads = mayTell(model) ? '' : say(language, 'reads_only');
   const keeps = model.keeps ? '' : say(language, 'keeps.none');
-  return [link, planner, keeps, left_out, reads].filter((words) => words !== '');
+  return [link, ...lotWords(model), planner, keeps, left_out, reads].filter((words) => words !== '');
+}
+
+/** A lot that is to be probed now, or is foreseen to cool too slowly: what is wrong while it can still be helped. */
+function lotWords({ lots, now_s, settings: { language } }: Pick<Model, 'lots' | 'now_s' | 'settings'>): string[] {
+  return (lots?.lots ?? []).flatMap(({ lot, next_look_s, cooling_since_s, foreseen }) => {
+    if ((foreseen?.warnings.length ?? 0) > 0) return [say(language, 'lots.slow', { lot })];
+    if (next_look_s === null || cooling_since_s === null || now_s < next_look_s) return [];
+    return [say(language, 'lots.due', { lot, at: clock(cooling_since_s) })];
+  });
 }
 
 /** Whether what is tapped here is told: an inspector reads. Who is not known yet is asked by the board. */

@@ -3,11 +3,15 @@
 import type { ComponentChildren, VNode } from 'preact';
 
 import type { Doings, Language, Model } from '../../core/model.ts';
+import { Care } from '../../look/round.tsx';
 import { HeardBand, useHeard } from '../../ear/heard_view.tsx';
 import { useWindow } from '../../look/measure.ts';
 import { clock } from '../../look/shown.ts';
 import { glassOf, sizeVars, type Form } from '../../look/sizes.ts';
+import { wayOut } from '../../core/danger.ts';
 import { say, type Key } from '../../words/say.ts';
+import { WayOutShown } from '../danger/danger.tsx';
+import { outWords } from '../danger/words.ts';
 import { bandsOf } from './bands.ts';
 
 export interface Drawn {
@@ -38,7 +42,10 @@ interface FrameProps {
     | 'tickets'
     | 'people'
     | 'closing'
-    | 'replay';
+    | 'replay'
+    | 'lots'
+    | 'records'
+    | 'danger';
   readonly children: (drawn: Drawn) => ComponentChildren;
 }
 
@@ -49,11 +56,19 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
   const word_px = WORD[glass.form] * u;
   const { language, polarity } = model.settings;
   const call = useHeard(model);
-  const bands = bandsOf(model);
-  const banded = bands.length > 0 || (call !== null && !(page === 'hearth' && glass.form !== 'hand'));
-  const top = (bands.length > 0 || call !== null) && (
-    <div class="top">
-      {bands.length > 0 && (
+  const bands = bandsOf(LOTS_TOLD.includes(page) ? model : { ...model, lots: null });
+  const out = wayOut(model);
+  const alone = page === 'danger' || out?.nothing === true; // in danger nothing else is said
+  const banded = out !== null || bands.length > 0 || (call !== null && !(page === 'hearth' && glass.form !== 'hand'));
+  const top = !alone && (out !== null || bands.length > 0 || call !== null) && (
+    <div class={NEAR.includes(page) ? 'top near' : 'top'}>
+      {out !== null && (
+        <p class="word emptying" role="alert">
+          <Care />
+          {outWords(language, out)}
+        </p>
+      )}
+      {out === null && bands.length > 0 && (
         <div class="bands" role="status">
           {bands.map((band) => (
             <p key={band} class="word">
@@ -62,7 +77,7 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
           ))}
         </div>
       )}
-      {call !== null && <HeardBand call={call} />}
+      {out === null && call !== null && <HeardBand call={call} />}
     </div>
   );
   const within = glass.form === 'wide' && WITHIN.includes(page);
@@ -78,7 +93,7 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
       <main class={page}>
         <h1 class="unseen">{`${say(language, `page.${page}` as Key)}, ${model.house.name}`}</h1>
         {within && top}
-        {children({ form: glass.form, u, word_px, row_px: word_px * ROW_OF_WORD, banded })}
+        {page !== 'danger' && out?.nothing ? <WayOutShown model={model} /> : children({ form: glass.form, u, word_px, row_px: word_px * ROW_OF_WORD, banded })}
         <Refused model={model} doings={doings} />
       </main>
     </div>
@@ -87,6 +102,12 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
 
 // Pages whose keys keep the whole height of a wide screen: their bands stand over the rest only.
 const WITHIN: readonly FrameProps['page'][] = ['hearth', 'pass', 'fire', 'watch'];
+
+// Pages that are read at arm's length: what is wrong is told in their own size.
+const NEAR: readonly FrameProps['page'][] = ['tickets', 'people', 'closing', 'replay', 'lots', 'records'];
+
+// Where a lot that wants a hand is told for as long as it does; at the hearth it is called, and shown for half a minute.
+const LOTS_TOLD: readonly FrameProps['page'][] = ['watch', 'tickets', 'people', 'closing', 'replay', 'records'];
 
 /** What was told here and could not be applied, with the board's words, until somebody has looked at it. */
 export function Refused({ model, doings }: { model: Model; doings: Doings }): VNode | null {

@@ -11,7 +11,7 @@ import { Frame } from './frame.tsx';
 import { tapped, WIPE_S } from './wiping.ts';
 
 const IN_SERVICE = ['hearth', 'pass', 'fire', 'watch'] as const;
-const BESIDE = ['tickets', 'wall', 'closing', 'people', 'replay', 'settings'] as const;
+const BESIDE = ['tickets', 'lots', 'records', 'wall', 'closing', 'people', 'replay', 'settings'] as const;
 
 export const Pages: Page = ({ model, doings }) => {
   const language = model.settings.language;
@@ -25,6 +25,9 @@ export const Pages: Page = ({ model, doings }) => {
       {() => (
         <nav aria-label={say(language, 'pages')}>
           {IN_SERVICE.map((name) => link(name, 'large'))}
+          <a class="key danger-key" href="#danger">
+            <span class="word">{say(language, 'page.danger')}</span>
+          </a>
           <a class="key wipe-key" href="#wipe">
             <span class="word">{say(language, 'wipe')}</span>
           </a>

@@ -43,6 +43,8 @@ function facts(plates: readonly LivePlate[]): Facts {
     dead_platters: 0,
     flame: null,
     flame_out: null,
+    gas_shut: null,
+    dangers: [],
     readings: [],
     plan: null,
     wasted: [],

@@ -1,5 +1,6 @@
 // What is next for a cook, and what was last: the plan's moves with what was told here that the plan does not know.
 
+import { dangersNow } from '../../core/danger.ts';
 import type { Model, Waiting } from '../../core/model.ts';
 import type { ActDone, Facts, LivePlate, MoveDone, NotYet, ShownMove } from '../../wire.ts';
 import { fresh } from '../frame/fresh.ts';
@@ -30,6 +31,8 @@ export interface LastAct {
   readonly id: string | null;
 }
 
+const EMPTYING: readonly ShownMove['act'][] = ['pull', 'cut'];
+
 type Named = Pick<MoveDone, 'item' | 'act' | 'nth'>;
 
 /** One act by its name. A nth that is left out is the first. */
@@ -44,7 +47,9 @@ export function nextMoves(
   const { shown, facts, queue, now_s, settings } = model;
   const told = namesDone(facts, queue);
   const later = putOff(facts, queue);
+  const inDanger = dangersNow(model).size > 0; // the board knows it a moment later: only what empties the oven is left
   return (shown?.moves ?? [])
+    .filter((move) => !inDanger || EMPTYING.includes(move.act))
     .filter((move) => settings.cook === null || move.cook === settings.cook)
     .filter((move) => !told.has(nameOf(move)))
     .map((move) => {

@@ -3,8 +3,7 @@
 import type { ComponentChildren, VNode } from 'preact';
 import { useState } from 'preact/hooks';
 
-import type { Doings, Model } from '../../core/model.ts';
-import type { What } from '../../wire.ts';
+import type { Doings, Model, Told } from '../../core/model.ts';
 import { w } from './words.ts';
 
 export const UNDO_S = 10; // as the board lets an act be undone
@@ -58,7 +57,7 @@ export interface Said {
 /** Tells the night and remembers the last thing told, for the bar that takes it back. */
 export function useTelling(model: Model, doings: Doings): {
   said: Said | null;
-  tell: (what: What, words: string) => string;
+  tell: (what: Told, words: string) => string;
   undo: () => void;
 } {
   const [said, setSaid] = useState<Said | null>(null);

@@ -1,0 +1,120 @@
+"""A lot's course by its own entries, before anything is judged: what it is, what it became and when."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from hearthtide.safety.rules import FoodClass, Piece
+from hearthtide.safety.states import ARROWS, SERVED, State
+from hearthtide.service.records.entries import ChilledBy, LotBecame, LotMade, LotMarked, Pulled, Record
+from hearthtide.service.records.ledger import Ledger, NotSo
+
+DONE: frozenset[State] = SERVED | {"discarded"}
+
+
+@dataclass(frozen=True)
+class Step:
+    """A stretch of a lot's life: what it was, from when until when (None: it still is)."""
+
+    state: State
+    since: datetime
+    until: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Course:
+    """A lot by its own entries. `of`: the lot it was pulled from, whose cooling and days it has."""
+
+    lot: str
+    dish: str
+    quantity: str
+    food: FoodClass | None
+    piece: Piece | None
+    of: str
+    made: datetime
+    offset_min: int
+    marked: date | None
+    chilled_by: Record | None
+    steps: tuple[Step, ...]
+
+    @property
+    def state(self) -> State:
+        """What it is now."""
+        return self.steps[-1].state
+
+    def last(self, *states: State) -> Step | None:
+        """The last stretch in one of these states."""
+        return next((step for step in reversed(self.steps) if step.state in states), None)
+
+
+def course(ledger: Ledger, lot: str) -> Course | None:
+    """A lot's course; None where nobody wrote down that it was made or pulled."""
+    own = [one for one in ledger.records if getattr(one.body, "lot", None) == lot]
+    first = next((one for one in own if isinstance(one.body, LotMade | Pulled)), None)
+    if first is None:
+        return None
+    marks = [one.body.last_day for one in own if isinstance(one.body, LotMarked)]
+    ways = [one for one in own if isinstance(one.body, ChilledBy)]
+    dish, quantity, food, piece, of = _begun(ledger, first)
+    return Course(
+        lot=lot,
+        dish=dish,
+        quantity=quantity,
+        food=food,
+        piece=piece,
+        of=of,
+        made=first.at,
+        offset_min=first.offset_min,
+        marked=marks[-1] if marks else None,
+        chilled_by=ways[-1] if ways else None,
+        steps=_steps("chilled" if of else "raw", first.at, own),
+    )
+
+
+def _begun(ledger: Ledger, first: Record) -> tuple[str, str, FoodClass | None, Piece | None, str]:
+    """Dish, quantity, food and piece of a lot, and the lot it was pulled from."""
+    body = first.body
+    if isinstance(body, LotMade):
+        return body.dish, body.quantity, body.food, body.piece, ""
+    assert isinstance(body, Pulled)
+    parent = course(ledger, body.of)
+    if parent is None:
+        return "", body.quantity, None, None, body.of
+    return parent.dish, body.quantity, parent.food, parent.piece, body.of
+
+
+def _steps(begun: State, since: datetime, own: Iterable[Record]) -> tuple[Step, ...]:
+    steps = [Step(begun, since)]
+    for one in own:
+        if isinstance(one.body, LotBecame):
+            steps[-1] = Step(steps[-1].state, steps[-1].since, one.at)
+            steps.append(Step(one.body.state, one.at))
+    return tuple(steps)
+
+
+def arrows(state: State) -> tuple[State, ...]:
+    """What food in a state may ever become, discarded last."""
+    ways = tuple(to for (since, to) in ARROWS if since == state)
+    return ways if state in DONE else (*ways, "discarded")
+
+
+def lot_accepted(ledger: Ledger, record: Record) -> None:
+    """Whether what an entry says of a lot can be so, before anything is judged.
+
+    Raises
+    ------
+    NotSo
+        The lot is there already, or is not; the words say which.
+    """
+    body = record.body
+    if isinstance(body, LotMade | Pulled) and course(ledger, body.lot) is not None:
+        raise NotSo(f"{body.lot} is there already. Give this one another name.")
+    if isinstance(body, Pulled):
+        parent = course(ledger, body.of)
+        if parent is None or parent.state != "chilled":
+            is_now = "not there" if parent is None else parent.state
+            raise NotSo(f"{body.of} is {is_now}: portions are pulled from a chilled lot.")
+    if isinstance(body, LotMarked | ChilledBy) and course(ledger, body.lot) is None:
+        raise NotSo(f"nobody wrote down that {body.lot} was made. Make the lot first.")

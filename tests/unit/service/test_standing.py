@@ -1,0 +1,229 @@
+"""How a lot stands by its records: nothing becomes what its readings do not prove.
+
+Limits are those of the FDA Food Code 2022 as the rule set cites them: 165 °F poultry (3-401.11), cooling
+135 to 70 °F in 2 h and to 41 °F in 6 h (3-501.14), hot holding 135 °F (3-501.16), 165 °F re-heated to hold
+within 2 h and any temperature re-heated for one order (3-403.11), seven days (3-501.17).
+"""
+
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from hearthtide.safety.probe_check import Checked
+from hearthtide.safety.states import ARROWS, SERVED
+from hearthtide.service.records.entries import ChilledBy, LotMarked, ProbeChecked, Pulled
+from hearthtide.service.records.ledger import NotSo
+from kept_lots import Lots
+from read_by_hand import at
+
+
+def answers(lots, lot="chicken"):
+    return {one.rule: one.answer for one in lots.keeping.lot(lot).verdicts}
+
+
+def test_a_lot_goes_its_way_on_readings_alone():
+    lots = Lots()
+    lots.chilled()
+    told = lots.keeping.lot("chicken")
+    assert told.state == "chilled"
+    assert [one.answer for one in told.verdicts][:3] == ["pass", "pass", "pass"]
+    lots.pulled("19:30")
+    lots.became("re-heated and served", "19:45", "chicken/1")
+    assert lots.keeping.lot("chicken/1").state == "re-heated and served"
+    assert [one.lot for one in lots.keeping.watched().lots] == ["chicken"], "what was served is not watched"
+
+
+def test_what_is_not_read_is_not_cooked():
+    lots = Lots()
+    lots.made()
+    with pytest.raises(NotSo, match="no reading of the coldest part"):
+        lots.became("cooked", "12:50")
+    lots.read("164F", "12:51")
+    with pytest.raises(NotSo, match="fail"):
+        lots.became("cooked", "12:52")
+    lots.read("165F", "12:53")
+    lots.became("cooked", "12:54")
+
+
+@pytest.mark.parametrize(
+    ("readings", "lacks"),
+    [
+        ([("135F", "13:00"), ("71F", "15:00"), ("41F", "19:00")], "fail"),
+        ([("135F", "13:00"), ("70F", "15:01"), ("41F", "19:00")], "fail"),
+        ([("135F", "13:00"), ("70F", "15:00"), ("42F", "19:00")], "unproven|fail"),
+        ([("135F", "13:00"), ("70F", "15:00")], "unproven"),
+        ([], "unproven"),
+    ],
+)
+def test_cooling_that_is_not_shown_in_time_chills_nothing(readings, lacks):
+    lots = Lots()
+    lots.made()
+    lots.read("166F", "12:48")
+    lots.became("cooked", "12:50")
+    lots.became("cooling", "12:55")
+    for value, when in readings:
+        lots.read(value, when, "warmest")
+    with pytest.raises(NotSo, match=lacks):
+        lots.became("chilled", "19:00")
+
+
+def test_the_clock_of_cooling_starts_with_the_heat_where_no_hot_reading_was_taken():
+    """Cooked told at 12:50 and cooling at 14:00: the hour between counts."""
+    lots = Lots()
+    lots.made()
+    lots.read("166F", "12:48")
+    lots.became("cooked", "12:50")
+    lots.became("cooling", "14:00")
+    lots.read("70F", "15:00", "warmest")
+    lots.read("41F", "18:50", "warmest")
+    with pytest.raises(NotSo, match="fail"):
+        lots.became("chilled", "18:51")
+
+
+def test_a_reading_of_another_lot_or_of_after_proves_nothing():
+    lots = Lots()
+    lots.made()
+    lots.read("170F", "12:40", lot="other")
+    with pytest.raises(NotSo, match="unproven"):
+        lots.became("cooked", "12:50")
+    lots.read("170F", "12:55")
+    with pytest.raises(NotSo, match="unproven"):
+        lots.became("cooked", "12:52")
+
+
+def test_to_hold_hot_it_is_heated_through_within_two_hours_of_the_cold():
+    lots = Lots()
+    lots.chilled()
+    lots.pulled("19:30")
+    lots.read("165F", "21:31", lot="chicken/1", held_s=15)
+    with pytest.raises(NotSo, match="2 h"):
+        lots.became("re-heated and held", "21:32", "chicken/1")
+    lots.pulled("19:40", "chicken/2")
+    lots.read("165F", "21:39", lot="chicken/2")
+    with pytest.raises(NotSo, match="for 15 s is wanted"):
+        lots.became("re-heated and held", "21:39", "chicken/2")
+    lots.read("165F", "21:40", lot="chicken/2", held_s=15)
+    lots.became("re-heated and held", "21:40", "chicken/2")
+    lots.read("134F", "22:00", lot="chicken/2")
+    with pytest.raises(NotSo, match="134"):
+        lots.became("served", "22:01", "chicken/2")
+
+
+def test_seven_days_with_the_day_of_making_and_a_mark():
+    lots = Lots()
+    lots.chilled()
+    lots.pulled("60:30")
+    with pytest.raises(NotSo, match="no mark"):
+        lots.became("re-heated and served", "60:40", "chicken/1")
+    lots.write(LotMarked("chicken", lots.day.date().replace(day=8)), "61:00")
+    lots.became("re-heated and served", "61:10", "chicken/1")
+    # 2 June is day one: 8 June is the seventh day; the 9th begins four hours behind UTC at 04:00.
+    lots.pulled("171:30", "chicken/2")
+    lots.became("re-heated and served", "171:40", "chicken/2")
+    lots.pulled("172:10", "chicken/3")
+    with pytest.raises(NotSo, match="discard"):
+        lots.became("re-heated and served", "172:20", "chicken/3")
+
+
+def test_a_thermometer_that_fails_its_check_takes_what_it_proved():
+    lots = Lots()
+    lots.made()
+    lots.read("166F", "12:48", instrument="probe 2")
+    off = Checked("c1", "probe 2", at("12:49"), "Ben", Decimal("35.5"), Decimal(32), "F", "F")
+    lots.write(ProbeChecked(off), "12:49", id="c1")
+    with pytest.raises(NotSo, match="failed its check"):
+        lots.became("cooked", "12:50")
+
+
+def test_an_entry_says_what_is_lacking_of_its_lot():
+    lots = Lots()
+    for body in (LotMarked("x", lots.day.date()), ChilledBy("x", "ice", 40)):
+        with pytest.raises(NotSo, match="Make the lot first"):
+            lots.write(body, "12:00")
+    lots.made()
+    with pytest.raises(NotSo, match="another name"):
+        lots.made("12:10")
+    with pytest.raises(NotSo, match="pulled from a chilled lot"):
+        lots.pulled("12:10")
+    lots.became("discarded", "12:30")
+    with pytest.raises(NotSo, match="cannot become"):
+        lots.became("cooked", "12:40")
+
+
+def test_without_a_food_or_without_rules_nothing_is_proved():
+    lots = Lots()
+    lots.made(food=None)
+    lots.read("170F", "12:48")
+    with pytest.raises(NotSo, match="no verdict"):
+        lots.became("cooked", "12:50")
+    free = Lots(rules=None)
+    free.made()
+    free.read("170F", "12:48")
+    with pytest.raises(NotSo, match="no verdict"):
+        free.became("cooked", "12:50")
+    told = free.keeping.lot("chicken")
+    assert told.verdicts == () and free.keeping.watched().rules == ""
+    assert [way.to for way in told.ways if way.lacks == ()] == ["discarded"]
+    free.became("discarded", "12:55")
+
+
+def test_what_cools_is_watched_with_its_next_look_and_its_stair():
+    lots = Lots()
+    lots.made()
+    lots.read("166F", "12:48")
+    lots.became("cooked", "12:50")
+    lots.became("cooling", "12:55")
+    lots.read("135F", "13:00", "warmest")
+    (told,) = lots.keeping.watched().lots
+    assert told.cooling_since_s == 13 * 3600
+    assert told.next_look_s == 14 * 3600
+    assert [(one.at_s / 3600, one.F, one.C) for one in told.stair] == [(15, 70, 21), (19, 41, 5)]
+    assert "how it is chilled" in told.not_foreseen
+    lots.write(ChilledBy("chicken", "covered", 60), "13:01")
+    (told,) = lots.keeping.watched().lots
+    assert told.foreseen.points[0] == (13 * 3600, pytest.approx(57.2, abs=0.1))
+    warmest_C = [of_C for _, of_C in told.foreseen.points]
+    assert warmest_C == sorted(warmest_C, reverse=True) and warmest_C[-1] < 10
+    assert "Split it" in told.foreseen.warnings[0], (
+        "a thick piece under a lid comes too late, and is told in time"
+    )
+    lots.write(ChilledBy("chicken", "ice", 20), "13:02")
+    (told,) = lots.keeping.watched().lots
+    assert told.foreseen.warnings == ()
+    assert all(one.answer == "unproven" for one in told.verdicts[1:3]), "a curve proves nothing"
+
+
+STATES = sorted({to for _, to in ARROWS})
+ACTS = st.one_of(
+    st.tuples(st.just("read"), st.sampled_from([30, 38, 41, 42, 60, 70, 71, 134, 135, 164, 165, 170]),
+              st.sampled_from(["coldest", "warmest"]), st.sampled_from(["lot", "part"])),
+    st.tuples(st.just("became"), st.sampled_from(STATES), st.just(""), st.sampled_from(["lot", "part"])),
+    st.tuples(st.just("pulled"), st.just(0), st.just(""), st.just("part")),
+)  # fmt: skip
+
+
+@settings(deadline=None, max_examples=150)
+@given(st.lists(st.tuples(ACTS, st.sampled_from([1, 20, 60, 120, 300])), max_size=25))
+def test_no_sequence_of_entries_serves_what_was_not_heated_through(acts):
+    """Before anybody is served the lot has a reading of its coldest part of 165 °F or more."""
+    lots, minutes = Lots(), 0
+    lots.made("0:00", "lot")
+    hottest: dict[str, int] = {"lot": 0, "part": 0}
+    for (act, value, point, lot), wait in acts:
+        minutes += wait
+        when = f"{minutes // 60}:{minutes % 60:02}"
+        try:
+            if act == "read":
+                lots.read(f"{value}F", when, point, lot)
+                if point == "coldest":
+                    hottest[lot] = max(hottest[lot], value)
+            elif act == "pulled":
+                lots.write(Pulled("part", "lot", "1"), when)
+            else:
+                lots.became(value, when, lot)
+                if value in SERVED or value in ("cooked", "chilled", "re-heated and held"):
+                    assert hottest["lot"] >= 165
+        except NotSo:
+            continue

@@ -1,0 +1,91 @@
+// Lots: food cooked ahead, what each is, when it is to be probed next, how it cools.
+
+import './lots.css';
+
+import type { VNode } from 'preact';
+import { useState } from 'preact/hooks';
+
+import { newId } from '../../core/ids.ts';
+import type { Model } from '../../core/model.ts';
+import { clock, countText } from '../../look/shown.ts';
+import type { ToldLot, ToldReading } from '../../wire.ts';
+import type { Page } from '../page.ts';
+import { Desk } from '../tickets/desk.tsx';
+import { Key, UndoBar, mayTell, useTelling } from '../tickets/keys.tsx';
+import { w } from '../tickets/words.ts';
+import { Answer, LotView, type LotSheet } from './lot.tsx';
+import { MakeLot, PullPortions } from './make.tsx';
+import { gravestOf, readText, waitingOf, wordOf } from './names.ts';
+import { InIce, ReadLot } from './reading.tsx';
+import { Amiss, ChilledBy, Correct, LastDay } from './sheets.tsx';
+
+type Look = 'all' | 'new' | 'ice' | 'lot' | LotSheet | 'correct';
+
+export const Lots: Page = ({ model, doings }) => {
+  const [look, setLook] = useState<Look>('all');
+  const [chosen, setChosen] = useState('');
+  const [reading, setReading] = useState<ToldReading | null>(null);
+  const { said, tell, undo } = useTelling(model, doings);
+  const may = mayTell(model);
+  const { lots } = model;
+  const lot = lots?.lots.find((one) => one.lot === chosen);
+  const all = (): void => { setLook('all'); };
+  const back = (): void => { setLook('lot'); };
+  const say = (what: Parameters<typeof tell>[0], words: string): void => { tell(what, words); };
+  const shown = look !== 'all' && look !== 'new' && look !== 'ice' && lot === undefined ? 'all' : look;
+  const top = shown === 'all' ? may && lots !== null && (
+    <>
+      <Key grow id="new" onTap={() => { setLook('new'); }}>{w(model, 'lots.new')}</Key>
+      <Key grow id="ice" onTap={() => { setLook('ice'); }}>{w(model, 'lots.ice')}</Key>
+    </>
+  ) : <Key grow id="back" onTap={shown === 'lot' || lot === undefined || shown === 'new' || shown === 'ice' ? all : back}>{shown === 'lot' || lot === undefined || shown === 'new' || shown === 'ice' ? w(model, 'lots.back') : lot.lot}</Key>;
+  return (
+    <Desk model={model} doings={doings} page="lots" top={top} at={`${shown} ${chosen}`} foot={may && <UndoBar model={model} said={said} undo={undo} />}>
+      {lots === null ? <p>{w(model, 'lots.not_kept')}</p> : (
+        <>
+          {shown === 'all' && <All model={model} choose={(one) => { setChosen(one.lot); setLook('lot'); }} />}
+          {shown === 'new' && <MakeLot model={model} lots={lots} tell={say} done={all} />}
+          {shown === 'ice' && <InIce model={model} instruments={lots.instruments} tell={say} done={all} />}
+          {lot !== undefined && shown === 'lot' && <LotView model={model} lot={lot} may={may} tell={say} open={setLook} correct={(one) => { setReading(one); setLook('correct'); }} />}
+          {lot !== undefined && shown === 'read' && <ReadLot model={model} lot={lot} instruments={lots.instruments} tell={say} done={back} />}
+          {lot !== undefined && shown === 'chill' && <ChilledBy model={model} lots={lots} lot={lot} tell={say} done={back} />}
+          {lot !== undefined && shown === 'pull' && <PullPortions model={model} lots={lots} lot={lot} tell={say} done={all} />}
+          {lot !== undefined && shown === 'mark' && <LastDay model={model} lots={lots} lot={lot} tell={say} done={back} />}
+          {lot !== undefined && shown === 'amiss' && <Amiss model={model} lot={lot} tell={say} done={back} />}
+          {lot !== undefined && shown === 'correct' && reading !== null && <Correct model={model} doings={doings} reading={reading} newId={newId} done={back} />}
+        </>
+      )}
+    </Desk>
+  );
+};
+
+function All({ model, choose }: { model: Model; choose: (one: ToldLot) => void }): VNode {
+  const lots = model.lots!;
+  return (
+    <>
+      {lots.lots.length === 0 && <p class="hush">{w(model, 'lots.none')}</p>}
+      <ul class="lot-list">
+        {lots.lots.map((one) => <li key={one.lot}><Line model={model} lot={one} choose={choose} /></li>)}
+      </ul>
+      <p class="hush"><small>{lots.rules === '' ? w(model, 'lots.not_judged') : lots.words}</small></p>
+    </>
+  );
+}
+
+function Line({ model, lot, choose }: { model: Model; lot: ToldLot; choose: (one: ToldLot) => void }): VNode {
+  const answer = gravestOf(lot);
+  const last = lot.readings.at(-1);
+  const due = lot.next_look_s !== null && lot.next_look_s <= model.now_s;
+  return (
+    <button type="button" class={due ? 'key lot-line due' : 'key lot-line'} data-key={`lot-${lot.lot}`} onClick={() => { choose(lot); }}>
+      <span class="what">
+        <b>{lot.lot}</b>
+        <small>{wordOf(model, 'lot', lot.state)}, {last === undefined ? w(model, 'lots.unread') : w(model, 'lots.last_read', { value: readText(last), at: clock(last.at_s) })}{waitingOf(model, lot.lot) > 0 && `, ${w(model, 'lots.waits_here')}`}</small>
+      </span>
+      <span class="when">
+        {answer !== '' && <Answer model={model} answer={answer} />}
+        {lot.next_look_s !== null && <span>{due ? w(model, 'lots.look_now') : `${w(model, 'lots.look', { at: clock(lot.next_look_s) })}, ${countText(lot.next_look_s - model.now_s)}`}</span>}
+      </span>
+    </button>
+  );
+}

@@ -1,0 +1,47 @@
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+
+import { dayAfter, dayBefore, gravestOf, isNumber, keyed, lotName, pointFor } from './names.ts';
+import type { ToldLot } from '../../wire.ts';
+
+function lot(part: Partial<ToldLot>): ToldLot {
+  return { state: 'raw', of: '', verdicts: [], ...part } as unknown as ToldLot;
+}
+
+test('a lot is named by its dish and the day, and no name stands twice', () => {
+  assert.equal(lotName('Wings', '2026-06-02', []), 'Wings 2026-06-02');
+  assert.equal(lotName('Wings', '2026-06-02', ['Wings 2026-06-02', 'Wings 2026-06-02 2']), 'Wings 2026-06-02 3');
+});
+
+test('a fail is told before what is unproven, that before a pass', () => {
+  const verdict = (answer: string) => ({ answer, rule: '', section: '', words: '', readings: [] }) as ToldLot['verdicts'][0];
+  assert.equal(gravestOf(lot({ verdicts: [verdict('pass'), verdict('unproven'), verdict('fail')] })), 'fail');
+  assert.equal(gravestOf(lot({ verdicts: [verdict('pass'), verdict('unproven')] })), 'unproven');
+  assert.equal(gravestOf(lot({ verdicts: [verdict('pass')] })), 'pass');
+  assert.equal(gravestOf(lot({})), '');
+});
+
+test('the coldest part decides in heat, the warmest in the cold, the coldest again once it is pulled', () => {
+  assert.equal(pointFor(lot({ state: 'raw' })), 'coldest');
+  assert.equal(pointFor(lot({ state: 'cooling' })), 'warmest');
+  assert.equal(pointFor(lot({ state: 'chilled' })), 'warmest');
+  assert.equal(pointFor(lot({ state: 'chilled', of: 'another' })), 'coldest');
+  assert.equal(pointFor(lot({ state: 're-heated and held' })), 'coldest');
+});
+
+test('a number is keyed in as the probe shows it', () => {
+  const typed = (keys: string) => [...keys].reduce(keyed, '');
+  assert.equal(typed('165'), '165');
+  assert.equal(typed('74.5'), '74.5');
+  assert.equal(typed('.5'), '0.5');
+  assert.equal(typed('7.4.5'), '7.45');
+  assert.equal(typed('18−'), '-18');
+  assert.equal(typed('18−−'), '18');
+  assert.equal(typed('123456'), '1234');
+  assert.deepEqual(['', '-', '7.', '7.5', '-18'].map(isNumber), [false, false, false, true, true]);
+});
+
+test('days go on over months', () => {
+  assert.equal(dayBefore('2026-03-01', 1), '2026-02-28');
+  assert.equal(dayAfter('2026-12-31', 1), '2027-01-01');
+});
