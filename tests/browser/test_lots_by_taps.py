@@ -47,6 +47,7 @@ def test_a_lot_is_made_read_and_cooked_by_taps_alone(tablet):
     key(one, "new").tap()
     key(one, "dish-wings").tap()
     key(one, "food-poultry").tap()
+    key(one, "piece-pieces").tap()
     typed(one, "24")
     key(one, "make").tap()
     line = one.page.locator('[data-key^="lot-Wings"]')
