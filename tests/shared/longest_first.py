@@ -12,8 +12,33 @@ import pytest
 
 TESTS = Path(__file__).parents[1]
 LONGEST = (
-    "scenario/cli/test_rehearsals.py",
+    "scenario/cli/test_heat_answers.py",
+    "scenario/cli/test_fed_wood.py",
+    "scenario/cli/test_any_oven_night.py",
+    "scenario/cli/test_dish_bands.py",
+    "browser/test_service_pages.py",
+    "browser/test_live_night.py",
+    "browser/test_tickets_by_taps.py",
     "scenario/cli/test_friday_rush.py",
+    "unit/oven/test_answers.py",
+    "scenario/cli/test_bad_input.py",
+    "scenario/cli/test_dish_pictures.py",
+    "scenario/cli/test_chill.py",
+    "scenario/cli/test_brindlecote_night.py",
+    "scenario/cli/test_rehearsals.py",
+    "scenario/cli/test_quote_and_replan.py",
+    "scenario/cli/test_board_command.py",
+    "scenario/cli/test_small_commands.py",
+    "property/oven/test_any_shape.py",
+    "scenario/cli/test_dish_table.py",
+    "browser/test_looking_back.py",
+    "unit/service/rehearsal/test_rehearsed_night.py",
+    "unit/board/test_access.py",
+    "property/board/test_any_request.py",
+    "unit/food/test_probe.py",
+    "scenario/cli/test_forty_at_once.py",
+    "unit/service/test_playing.py",
+    "scenario/planning/test_friday_without_a_turner.py",
 )
 
 

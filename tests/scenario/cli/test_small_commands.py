@@ -11,12 +11,23 @@ from pathlib import Path
 
 import pytest
 
+from asked_once import once
 from at_the_prompt import typed
+from hearthtide.cli import dish_command
+from hearthtide.planning.settled import settled
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
 HOUSES = ["brindlecote", "osmer-and-vane"]
 # From lighting to doors on the houses' own nights: 14:00 and 13:00 to 17:00.
 UNTIL_DOORS_H = {"brindlecote": 3, "osmer-and-vane": 4}
+
+
+@pytest.fixture(scope="module", autouse=True)
+def settled_once():
+    """Each oven is heated up once for all the dishes asked of it in this process."""
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(dish_command, "settled", once(settled))
+        yield
 
 
 @cache

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from math import pi
 
 import pytest
@@ -27,14 +28,33 @@ def limit_of(house: House, night: NightFile) -> tuple[int, Limit | None]:
     return total_late_s(schedule), binding_limit(problem, schedule, seed=1)
 
 
+@cache
+def six_pizzas() -> tuple[Problem, Schedule]:
+    """Six wanted in one minute, for one pair of hands."""
+    night = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(6)))
+    return solved(small_house(cooks=1), night, rounds=5)
+
+
+@cache
+def of_six_pizzas() -> tuple[int, Limit | None]:
+    problem, schedule = six_pizzas()
+    return total_late_s(schedule), binding_limit(problem, schedule, seed=1)
+
+
+@cache
+def of_two_steaks() -> tuple[int, Limit | None]:
+    """Wanted in one minute, three pairs of hands and one platter."""
+    night = small_night(*((f"A{n}", "18:00", "18:16", ("steak",)) for n in range(2)))
+    return limit_of(small_house(cooks=3, platters=1), night)
+
+
 def test_a_night_in_time_has_no_limit_to_name() -> None:
     assert limit_of(small_house(), MIXED)[1] is None
 
 
 def test_hands_bind_when_one_pair_meets_six_pizzas() -> None:
     # One pair of hands needs 89 s a pizza: six wanted in the same minute queue for 9 min.
-    night = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(6)))
-    late, limit = limit_of(small_house(cooks=1), night)
+    late, limit = of_six_pizzas()
     assert limit is not None
     assert limit.binds == "hands"
     assert limit.late_total_s == late
@@ -43,8 +63,7 @@ def test_hands_bind_when_one_pair_meets_six_pizzas() -> None:
 
 def test_hands_still_bind_once_two_of_the_six_have_begun() -> None:
     """From 18:03 on, with what is on the fire going on as it was begun."""
-    night = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(6)))
-    problem, schedule = solved(small_house(cooks=1), night, rounds=5)
+    problem, schedule = six_pizzas()
     running = Running(replace(problem, orders=schedule.orders), schedule, round(clock("18:03")))
     begun = {b.item for b in reality_at(running).begun}
     assert 0 < len(begun) < 6
@@ -65,8 +84,7 @@ def test_stone_binds_on_a_tiny_hearth_with_many_hands() -> None:
 
 def test_platters_bind_when_the_bank_holds_one() -> None:
     # Each steak keeps its platter 7:30 + 5:00 + 0:45 and 10:00 turnaround: the second waits 23 min.
-    night = small_night(*((f"A{n}", "18:00", "18:16", ("steak",)) for n in range(2)))
-    late, limit = limit_of(small_house(cooks=3, platters=1), night)
+    late, limit = of_two_steaks()
     assert limit is not None
     assert limit.binds == "platters"
     assert limit.without["platters"] < late / 4
@@ -125,8 +143,7 @@ def test_a_rule_binds_where_plates_wait_for_others_to_leave_their_splash() -> No
 
 
 def test_two_limits_that_only_help_together_are_named_together(monkeypatch) -> None:
-    night = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(6)))
-    problem, schedule = solved(small_house(cooks=1), night, rounds=5)
+    problem, schedule = six_pizzas()
     in_time = tuple(replace(b, landing_s=b.order.wanted_s) for b in schedule.booked)
 
     def only_together(lifted: Problem, *_: object, **__: object) -> Schedule:
@@ -148,9 +165,8 @@ def test_where_more_search_lands_all_in_time_nothing_else_binds() -> None:
 
 
 def test_who_slips_is_each_course_by_its_latest_drop_the_worst_first() -> None:
-    night = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(6)))
-    problem, schedule = solved(small_house(cooks=1), night, rounds=5)
-    limit = binding_limit(problem, schedule, seed=1)
+    _, schedule = six_pizzas()
+    _, limit = of_six_pizzas()
     assert limit is not None
     slipped = {late.ticket: late.late_s for late in limit.late}
     assert slipped == {b.order.ticket: b.late_s for b in schedule.booked if b.late_s > 120}
@@ -159,8 +175,7 @@ def test_who_slips_is_each_course_by_its_latest_drop_the_worst_first() -> None:
 
 def test_the_need_of_hands_is_a_sum_by_hand() -> None:
     # Six pizzas at 25 + 10 + 2 x 12 + 8 + 22 s are 534 s of one pair's 1800 in half an hour.
-    night = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(6)))
-    _, limit = limit_of(small_house(cooks=1), night)
+    _, limit = of_six_pizzas()
     assert limit is not None
     hands = next(need for need in limit.needs if need.limit == "hands")
     assert hands.needed == pytest.approx(534 / 60) and hands.there == 30
@@ -168,24 +183,21 @@ def test_the_need_of_hands_is_a_sum_by_hand() -> None:
 
 def test_the_need_of_stone_is_a_sum_by_hand() -> None:
     # Discs of 28 cm for three minutes (a little more or less, for the hands) and 45 s of rest.
-    night = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(6)))
-    _, limit = limit_of(small_house(cooks=1), night)
+    _, limit = of_six_pizzas()
     assert limit is not None
     stone = next(need for need in limit.needs if need.limit == "stone")
     assert stone.needed == pytest.approx(6 * pi * 0.14**2 * 3.75, rel=0.05)
 
 
 def test_the_need_of_platters_counts_those_out_at_once() -> None:
-    night = small_night(*((f"A{n}", "18:00", "18:16", ("steak",)) for n in range(2)))
-    _, limit = limit_of(small_house(cooks=3, platters=1), night)
+    _, limit = of_two_steaks()
     assert limit is not None
     platters = next(need for need in limit.needs if need.limit == "platters")
     assert (platters.needed, platters.there, platters.share) == (2, 1, 2)
 
 
 def test_an_order_without_room_under_a_lifted_limit_leaves_the_plan_as_it_is(monkeypatch) -> None:
-    night = small_night(*((f"A{n}", "18:00", "18:06", ("pizza",)) for n in range(6)))
-    problem, schedule = solved(small_house(cooks=1), night, rounds=5)
+    problem, schedule = six_pizzas()
 
     def no_room(lifted: Problem, *_: object, **__: object) -> Schedule:
         raise Unplaceable(lifted.orders[0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -55,6 +56,20 @@ def table(key: str) -> StageTable:
 
 def kept_in(folder: Path, house: House = HOUSE, axes: Axes = SMALL) -> Tables:
     return response_tables(house, OVEN, HOT, PLACES, ("pizza", "dip"), axes, folder)
+
+
+@pytest.fixture(scope="module")
+def first_made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Tables]:
+    """A folder that was empty, and the tables made and kept there."""
+    folder = tmp_path_factory.mktemp("tables")
+    return folder, kept_in(folder)
+
+
+@pytest.fixture
+def first(first_made: tuple[Path, Tables], tmp_path: Path) -> Tables:
+    """The tables as they were first made; the test's own folder holds them, byte for byte."""
+    shutil.copytree(first_made[0], tmp_path, dirs_exist_ok=True)
+    return first_made[1]
 
 
 def same(one: Tables, other: Tables) -> bool:
@@ -159,8 +174,8 @@ def test_two_processes_find_what_one_finds(monkeypatch: pytest.MonkeyPatch) -> N
     assert told[-1] == 1.0
 
 
-def test_kept_tables_are_those_made_fresh(tmp_path: Path) -> None:
-    first, again = kept_in(tmp_path), kept_in(tmp_path)
+def test_kept_tables_are_those_made_fresh(tmp_path: Path, first: Tables) -> None:
+    again = kept_in(tmp_path)
     fresh = response_tables(HOUSE, OVEN, HOT, PLACES, ("pizza", "dip"), SMALL)
     assert (first.kept, again.kept, fresh.kept) == (0, 2, 0)
     assert same(first, again)
@@ -173,8 +188,7 @@ def changed(key: str, **fields: object) -> House:
     return HOUSE.model_copy(update={"dishes": {**HOUSE.dishes, key: dish}})
 
 
-def test_a_changed_card_alone_is_made_anew(tmp_path: Path) -> None:
-    first = kept_in(tmp_path)
+def test_a_changed_card_alone_is_made_anew(tmp_path: Path, first: Tables) -> None:
     warmer = kept_in(tmp_path, changed("pizza", start=30.0))
     assert warmer.kept == 1
     assert (warmer.of["pizza"][0].values[SECONDS] < first.of["pizza"][0].values[SECONDS]).all()
@@ -182,15 +196,15 @@ def test_a_changed_card_alone_is_made_anew(tmp_path: Path) -> None:
     assert kept_in(tmp_path).kept == 2  # the former card's is still there
 
 
+@pytest.mark.usefixtures("first")
 def test_words_and_rests_change_no_table(tmp_path: Path) -> None:
-    kept_in(tmp_path)
     assert kept_in(tmp_path, changed("pizza", words="Listen.", hold=200.0, name="Round one")).kept == 2
 
 
+@pytest.mark.usefixtures("first")
 def test_other_axes_oven_or_food_ask_for_other_tables(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    kept_in(tmp_path)
     assert kept_in(tmp_path, axes=Axes(SMALL.stone_C, (9e3, 14e3, 21e3))).kept == 0
     warm = replace(HOT, power_W=21_000.0)
     assert response_tables(HOUSE, OVEN, warm, PLACES, ("pizza", "dip"), SMALL, tmp_path).kept == 0
@@ -203,8 +217,7 @@ def test_other_axes_oven_or_food_ask_for_other_tables(
 
 
 @pytest.mark.parametrize("damage", ["a byte", "the end", "all", "another's"])
-def test_a_damaged_file_is_told_and_made_anew(tmp_path: Path, damage: str) -> None:
-    first = kept_in(tmp_path)
+def test_a_damaged_file_is_told_and_made_anew(tmp_path: Path, first: Tables, damage: str) -> None:
     (file,) = tmp_path.glob("pizza-*.table")
     (other,) = tmp_path.glob("dip-*.table")
     content = file.read_bytes()
@@ -225,12 +238,12 @@ def test_a_damaged_file_is_told_and_made_anew(tmp_path: Path, damage: str) -> No
     assert kept_in(tmp_path).kept == 2
 
 
-def test_a_store_that_cannot_be_used_costs_time_only(tmp_path: Path) -> None:
+def test_a_store_that_cannot_be_used_costs_time_only(tmp_path: Path, first: Tables) -> None:
     blocked = tmp_path / "file"
     blocked.write_text("in the way")
     made = kept_in(blocked)
     assert made.kept == 0
-    assert same(made, kept_in(tmp_path / "good"))
+    assert same(made, first)
     assert any("cannot be kept" in trouble for trouble in made.troubles)
 
 
