@@ -42,6 +42,8 @@ from hearthtide.service.records.proofs import Said, again, proofs
 from hearthtide.service.records.search import lot_of
 
 DEVICE = "command line"
+# Common practice, no source.
+SCALDS = "Boiling water and its steam scald: a pot that stands firm, a dry glove, the hand beside the steam."
 DAY = slice(TEXT + 7, TEXT + 17)  # of an entry's body: the date in UTC of what it tells
 
 
@@ -193,6 +195,8 @@ def run_probe(
     digest = hashlib.sha256(f"{key}|{time.at.isoformat()}".encode()).hexdigest()[:20]
     known = reference_of(reference, unit)
     checked = Checked(f"check-{digest}", instrument, time.at, person, shown, known, unit, cast(Scale, scale))
+    if reference.startswith("boiling"):
+        out.print(SCALDS)
     with opened(file) as log:
         book = Book(log, by.rules)
         rules = by.rules or rules_known(book.about(lambda _: False))

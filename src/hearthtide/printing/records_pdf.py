@@ -88,18 +88,16 @@ def _fonts() -> Any:
 
 
 def _page(listing: Listing, rules: RuleSet | None, house: str, offset_min: int) -> dict[str, object]:
-    lots, count = len(listing.lots), len(listing.entries)
-    asked = listing.asked
+    asked, lots, count = listing.asked, len(listing.lots), len(listing.entries)
     days = "" if asked.first is None and asked.last is None else f", {_days(listing)}"
     wanted = f"with “{asked.words}”" if asked.words else "all lots"
+    counts = f"{lots} lot{'' if lots == 1 else 's'}, {count} entries of {listing.head.count}"
+    step = f"{asked.step}{', ' + asked.food if asked.food else ''}"
     head = [
         ["Printed", local(listing.now, offset_min)],
-        ["Asked for", f"{wanted}{days}: {lots} lots, {count} entries of {listing.head.count}"],
+        ["Asked for", f"{wanted}{days}: {counts}"],
         ["Rules", listing.rules or "none: nothing is judged"],
-        [
-            "Judged as",
-            f"{asked.step}{', ' + asked.food if asked.food else ''}" if asked.step else "not judged here",
-        ],
+        *([["All readings judged as", step]] if asked.step else []),
         ["The records end at", listing.head.words],
         ["SHA-256 of what is listed", listing.sha256],
         ["To check", "hearthtide records verify THIS.pdf RECORDS.db"],

@@ -102,7 +102,7 @@ def _verdict(one: Stands, numbers: Mapping[str, str]) -> Row:
     on = ", ".join(numbers.get(id, id) for id in found.readings)
     stands = f"stands on {on}" if on else "stands on no reading"
     rule = f" ({found.rule})" if found.rule else ""
-    what = f"{one.proof}, by which it became so at {numbers.get(one.of, one.of)}" if one.of else one.proof
+    what = f"{one.proof}, for {numbers.get(one.of, one.of)}, as it stands now" if one.of else one.proof
     return {
         "answer": found.answer,
         "words": f"{what}: {found.words}",
