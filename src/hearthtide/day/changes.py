@@ -6,21 +6,10 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from hearthtide.house.sold import Change
+
 COVERS = "covers"
 PAR = "par of "  # a par's figure is this and its key; a dish's figure is its key
-
-
-@dataclass(frozen=True)
-class Change:
-    """One number that was changed. `told` is when, as it was written; `figure` `covers`, a dish, or a par."""
-
-    told: str
-    day: date
-    figure: str
-    ours: int
-    yours: int
-    person: str
-    why: str
 
 
 @dataclass(frozen=True)

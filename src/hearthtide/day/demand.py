@@ -10,8 +10,9 @@ import numpy as np
 
 from hearthtide.day.counts import NONE, Counts
 from hearthtide.day.grid import LEAST_BOOKED, Grid, grid_of
-from hearthtide.day.history import WEEK, History, last_same_weekdays, mean
+from hearthtide.day.history import WEEK, last_same_weekdays, mean
 from hearthtide.day.walk import Basis, Said, Walk, basis, walk
+from hearthtide.house.sold import History
 
 FURTHEST_DAYS = 28  # ahead of the last day known; own choice
 LEAST_DAYS = 28  # that can be learned from, before the model is asked at all; own choice
@@ -115,7 +116,7 @@ def _learned(
     if holiday and not grid.has_holidays:
         remarks.append("a holiday, and none is in the history: told as if it were none")
     elif holiday:
-        remarks.append("a holiday: told from all holidays alike, its band is that of ordinary days")
+        remarks.append("a holiday: told from all holidays alike")
     if _has_booked(grid, day) and not booked:
         remarks.append(f"bookings are not used: fewer than {LEAST_BOOKED} past days tell theirs")
     if said is None:

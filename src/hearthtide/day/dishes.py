@@ -14,7 +14,8 @@ from datetime import date
 import numpy as np
 
 from hearthtide.day.counts import Counts, spread_counts
-from hearthtide.day.history import Count, History, SoldDay
+from hearthtide.day.history import Count
+from hearthtide.house.sold import History, SoldDay
 from hearthtide.ranges import Array
 
 HALF_DAYS = 56.0  # what lies eight weeks back counts half; own choice

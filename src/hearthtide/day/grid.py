@@ -7,7 +7,8 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from hearthtide.day.history import LAST, WEEK, History
+from hearthtide.day.history import LAST, WEEK
+from hearthtide.house.sold import History
 from hearthtide.ranges import Array
 
 MOST_DAYS = 1100  # three years: what lies further back tells little of next week; own choice

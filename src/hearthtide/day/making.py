@@ -9,15 +9,20 @@ from datetime import date, timedelta
 from hearthtide.day.counts import NONE, Counts
 from hearthtide.day.demand import Covers
 from hearthtide.day.dishes import Share, portions_of, share_of, wanted
-from hearthtide.day.history import DAY_NAMES, History, last_same_weekdays
+from hearthtide.day.history import DAY_NAMES, last_same_weekdays
 from hearthtide.day.pars import Ahead, Costs, Sum, best, rule_of_thumb, sum_of, to_par
+from hearthtide.house.sold import History, Lot
 
 
 @dataclass(frozen=True)
 class Made:
-    """Something made ahead. `uses`: portions for a plate of each dish. `days` it may be used on, the first
-    the day it is made. `made_on`: weekdays (Monday 0) it is made on, all that are open if empty."""
+    """Something made ahead. `key`: as pars.yaml names it. `uses`: portions for a plate of each dish.
 
+    `days` it may be used on, the first the day it is made. `made_on`: weekdays (Monday 0) it is made on;
+    empty for all that are open.
+    """
+
+    key: str
     name: str
     uses: Mapping[str, int]
     days: int
@@ -27,14 +32,6 @@ class Made:
 
     def last_day(self, made: date) -> date:
         return made + timedelta(days=self.days - 1)
-
-
-@dataclass(frozen=True)
-class Lot:
-    """Portions that are there, made on one day."""
-
-    made: date
-    portions: int
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from hearthtide.ranges import Array
 
 WARM_DAYS = 28  # before the states have seen every weekday four times their misses do not count; own choice
 LEAST_MISSES = 20  # of which the band is made; own choice
+LEAST_HOLIDAYS = 3  # that have passed, before a holiday's band is widened by how they missed; own choice
 MOST_MISSES = 365  # as of the last year
 
 
@@ -45,29 +46,40 @@ class Walk:
     def said(self, day: date) -> Said | None:
         """What is said of a day by what was known `days` before; None when too little was."""
         i = self.grid.at(day)
-        holiday = bool(self.grid.holiday[i])
-        by_model, by_rule = self._misses(i - self.days, holiday)
+        by_model, by_rule, on_holidays = self._misses(i - self.days)
         if len(by_model) < LEAST_MISSES or not np.isfinite(self.model[i]):
             return None
-        weight = 1.0
-        if np.isfinite(self.rule[i]) and not (holiday and self.grid.has_holidays):
-            squares = float(np.mean(by_model**2)), float(np.mean(by_rule**2))
-            weight = squares[1] / (squares[0] + squares[1]) if sum(squares) else 0.5
-        rule = self.rule[i] if np.isfinite(self.rule[i]) else 0.0
-        middle = weight * self.model[i] + (1 - weight) * rule
-        counts = from_misses(float(middle), weight * by_model + (1 - weight) * by_rule)
-        return Said(day, counts, float(rule**2) if np.isfinite(self.rule[i]) else None, float(weight))
+        rule = float(self.rule[i]) if np.isfinite(self.rule[i]) else None
+        if bool(self.grid.holiday[i]) and self.grid.has_holidays:
+            counts = from_misses(float(self.model[i]), by_model * _wider(by_model, on_holidays))
+            return Said(day, counts, None if rule is None else rule**2, 1.0)
+        weight = 1.0 if rule is None else _weight(by_model, by_rule)
+        middle = weight * float(self.model[i]) + (1 - weight) * (rule or 0.0)
+        counts = from_misses(middle, weight * by_model + (1 - weight) * by_rule)
+        return Said(day, counts, None if rule is None else rule**2, weight)
 
-    def _misses(self, last: int, with_holidays: bool) -> tuple[Array, Array]:
-        """What came less what was said, of the days up to `last` that both told."""
-        until = min(last + 1, self.grid.known_days)
-        past = slice(max(WARM_DAYS + self.days, 0), max(until, 0))
-        came = self.values[past]
-        if not with_holidays:
-            came = np.where(self.grid.holiday[past] > 0, np.nan, came)
-        model, rule = came - self.model[past], came - self.rule[past]
-        both = np.isfinite(model) & np.isfinite(rule)
-        return model[both][-MOST_MISSES:], rule[both][-MOST_MISSES:]
+    def _misses(self, last: int) -> tuple[Array, Array, Array]:
+        """What came less what was said of the days up to `last`: on ordinary days by both, on holidays by the
+        model."""
+        past = slice(WARM_DAYS + self.days, max(min(last + 1, self.grid.known_days), 0))
+        holiday = self.grid.holiday[past] > 0
+        model, rule = self.values[past] - self.model[past], self.values[past] - self.rule[past]
+        both = np.isfinite(model) & np.isfinite(rule) & ~holiday
+        on_holidays = model[holiday & np.isfinite(model)]
+        return model[both][-MOST_MISSES:], rule[both][-MOST_MISSES:], on_holidays
+
+
+def _weight(by_model: Array, by_rule: Array) -> float:
+    """The model's share: the rule's mean squared miss over both."""
+    model, rule = float(np.mean(by_model**2)), float(np.mean(by_rule**2))
+    return rule / (model + rule) if model + rule else 0.5
+
+
+def _wider(ordinary: Array, on_holidays: Array) -> float:
+    """How many times wider holidays have missed than other days; never narrower."""
+    if len(on_holidays) < LEAST_HOLIDAYS or not np.any(ordinary):
+        return 1.0
+    return max(1.0, float(np.sqrt(np.mean(on_holidays**2) / np.mean(ordinary**2))))
 
 
 @dataclass(frozen=True, eq=False)

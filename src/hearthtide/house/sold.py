@@ -1,16 +1,13 @@
-"""A house's days as they were, and the plain rule that every forecast is shown beside."""
+"""A house's days as it wrote them down: covers, bookings, dishes, what made a day unlike others."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 from itertools import pairwise
 
-WEEK = 7
-LAST = 4  # same weekdays that the plain rule takes; common practice, no source
-DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 SHUT_AFTER_WEEKS = 12  # a weekday without one open day for so long is not an open day; own choice
 
 
@@ -78,37 +75,23 @@ class History:
         return any(one.weekday() == day.weekday() and one > first for one in known)
 
 
-Count = Callable[[SoldDay], float | None]
-"""What is counted of a day, None where it is not told: covers, or portions of something."""
+@dataclass(frozen=True)
+class Lot:
+    """Portions of something made ahead that are there, made on one day. `key`: as pars.yaml names it."""
+
+    key: str
+    made: date
+    portions: int
 
 
-def covers_sold(one: SoldDay) -> float | None:
-    return one.covers
+@dataclass(frozen=True)
+class Change:
+    """A number of ours that a chef changed. `told`: when, as written. `figure`: covers, a dish, or a par."""
 
-
-def last_same_weekdays(
-    history: History, day: date, known: date, count: Count = covers_sold, most: int = LAST
-) -> tuple[tuple[date, float], ...]:
-    """The last ordinary days of that weekday up to `known`, newest first, each with its count.
-
-    >>> from datetime import date
-    >>> week = tuple(SoldDay(date(2026, 5, n), 60 + n) for n in range(1, 29))
-    >>> last = last_same_weekdays(History(week), date(2026, 6, 2), date(2026, 5, 28), most=2)
-    >>> [(one.day, count) for one, count in last]
-    [(26, 86), (19, 79)]
-    """
-    found: list[tuple[date, float]] = []
-    at = day - timedelta(weeks=1)
-    oldest = history.days[0].day if history.days else day
-    while at >= oldest and len(found) < most:
-        one = history.by_date.get(at)
-        value = count(one) if one is not None and one.ordinary and at <= known else None
-        if value is not None:
-            found.append((at, value))
-        at -= timedelta(weeks=1)
-    return tuple(found)
-
-
-def mean(values: Sequence[float]) -> float | None:
-    """The plain mean; None of nothing."""
-    return sum(values) / len(values) if values else None
+    told: str
+    day: date
+    figure: str
+    ours: int
+    yours: int
+    person: str
+    why: str
