@@ -120,6 +120,20 @@ def test_bad_rows_are_told_and_the_rest_is_used(house):
     assert "No row: sales.csv:201" in done.stderr and "if the house was shut" in done.stderr
 
 
+def test_check_reads_what_is_sold_and_made_ahead_too(house):
+    done = typed("check", house)
+    assert done.returncode == 0 and "sales of 439 days" in done.stdout and "made ahead: dough" in done.stdout
+    for name, old, new in (
+        ("history.yaml", "covers: Guests", "covers: Gests"),
+        ("pars.yaml", "days: 3", "days: 0"),
+    ):
+        file = house / name
+        file.write_text(file.read_text(encoding="utf-8").replace(old, new), encoding="utf-8")
+    done = typed("check", house)
+    assert done.returncode == 2
+    assert "Did you mean `Guests`" in done.stderr and "pars.yaml" in done.stderr, "both at once"
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [
