@@ -86,9 +86,3 @@ def test_open_counts_are_told_better_than_by_rule(published, series, ahead):
         unit="%",
         at=at,
     )
-    print(
-        series,
-        ahead,
-        nights,
-        *(f"{n} {over(n):.3f}" for n in ("ours", "rule", "week_before", "mean", "held")),
-    )

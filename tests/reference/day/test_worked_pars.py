@@ -33,8 +33,8 @@ def test_half_chickens_of_one_and_two_days(published):
         computed=two.par,
         absolute=1,
         unit="portions",
-        missed="29 is what a portion left over at 0.37 of its cost gives, a share that is not explained there; "
-        "by exact chances one made today is binned tomorrow far more seldom. A cost of carrying it on (`older`) "
+        missed="29 is what one left over at 0.37 of its cost gives, a share that is not explained there; by "
+        "exact chances one made today is binned tomorrow far more seldom. A cost of carrying it on (`older`) "
         "brings the par down",
     )
     assert rule_of_thumb([22]) == 27  # 26.4 there, before it is a whole portion
