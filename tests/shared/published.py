@@ -17,6 +17,8 @@ SUBJECTS = (
     "food on the hearth",
     "chilling",
     "planning",
+    "forecasts",
+    "pars",
 )
 """The groups of the table, in its order: the only words a module's mark `subject` may say."""
 

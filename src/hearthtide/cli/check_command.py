@@ -10,8 +10,11 @@ from rich.markup import escape
 from hearthtide.cli.shared import out, print_json
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import oven_design, read_house, read_night
+from hearthtide.house.history_file import has_history, take_history
 from hearthtide.house.models import House, NightFile
 from hearthtide.house.oven_design import hearth_of
+from hearthtide.house.pars_file import NAME as PARS
+from hearthtide.house.pars_file import read_pars
 from hearthtide.planning.build import house_outlines, stage_masks
 from hearthtide.planning.places import Places, enumerate_places
 
@@ -20,6 +23,7 @@ def run_check(folder: Path, json: bool) -> None:
     """Print what the house holds. Raises InputError with every finding of the house, or of all its nights."""
     house = read_house(folder)
     nights = _nights(house)
+    days, made = _days(house)
     places = enumerate_places(oven_design(house), house.file.zones, house_outlines(house))
     dishes = {key: _spots(house, places, key) for key in house.dishes}
     if json:
@@ -28,6 +32,8 @@ def run_check(folder: Path, json: bool) -> None:
             "dishes": [{"dish": key, "places": spots} for key, spots in dishes.items()],
             "foods": list(house.foods),
             "nights": [_night(name, night) for name, night in nights.items()],
+            "days_sold": days,
+            "made_ahead": made,
         }
         print_json("check", body)
         return
@@ -51,6 +57,30 @@ def run_check(folder: Path, json: bool) -> None:
             f"  night {escape(name)}: {facts['tickets']} tickets, {facts['covers']} covers, "
             f"{facts['items']} items"
         )
+    if days:
+        out.print(f"  sales of {days} days")
+    if made:
+        out.print(f"  made ahead: {escape(', '.join(made))}")
+
+
+def _days(house: House) -> tuple[int, list[str]]:
+    """How many days of sales there are and what is made ahead; or every finding in either."""
+    findings: list[Finding] = []
+    days, made = 0, []
+    if has_history(house):
+        try:
+            taken = take_history(house)
+            days, findings = len(taken.history.open_days), [*taken.wrong]
+        except InputError as err:
+            findings += err.findings
+    if (Path(house.folder) / PARS).is_file():
+        try:
+            made = list(read_pars(house).made)
+        except InputError as err:
+            findings += err.findings
+    if findings:
+        raise InputError(tuple(findings))
+    return days, made
 
 
 def _nights(house: House) -> dict[str, NightFile]:

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 from typer.models import OptionInfo
 
+from hearthtide.cli import day_app
 from hearthtide.cli.exit_codes import BAD_INPUT, BROKEN, KEPT
 from hearthtide.cli.records_app import records
 from hearthtide.cli.rules_app import add_to as add_rules
@@ -23,6 +24,8 @@ app = typer.Typer(
 )
 
 app.add_typer(records, name="records")
+app.command()(day_app.demand)
+app.command()(day_app.pars)
 
 HouseArg = Annotated[Path, typer.Argument(metavar="HOUSE", help="a house's folder")]
 JsonFlag = Annotated[bool, typer.Option("--json", help="print JSON, units in the keys")]

@@ -16,8 +16,10 @@ from pydantic_core.core_schema import WithDefaultSchema
 
 from hearthtide.house.events_file import EventsFile
 from hearthtide.house.foods_file import FoodsFile
+from hearthtide.house.history_file import HistoryFile
 from hearthtide.house.models import DishFile, HouseFile, NightFile
 from hearthtide.house.oven_file import OvenFile
+from hearthtide.house.pars_file import ParsFile
 from hearthtide.house.upsets_file import UpsetsFile
 from hearthtide.quantities import written_like
 
@@ -29,6 +31,8 @@ FILES: dict[str, type[BaseModel]] = {
     "foods": FoodsFile,
     "events": EventsFile,
     "upsets": UpsetsFile,
+    "history": HistoryFile,
+    "pars": ParsFile,
 }
 
 
