@@ -27,6 +27,7 @@ from hearthtide.service.records.entries import RECORD, Corrected, ReadingTaken, 
 from hearthtide.service.records.ledger import found
 from hearthtide.service.records.search import sought
 from hearthtide.service.records.table import HEADING, line
+from hearthtide.service.records.told import body_words
 from hearthtide.store.database import open_database
 
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -117,8 +118,8 @@ def _line(record: Record) -> str:
             " ,", ","
         )
         return said if isinstance(body, ReadingTaken) else f"{said}, in place of {body.of}: {body.why}"
-    rest = (f"{key} {value}" for key, value in vars(body).items() if key != "kind" and value not in ("", ()))
-    return f"{body.kind}: {', '.join(rest)}"
+    lot = getattr(body, "lot", "")
+    return f"{body.kind}: {lot + ': ' if lot else ''}{body_words(record)}"
 
 
 def day_of(words: str, today: date) -> date:

@@ -9,18 +9,22 @@ from hearthtide.safety.probe_check import check_verdict
 from hearthtide.safety.readings import Reading
 from hearthtide.safety.rules import RuleSet
 from hearthtide.service.records.entries import (
+    ChilledBy,
     Closed,
     Corrected,
     Deviation,
     LotBecame,
     LotMade,
+    LotMarked,
     ProbeChecked,
     Proved,
+    Pulled,
     ReadingTaken,
     Record,
 )
 from hearthtide.service.records.ledger import lots_of
 from hearthtide.service.records.listing import Listed, Listing, Stands
+from hearthtide.service.records.told import body_words
 
 Part = dict[str, str]  # text and style: plain, bold, old (struck through) or open (framed)
 Row = dict[str, object]
@@ -136,7 +140,8 @@ def _row(
             notes += _correction(body, record, listing)
         case LotMade():
             row["what"] = "lot made"
-            notes.append([_plain(f"{body.quantity} of {body.dish}")])
+            kinds = "".join(f", {one}" for one in (body.food, body.piece) if one)
+            notes.append([_plain(f"{body.quantity} of {body.dish}{kinds}")])
             notes += [[_plain(f"made of {', '.join(body.made_of)}")]] if body.made_of else []
         case LotBecame():
             row["what"] = f"became {body.state}"
@@ -144,6 +149,8 @@ def _row(
                 [[_plain(f"by {body.rules}{', as ' + body.food if body.food else ''}")]] if body.rules else []
             )
             notes += [_proved(found, numbers) for found in body.proofs]
+        case Pulled() | LotMarked() | ChilledBy():
+            notes.append([_plain(body_words(record))])
         case Deviation():
             stands = ", ".join(numbers.get(id, id) for id in body.readings)
             notes.append([_plain(f"{body.rule}: {body.found}{'; on ' + stands if stands else ''}")])
