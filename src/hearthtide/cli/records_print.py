@@ -99,13 +99,19 @@ def run_verify(made: Path, file: str, house: Path | None, json: bool) -> bool:
     """Says whether what a print lists is what the records say now; True when it is."""
     said = _verified(made, file, house)
     if json:
-        print_json("records verify", {"agrees": said.agrees, "said": said.good, "wrong": said.bad})
+        body = {"agrees": said.agrees, "pages_compared": said.pages, "said": said.good, "wrong": said.bad}
+        print_json("records verify", body)
         return said.agrees
     for words in said.good:
         out.print(escape(words))
     for words in said.bad:
         out.print(f"[bold]No:[/] {escape(words)}")
-    out.print("[bold]It agrees with the records.[/]" if said.agrees else "[bold]It does not agree.[/]")
+    if said.agrees:
+        out.print("[bold]It agrees with the records.[/]")
+    elif not said.pages and len(said.bad) == 1:
+        out.print("[bold]Its list agrees with the records; its pages are not shown to.[/]")
+    else:
+        out.print("[bold]It does not agree with the records.[/]")
     return said.agrees
 
 
@@ -113,6 +119,7 @@ def run_verify(made: Path, file: str, house: Path | None, json: bool) -> bool:
 class _Said:
     good: list[str]
     bad: list[str]
+    pages: bool = True  # whether they could be compared
 
     @property
     def agrees(self) -> bool:
@@ -149,9 +156,10 @@ def _verified(made: Path, file: str, house: Path | None) -> _Said:
     if again == printed:
         said.good.append("its pages are, byte for byte, what these records print")
     elif print_.typeset_by != typeset_by():
-        said.good.append(
-            f"its pages were set by {print_.typeset_by} and cannot be compared with those of {typeset_by()}: "
-            "compare their words with a new print"
+        said.pages = False
+        said.bad.append(
+            f"its pages say that {print_.typeset_by} set them and cannot be compared with those of "
+            f"{typeset_by()}: go by a new print"
         )
     elif said.agrees:
         said.bad.append("its pages are not what these records print: the file was altered outside its list")

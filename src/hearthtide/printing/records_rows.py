@@ -117,56 +117,61 @@ def _verdict(one: Stands, numbers: Mapping[str, str]) -> Row:
 def _row(
     one: Listed, listing: Listing, numbers: Mapping[str, str], closers: Mapping[str, Listed]
 ) -> dict[str, object]:
-    record, body = one.record, one.record.body
-    row: dict[str, object] = {
+    record = one.record
+    told, notes = _told(record, listing, numbers, closers)
+    if record.late:
+        notes = [
+            *notes,
+            [_framed("late"), _plain(f" written down {local(record.entered, record.offset_min)}")],
+        ]
+    return {
         "seq": str(one.seq),
         "at": local(record.at, record.offset_min),
-        "what": body.kind,
+        "what": record.body.kind,
         "read": [],
         "part": "",
         "by": "",
         "who": record.person,
-        "notes": [],
+        **told,
+        "notes": notes,
     }
-    notes: list[list[Part]] = []
+
+
+def _told(
+    record: Record, listing: Listing, numbers: Mapping[str, str], closers: Mapping[str, Listed]
+) -> tuple[dict[str, object], list[list[Part]]]:
+    """What a row says besides who and when, and its notes."""
+    body = record.body
     match body:
         case ReadingTaken():
-            row |= _read(body.reading)
-            row["read"], corrected = _as_corrected(record, body.reading, listing, numbers)
-            notes += corrected
+            read, notes = _as_corrected(record, body.reading, listing, numbers)
+            return _read(body.reading) | {"read": read}, notes
         case Corrected():
-            of = numbers.get(body.of, body.of)
-            row |= _read(body.reading) | {"what": f"correction of {of}", "who": record.person}
-            notes += _correction(body, record, listing)
+            what = f"correction of {numbers.get(body.of, body.of)}"
+            told = _read(body.reading) | {"what": what, "who": record.person}
+            return told, _correction(body, record, listing)
         case LotMade():
-            row["what"] = "lot made"
+            of = f"; made of {', '.join(body.made_of)}" if body.made_of else ""
             kinds = "".join(f", {one}" for one in (body.food, body.piece) if one)
-            notes.append([_plain(f"{body.quantity} of {body.dish}{kinds}")])
-            notes += [[_plain(f"made of {', '.join(body.made_of)}")]] if body.made_of else []
-        case LotBecame():
-            row["what"] = f"became {body.state}"
-            notes += (
-                [[_plain(f"by {body.rules}{', as ' + body.food if body.food else ''}")]] if body.rules else []
-            )
-            notes += [_proved(found, numbers) for found in body.proofs]
+            return {"what": "lot made"}, [[_plain(f"{body.quantity} of {body.dish}{kinds}{of}")]]
         case Pulled() | LotMarked() | ChilledBy():
-            notes.append([_plain(body_words(record))])
+            return {}, [[_plain(body_words(record))]]
+        case LotBecame():
+            food = f", as {body.food}" if body.food else ""
+            by = [[_plain(f"by {body.rules}{food}")]] if body.rules else []
+            return {"what": f"became {body.state}"}, by + [_proved(one, numbers) for one in body.proofs]
         case Deviation():
             stands = ", ".join(numbers.get(id, id) for id in body.readings)
-            notes.append([_plain(f"{body.rule}: {body.found}{'; on ' + stands if stands else ''}")])
             closer = closers.get(record.id)
-            notes.append([_framed("open") if closer is None else _plain(f"closed by No. {closer.seq}")])
+            shut = _framed("open") if closer is None else _plain(f"closed by No. {closer.seq}")
+            return {}, [[_plain(f"{body.rule}: {body.found}{'; on ' + stands if stands else ''}")], [shut]]
         case Closed():
-            row["what"] = f"closes {numbers.get(body.of, body.of)}"
             said = (("cause", body.cause), ("control again", body.control), ("prevention", body.prevention))
-            notes += [[_bold(f"{name}: "), _plain(words)] for name, words in said]
-            notes.append([_bold("what became of the food: "), _plain(body.disposition)])
+            four = (*said, ("what became of the food", body.disposition))
+            notes = [[_bold(f"{name}: "), _plain(words)] for name, words in four]
+            return {"what": f"closes {numbers.get(body.of, body.of)}"}, notes
         case ProbeChecked():
-            pass
-    if record.late:
-        notes.append([_framed("late"), _plain(f" written down {local(record.entered, record.offset_min)}")])
-    row["notes"] = notes
-    return row
+            return {}, []
 
 
 def _proved(found: Proved, numbers: Mapping[str, str]) -> list[Part]:

@@ -54,6 +54,18 @@ def test_no_byte_of_a_print_can_be_altered_and_still_agree(printed, tmp_path):
         assert code in (1, 2), (place, said)
 
 
+def test_pages_of_another_typesetter_are_not_said_to_agree(printed, tmp_path):
+    """Or of whoever altered a page and the version with it."""
+    file, made = printed
+    other, whole = tmp_path / "older.pdf", made.read_bytes()
+    there = whole.index(b"typst 0.", whole.index(b"<dc:description>"))
+    other.write_bytes(whole[:there] + b"typst 9." + whole[there + 8 :])
+    code, said = verified(other, file)
+    assert code == 1 and not said["agrees"] and not said["pages_compared"]
+    shown = typed("records", "verify", other, file).stdout
+    assert "Its list agrees with the records; its pages are not shown to." in shown
+
+
 def test_a_log_that_was_altered_does_not_agree_and_the_entry_is_named(printed, tmp_path):
     file, made = printed
     other = tmp_path / "records.db"
