@@ -63,7 +63,7 @@ def days_needed(items: Sequence[Made], day: date) -> tuple[date, ...]:
 def par_of(
     history: History, made: Made, day: date, covers: Sequence[Covers], lots: Sequence[Lot]
 ) -> Par | None:
-    """The par of a day; `covers` of it and the days after. None where any of them or the share is not known."""
+    """The par of a day; `covers` of it and the days after. None where one of them or the share is unknown."""
     share = share_of(history, made.uses, day)
     if share is None or any(told.counts is None for told in covers[: made.days]):
         return None
