@@ -25,7 +25,7 @@ def demand(
     day: DateArg,
     json: JsonFlag = False,
     booked: Annotated[
-        int | None, typer.Option(min=0, max=20_000, metavar="N", help="covers on the books for that day")
+        int | None, typer.Option(min=0, max=5_000, metavar="N", help="covers on the books for that day")
     ] = None,
     mine: MineOption = None,
     why: WhyOption = "",

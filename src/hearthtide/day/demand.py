@@ -9,7 +9,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from hearthtide.day.counts import NONE, Counts
-from hearthtide.day.grid import LEAST_BOOKED, Grid, grid_of
+from hearthtide.day.grid import Grid, grid_of
 from hearthtide.day.history import WEEK, last_same_weekdays, mean
 from hearthtide.day.walk import Basis, Said, Walk, basis, walk
 from hearthtide.house.sold import History
@@ -91,14 +91,22 @@ def _told(past: History, grid: Grid, known: date, day: date, kept: dict[bool, Ba
     if not past.is_open(day):
         return Covers(day, known, NONE, last, 1.0, (), ("shut",))
     booked = _has_booked(grid, day) and grid.has_bookings
-    said = None
-    if int(np.isfinite(grid.learned).sum()) >= LEAST_DAYS:
-        if booked not in kept:
-            kept[booked] = basis(grid, booked)
-        said = walk(kept[booked], (day - known).days).said(day)
+    said = _said(grid, day, known, booked, kept)
+    if said is None and booked:
+        booked, said = False, _said(grid, day, known, False, kept)
     learned, remarks = _learned(grid, day, booked, said)
+    if booked in kept and not kept[booked].followed.settled:
+        remarks += ("the fit of the model's variances did not settle: mind the misses",)
     counts, weight = (None, 0.0) if said is None else (said.counts, said.weight)
     return Covers(day, known, counts, last, weight, learned, remarks)
+
+
+def _said(grid: Grid, day: date, known: date, booked: bool, kept: dict[bool, Basis]) -> Said | None:
+    if int(np.isfinite(grid.learned).sum()) < LEAST_DAYS:
+        return None
+    if booked not in kept:
+        kept[booked] = basis(grid, booked)
+    return walk(kept[booked], (day - known).days).said(day)
 
 
 def _has_booked(grid: Grid, day: date) -> bool:
@@ -118,7 +126,7 @@ def _learned(
     elif holiday:
         remarks.append("a holiday: told from all holidays alike")
     if _has_booked(grid, day) and not booked:
-        remarks.append(f"bookings are not used: fewer than {LEAST_BOOKED} past days tell theirs")
+        remarks.append("bookings are not used: too few past days tell theirs")
     if said is None:
         return (), tuple(remarks)
     used = (("season", grid.has_season), ("holidays", grid.has_holidays), ("bookings", booked))

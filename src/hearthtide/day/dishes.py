@@ -21,6 +21,7 @@ from hearthtide.ranges import Array
 HALF_DAYS = 56.0  # what lies eight weeks back counts half; own choice
 PRIOR_PORTIONS = 30.0  # so many of all days' portions stand against a weekday's own; own choice
 LEAST_NIGHTS = 12  # with the dish told, before a share is said; own choice
+MOST_STEPS = 400
 FAR_SDS = 8.0  # a table of chances ends where nothing is left
 PASSES = 3  # of guessing what would have been sold had it not run out
 
@@ -110,8 +111,19 @@ def wanted(share: Share, covers: Counts) -> Counts:
 
     How sure the share itself is widens the spread: by the mean over the portions it was learned from.
     """
-    means: Array = np.arange(len(covers.shares), dtype=float) * share.each
+    chances, guests = _in_steps(covers)
+    means: Array = guests * share.each
     spread = share.spread * (1 + covers.mean * share.each / share.portions)
     top = int(means[-1] + FAR_SDS * np.sqrt(means[-1] * spread)) + 10
-    mixed = covers.shares @ spread_counts(means, spread, top)
+    mixed = chances @ spread_counts(means, spread, top)
     return Counts(mixed / mixed.sum())
+
+
+def _in_steps(covers: Counts) -> tuple[Array, Array]:
+    """Chances and numbers of guests that can be; many of them are taken together, at most some 400 steps."""
+    (there,) = np.nonzero(covers.shares > 1e-12)
+    step = -(-len(there) // MOST_STEPS)
+    starts = np.arange(0, len(there), step)
+    chances: Array = np.add.reduceat(covers.shares[there], starts)
+    guests: Array = np.add.reduceat(covers.shares[there] * there, starts) / chances
+    return chances, guests

@@ -63,9 +63,9 @@ def days_needed(items: Sequence[Made], day: date) -> tuple[date, ...]:
 def par_of(
     history: History, made: Made, day: date, covers: Sequence[Covers], lots: Sequence[Lot]
 ) -> Par | None:
-    """The par of a day; `covers` of it and the days after. None where covers or share are not known."""
+    """The par of a day; `covers` of it and the days after. None where one of them or the share is unknown."""
     share = share_of(history, made.uses, day)
-    if share is None or covers[0].counts is None:
+    if share is None or any(told.counts is None for told in covers[: made.days]):
         return None
     days = [day + timedelta(days=n) for n in range(made.days)]
     demand = tuple(

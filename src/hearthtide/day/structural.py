@@ -7,6 +7,7 @@ only the two variances are fitted to all of them. Days that are missing are let 
 
 from __future__ import annotations
 
+import warnings
 from dataclasses import dataclass
 from typing import Any
 
@@ -22,7 +23,8 @@ class Followed:
     """States as they stood on the morning of each day, one column a day, and one for the morning after.
 
     `design` picks the level and the weekday's lift; what is known beforehand has the last `knowns` states.
-    `variances` can be handed to a later fit in place of fitting them anew.
+    `variances` can be handed to a later fit in place of fitting them anew; `settled`: whether their fit came
+    to an end (what they are worth shows in the misses either way).
     """
 
     states: Array
@@ -30,6 +32,7 @@ class Followed:
     design: Array
     knowns: int
     variances: Array
+    settled: bool
 
     def ahead(self, known: Array, days: int) -> Array:
         """What was said of each day `days` days before it: a value for every morning whose day is in `known`.
@@ -47,14 +50,18 @@ class Followed:
 
 def follow(values: Array, known: Array, variances: Array | None = None) -> Followed:
     """The model over `values` (not-a-number: missing), each day with its row of `known` (maybe no column)."""
+    from statsmodels.tools.sm_exceptions import ConvergenceWarning
     from statsmodels.tsa.statespace.structural import UnobservedComponents
 
     n, knowns = len(values), known.shape[1]
     given: dict[str, Any] = {"exog": known[:n], "mle_regression": False} if knowns else {}
     model = UnobservedComponents(values, level="llevel", seasonal=7, stochastic_seasonal=False, **given)
+    settled = True
     if variances is None:
-        found = model.fit(disp=False, maxiter=MOST_STEPS, method="lbfgs")
-        variances = np.asarray(found.params)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", ConvergenceWarning)  # told by `settled`
+            found = model.fit(disp=False, maxiter=MOST_STEPS, method="lbfgs")
+        variances, settled = np.asarray(found.params), bool(found.mle_retvals["converged"])
     else:
         found = model.filter(variances)
     design = np.atleast_2d(np.asarray(model.ssm["design"])[0].T)[0].copy()
@@ -67,4 +74,5 @@ def follow(values: Array, known: Array, variances: Array | None = None) -> Follo
         design=design,
         knowns=knowns,
         variances=variances,
+        settled=settled,
     )

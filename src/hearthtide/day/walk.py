@@ -17,7 +17,7 @@ from hearthtide.day.grid import Grid
 from hearthtide.day.structural import Followed, follow
 from hearthtide.ranges import Array
 
-WARM_DAYS = 28  # before the states have seen every weekday four times their misses do not count; own choice
+WARM_DAYS = 24  # seen by the states before their misses count, four weeks of six: own choice
 LEAST_MISSES = 20  # of which the band is made; own choice
 LEAST_HOLIDAYS = 3  # that have passed, before a holiday's band is widened by how they missed; own choice
 MOST_MISSES = 365  # as of the last year
@@ -61,7 +61,9 @@ class Walk:
     def _misses(self, last: int) -> tuple[Array, Array, Array]:
         """What came less what was said of the days up to `last`: on ordinary days by both, on holidays by the
         model."""
-        past = slice(WARM_DAYS + self.days, max(min(last + 1, self.grid.known_days), 0))
+        until = max(min(last + 1, self.grid.known_days), 0)
+        seen = np.cumsum(np.isfinite(self.values[:until]))
+        past = slice(self.days + int(np.searchsorted(seen, WARM_DAYS)), until)
         holiday = self.grid.holiday[past] > 0
         model, rule = self.values[past] - self.model[past], self.values[past] - self.rule[past]
         both = np.isfinite(model) & np.isfinite(rule) & ~holiday

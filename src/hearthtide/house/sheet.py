@@ -16,7 +16,7 @@ from hearthtide.house.validate import close_to
 from hearthtide.house.yaml_lines import shown
 
 MOST_BYTES = 5_000_000  # some ten years of days with a hundred dishes; own choice
-MOST_COUNT = 20_000  # guests or portions on one line; own choice
+MOST_COUNT = 5_000  # guests or portions of one day at one hearth; own choice
 
 DateOrder = Literal["year-month-day", "day/month/year", "month/day/year", "day.month.year"]
 _DATES: dict[DateOrder, tuple[re.Pattern[str], str]] = {

@@ -75,7 +75,7 @@ BAD = {  # a line in place of line 4: the field, and a word of what to do
     '2026-05-07,"80,5,0",30,,,,25,15': ("Guests = 80,5,0", "a whole number", "Write the number alone"),
     '2026-05-07,"80,5",30,,,,25,15': ("Guests = 80,5", "a whole number", "Write the number alone"),
     "2026-05-07,80.5,30,,,,25,15": ("Guests = 80.5", "a whole number", "Write the number alone"),
-    "2026-05-07,99999,30,,,,25,15": ("Guests = 99999", "up to 20000|0 to 20000", "Write the number alone"),
+    "2026-05-07,99999,30,,,,25,15": ("Guests = 99999", "0 to 5000", "Write the number alone"),
     "2026-05-07,80,30,,,,25,x": ("White = x", "a whole number", "Write the number alone"),
     "2026-05-07,80,5,0,30,,,,25,15": ("beyond the last column", "no more cells", "quotes"),
     "07/05/2026,80,30,,,,25,15": ("Day = 07/05/2026", "year-month-day", "change `dates:`"),
