@@ -274,6 +274,14 @@ def test_an_opened_pack_has_seven_days_and_never_more_than_its_maker_gives(name,
     assert (found.answer, found.rule) == (answer, "DM2")
 
 
+@EACH_US
+def test_an_opened_pack_marked_a_day_too_far_is_wrongly_marked(name):
+    """3-501.18(A): opened on 2 June, its seventh day is the 8th."""
+    for marked, answer in ((date(2026, 6, 8), "pass"), (date(2026, 6, 9), "fail")):
+        kept = Kept(date(2026, 6, 2), marked=marked, opened=True)
+        assert date_verdict(rule_set(name), kept, date(2026, 6, 5)).answer == answer
+
+
 @pytest.mark.parametrize("name", rule_set_names())
 def test_no_set_passes_what_is_past_its_maker_s_date(name):
     for opened in (True, False):
