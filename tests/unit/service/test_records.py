@@ -178,6 +178,19 @@ def test_a_correction_for_the_worse_needs_nobody_and_one_of_the_hour_does():
         accepted(ledger, record("c", Corrected("r", reading("166F", "17:02"), "the clock")), FDA)
 
 
+def test_a_correction_onto_a_limit_and_just_beyond_it_both_need_a_second_person():
+    """Scotland's "above 63 °C" (SSI 2006/3 schedule 4) is not met at 63 °C; roasts begin at 130 °F."""
+    for rules, was, now in (
+        (rule_set("scotland"), "63.0C", "63.1C"),
+        (FDA, "129F", "130F"),
+        (FDA, "134F", "135F"),
+    ):
+        ledger = accepted(Ledger(), record("r", ReadingTaken(reading(was, "18:02"))), rules)
+        with pytest.raises(NotSo, match="second person"):
+            accepted(ledger, record("c", Corrected("r", reading(now, "18:02"), "misread")), rules)
+        accepted(ledger, record("c", Corrected("r", reading("50F", "18:02"), "misread")), rules)
+
+
 def test_what_is_corrected_or_closed_must_be_there():
     with pytest.raises(NotSo, match="no reading here"):
         accepted(Ledger(), record("c", Corrected("r", reading("165F", "18:02"), "why")), FDA)

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, fields, is_dataclass
 from datetime import date, datetime
-from decimal import Decimal
 
 from hearthtide.errors import HearthtideError
 from hearthtide.safety.probe_check import Checked, as_if_off, check_verdict, taken_back
 from hearthtide.safety.readings import Limit, Reading, can_be, local_date
-from hearthtide.safety.rules import Cook, Cool, Hold, Reheat, RuleSet
+from hearthtide.safety.rules import RuleSet
 from hearthtide.safety.states import Lot, missing
 from hearthtide.safety.verdicts import Verdict
 from hearthtide.service.records.entries import (
@@ -175,24 +174,38 @@ def helps(rules: RuleSet, old: Reading, new: Reading) -> bool:
     """Whether a correction could better a verdict: a limit met that was not, a time or a part changed."""
     if (old.at, old.point, old.place, old.held_s) != (new.at, new.point, new.place, new.held_s):
         return True
-    return any(_meets(new, limit) and not _meets(old, limit) for limit in _limits(rules))
+    return can_be(new) and any(_crosses(old, new, limit) for limit in limits_in(rules))
 
 
-def _meets(reading: Reading, limit: Limit) -> bool:
-    if not can_be(reading):
-        return False
-    bound: Decimal = limit.in_unit(reading.unit)
-    return reading.value >= bound if reading.point in ("coldest", "surface") else reading.value <= bound
+def _crosses(old: Reading, new: Reading, limit: Limit) -> bool:
+    """Whether a value moved over a limit to its better side: up for the coldest part, down for the warmest.
+
+    Whether the limit itself is met at its number is not asked: from it, and onto it, both count. Which
+    side is better for air and other places depends on the rule: either may be. A slip of the finger met none.
+    """
+    if not can_be(old):
+        reaches = new.value >= limit.in_unit(new.unit)
+        return reaches if new.point in ("coldest", "surface") else new.point != "warmest" or not reaches
+    if new.point not in ("coldest", "surface", "warmest"):
+        return _over(old, new, limit) or _over(new, old, limit)
+    return _over(old, new, limit) if new.point != "warmest" else _over(new, old, limit)
 
 
-def _limits(rules: RuleSet) -> Iterable[Limit]:
-    for rule in rules.rules:
-        if isinstance(rule, Cook | Reheat):
-            yield from (line.limit for line in rule.lines)
-        elif isinstance(rule, Cool):
-            yield rule.to
-        elif isinstance(rule, Hold) and rule.limit is not None:
-            yield rule.limit
+def _over(low: Reading, high: Reading, limit: Limit) -> bool:
+    below, above = limit.in_unit(low.unit), limit.in_unit(high.unit)
+    return (low.value < below and high.value >= above) or (low.value <= below and high.value > above)
+
+
+def limits_in(part: object) -> Iterator[Limit]:
+    """Every limit that stands anywhere in a rule set."""
+    if isinstance(part, Limit):
+        yield part
+    elif isinstance(part, tuple):
+        for one in part:
+            yield from limits_in(one)
+    elif is_dataclass(part):
+        for field in fields(part):
+            yield from limits_in(getattr(part, field.name))
 
 
 def found(ledger: Ledger, words: str, day: date | None) -> tuple[Record, ...]:
