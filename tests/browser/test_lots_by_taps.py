@@ -59,12 +59,12 @@ def test_a_lot_is_made_read_and_cooked_by_taps_alone(tablet):
     typed(one, "73.4")
     key(one, "part-middle").tap()
     key(one, "write-reading").tap()
-    expect(one.page.locator(".lot-answer.fail")).to_be_visible()
+    expect(one.page.locator(".answer-fail")).to_be_visible()
     key(one, "read").tap()
     typed(one, "74")
     key(one, "part-middle").tap()
     key(one, "write-reading").tap()
-    expect(one.page.locator(".lot-answer.pass")).to_be_visible()
+    expect(one.page.locator(".answer-pass")).to_be_visible()
     key(one, "to-cooked").tap()
     expect(key(one, "to-cooling")).to_be_visible()
     key(one, "to-cooling").tap()
@@ -92,7 +92,7 @@ def test_what_cools_too_slowly_is_told_on_another_page_with_what_helps(tablets, 
     expect(one.page.get_by_text("Split it into thinner layers")).to_be_visible()
     expect(one.page.locator(".lot-curve circle")).to_have_count(2)
     expect(one.page.locator(".lot-curve .foreseen")).to_have_count(1)
-    expect(one.page.locator(".lot-answer.unproven")).to_have_count(2)
+    expect(one.page.locator(".answer-unproven")).to_have_count(2)
 
 
 def test_an_inspector_finds_last_weeks_chicken_within_half_a_minute(tablets, read_board):
@@ -103,7 +103,7 @@ def test_an_inspector_finds_last_weeks_chicken_within_half_a_minute(tablets, rea
     expect(one.page.get_by_role("status").filter(has_text="entries").first).to_be_visible()
     one.page.locator('[data-key^="see-"]').first.tap()
     expect(one.page.get_by_text("What the readings show")).to_be_visible()
-    expect(one.page.locator(".verdicts .lot-answer.pass").first).to_be_visible()
+    expect(one.page.locator(".verdicts .answer-pass").first).to_be_visible()
     assert time.monotonic() - began < 30
     expect(one.page.get_by_text("40 °F").first).to_be_visible()
     expect(one.page.get_by_text("probe 2, Ben").first).to_be_visible()

@@ -87,7 +87,7 @@ def _proves(name: Proof, found: Verdict | None) -> bool:
 def _short_of(name: Proof, found: Verdict | None) -> str:
     if found is None:
         return f"{name}: unproven, no verdict."
-    return f"{name}: {found.answer}, {found.section}: {found.words}."
+    return f"{name}: {found.answer}, {found.section}: {found.words.removesuffix('.')}."
 
 
 def become(lot: Lot, to: State, proofs: Mapping[Proof, Verdict]) -> Lot:

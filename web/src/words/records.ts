@@ -102,6 +102,7 @@ export const records = {
   'food.injected': { en: 'injected', es: 'inyectada', it: 'siringata' },
   'food.pooled_eggs': { en: 'pooled eggs', es: 'huevo batido', it: 'uova sbattute' },
   'food.intact_meat': { en: 'whole meat', es: 'carne entera', it: 'carne intera' },
+  'food.whole_roast': { en: 'whole roast', es: 'asado entero', it: 'arrosto intero' },
   'food.pork': { en: 'pork', es: 'cerdo', it: 'maiale' },
   'food.fish': { en: 'fish', es: 'pescado', it: 'pesce' },
   'food.shellfish': { en: 'shellfish', es: 'marisco', it: 'crostacei' },

@@ -14,7 +14,7 @@ const SIGN: Readonly<Record<ToldVerdict['answer'], string>> = { pass: '●', fai
 
 /** A verdict's sign and word: a shape beside the word, never a colour alone. */
 export function Answer({ model, answer }: { model: Model; answer: ToldVerdict['answer'] }): VNode {
-  return <b class={`lot-answer ${answer.replace(' ', '-')}`}><span aria-hidden="true">{SIGN[answer]}</span> {wordOf(model, 'answer', answer)}</b>;
+  return <b class={`lot-answer answer-${answer.replace(' ', '-')}`}><span aria-hidden="true">{SIGN[answer]}</span> {wordOf(model, 'answer', answer)}</b>;
 }
 
 export function Verdicts({ model, verdicts }: { model: Model; verdicts: readonly ToldVerdict[] }): VNode {
