@@ -292,7 +292,8 @@ class _Run:
         since = self.now + dt - cooking.began_s
         if cooking.met_s is None:
             cut = cooking.food.forms[cooking.state.over].cut
-            if met(cooking.state.cells, cut, cooking.asks):
+            # A copy as in `cooking.reached`: no second compiled form of it for what nobody may write.
+            if met(cooking.state.cells.copy(), cut, cooking.asks):
                 cooking.met_s = since
         if not cooking.times_s or self.now - cooking.times_s[-1] >= SAMPLE_S:
             self._sample(cooking, self.now)
