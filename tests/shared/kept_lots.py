@@ -79,6 +79,16 @@ class Lots:
     def pulled(self, when: str, lot: str = "chicken/1", of: str = "chicken") -> Head:
         return self.write(Pulled(lot, of, "1 half"), when)
 
+    def chilled_by(self, *values: str) -> None:
+        """Cooked and chilled as in `chilled`, with these readings of the warmest part."""
+        self.made()
+        self.read("75C", "12:48", place="thigh")
+        self.became("cooked", "12:50")
+        self.became("cooling", "12:55")
+        for value, when in zip(values, ("13:00", "14:45", "18:00"), strict=True):
+            self.read(value, when, "warmest")
+        self.became("chilled", "18:01")
+
     def chilled(self) -> None:
         """Cooked at 12:50, 135 °F at 13:00, 70 °F at 15:00 and 41 °F at 19:00: the reference's pace, met."""
         self.made()

@@ -195,6 +195,7 @@ export interface Facts {
   readonly flame_out: Since | null;
   readonly gas_shut: Since | null;
   readonly dangers: readonly Since[];
+  readonly danger_over_s: number;
   readonly readings: readonly Taken[];
   readonly plan: PlanMade | null;
   readonly wasted: readonly Wasted[];
@@ -954,6 +955,7 @@ export interface SaidRecord {
   readonly id: string;
   readonly at_s: number;
   readonly what: Noted;
+  readonly night?: string;
 }
 
 export type Noted = LotReading | LotBegun | LotStateTold | LotPulled | LotLastDay | LotChilledBy | IceChecked | NotAsItShould | PutRight;

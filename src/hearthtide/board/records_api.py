@@ -35,6 +35,7 @@ _OTHERS: dict[int | str, dict[str, Any]] = {
     409: {"model": Answered, "description": "Not written, and why"},
 }
 records = APIRouter(prefix="/api", responses=TROUBLES | _OTHERS)
+AHEAD = timedelta(seconds=60)  # by so much a device's clock may run ahead; own choice
 MOST = 500  # entries told at once; own choice
 DEVICE = "a tablet of the board"
 
@@ -80,7 +81,12 @@ def write(board: Here, who: Teller, said: said.SaidRecord, response: Response) -
     """Writes an entry down. Send it again, with its id, until there is an answer."""
     keeping = kept(board)
     now = keeping.now()
-    at = min(now, keeping.place.midnight + timedelta(seconds=said.at_s))  # no clock of a device runs ahead
+    told = keeping.place.midnight + timedelta(seconds=said.at_s)
+    wrong = _wrong_time(board, said, told - now)
+    if wrong:
+        response.status_code = 409
+        return Answered(id=said.id, seq=0, taken=False, words=wrong, repeat=False, cautions=())
+    at = min(now, told)
     blank = Record(said.id, who.name, DEVICE, at, now, keeping.place.offset_min(at), _NOTHING)
     return _written(board, replace(blank, body=_body(said.what, blank)), response)
 
@@ -92,11 +98,11 @@ def correct(board: Here, who: Teller, said: said.SaidCorrection, response: Respo
     old = keeping.reading(said.of)
     if old is None:
         raise HTTPException(404, f"{said.of} is no reading here")
+    now_stands = keeping.as_it_stands(old.id)
     second = "" if said.second is None else board.access.stands_by(who, said.second.name, said.second.pin)
-    assert isinstance(old.body, entries.ReadingTaken)
-    reading = replace(old.body.reading, id=said.id, value=said.value, unit=said.unit)
+    reading = replace(now_stands, id=said.id, value=said.value, unit=said.unit)
     now = keeping.now()
-    body = entries.Corrected(said.of, reading, said.why, second)
+    body = entries.Corrected(old.id, reading, said.why, second)
     record = Record(said.id, who.name, DEVICE, now, now, keeping.place.offset_min(now), body)
     return _written(board, record, response)
 
@@ -152,6 +158,16 @@ def stands_open(board: Here, who: Reader) -> StandsOpen:
     keeping = kept(board)
     checks = tuple(ProbeTold(entry=entry, verdict=verdict) for entry, verdict in keeping.checks())
     return StandsOpen(checks=checks, deviations=keeping.open_deviations())
+
+
+def _wrong_time(board: Board, said: said.SaidRecord, ahead: timedelta) -> str:
+    """Why a device's seconds are not of this night; empty where they may be."""
+    night = "" if board.house is None else board.house.night
+    if said.night and night and said.night != night:
+        return f"told in the night of {said.night}, this board's is {night}. Write it down with its own day."
+    if ahead > AHEAD:
+        return "that is still to come by the board's clock. Set this device's clock, then tell it again."
+    return ""
 
 
 def kept(board: Board) -> Keeping:

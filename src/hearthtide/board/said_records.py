@@ -139,6 +139,9 @@ class SaidRecord(Said):
     id: Id
     at_s: NightS
     what: SaidNoted
+    night: Annotated[
+        str, Field(max_length=40, description="whose seconds these are; empty: this night's")
+    ] = ""
 
 
 class SaidCorrection(Said):

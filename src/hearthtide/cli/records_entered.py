@@ -37,8 +37,8 @@ from hearthtide.service.records.entries import (
     ReadingTaken,
     Record,
 )
-from hearthtide.service.records.ledger import Ledger
-from hearthtide.service.records.proofs import Said, again, proofs
+from hearthtide.service.records.ledger import Ledger, NotSo
+from hearthtide.service.records.proofs import Said, again, fallen, proofs
 from hearthtide.service.records.search import lot_of
 
 DEVICE = "command line"
@@ -146,6 +146,9 @@ def run_state(file: str, lot: str, to: str, person: str, at: str | None, by: Rul
         book = Book(log, rules)
         if rules is not None:
             ledger = book.about(says("lot", lot))
+            short = fallen(ledger, rules, lot, state, time.at)
+            if short:
+                raise NotSo(f"{' '.join(short)} Hold it for a named person's decision.")
             found = proofs(ledger, rules, lot, state, time.at, time.offset_min, said)
         for name, one in found.items():
             out.print(f"{name}: [bold]{one.answer}[/], {escape(one.words)} [dim]{escape(one.section)}[/]")

@@ -132,6 +132,7 @@ class Facts:
     flame_out: Since | None = None
     gas_shut: Since | None = None
     dangers: tuple[Since, ...] = ()
+    danger_over_s: float = -1.0  # when the last one ended; before that nothing is supposed to have been done
     readings: tuple[Taken, ...] = ()
     plan: PlanMade | None = None
     wasted: tuple[Wasted, ...] = ()
@@ -324,7 +325,8 @@ def _danger(what: told.DangerSeen, facts: Facts, command: told.Command) -> Facts
 
 @_after.register
 def _danger_over(what: told.DangerOver, facts: Facts, command: told.Command) -> Facts:
-    return replace(facts, dangers=tuple(one for one in facts.dangers if one.name != what.danger))
+    left = tuple(one for one in facts.dangers if one.name != what.danger)
+    return replace(facts, dangers=left, danger_over_s=max(facts.danger_over_s, command.at_s))
 
 
 @_after.register

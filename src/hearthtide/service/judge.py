@@ -242,13 +242,18 @@ def _danger(what: told.DangerSeen, facts: Facts, kitchen: Kitchen, at_s: float) 
 
 @_judge.register
 def _danger_over(what: told.DangerOver, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
-    if _named(facts.dangers, what.danger) is None:
+    since = _named(facts.dangers, what.danger)
+    if since is None:
         raise Refused(f"nobody told of {what.danger}.")
+    if at_s < since.at_s:
+        raise Refused(f"{what.danger} was told after that, at {clock_text(since.at_s)}. Is that over too?")
 
 
 @_judge.register
 def _flame_set(what: told.FlameSet, facts: Facts, kitchen: Kitchen, at_s: float) -> None:
     _unless(kitchen.level_wrong(what.level))
+    if facts.flame_out is not None and at_s < facts.flame_out.at_s:
+        raise Refused(f"the flame went out after that, at {clock_text(facts.flame_out.at_s)}.")
     if facts.dangers and facts.flame_out is None and kitchen.is_lower(what.level, facts.flame):
         return  # the fire goes down: that is part of the way out
     words = not_lit(facts, kitchen.burns_gas, at_s)

@@ -176,6 +176,8 @@ class Playing:
         if facts.dangers:
             return False  # people are at the way out: nothing is supposed to have been done
         for start_s, (item, act, nth) in due(self.live, facts, self.besides):
+            if start_s < facts.danger_over_s:
+                continue  # it fell into a danger: whether it was done is for people to say
             id = f"due-{item.replace('+', 'p')}-{act}-{nth}-{start_s}"
             said |= self._say(id, float(start_s), MoveDone(item, act, nth, assumed=True))
         for table, course, lands_s in self._left(facts):

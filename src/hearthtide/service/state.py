@@ -13,7 +13,17 @@ from functools import reduce
 from pydantic import TypeAdapter
 
 from hearthtide.quantities.show import clock_text, duration_text
-from hearthtide.service.commands import Command, Event, Undo, event_of, plain_text
+from hearthtide.service.commands import (
+    Command,
+    DangerSeen,
+    Event,
+    FlameOut,
+    FlameSet,
+    GasShut,
+    Undo,
+    event_of,
+    plain_text,
+)
 from hearthtide.service.facts import Facts, after
 from hearthtide.service.judge import refusal
 from hearthtide.service.kitchen import Kitchen
@@ -46,7 +56,20 @@ class State:
 def decided(state: State, kitchen: Kitchen, command: Command, now_s: float) -> Event:
     """The command as an event that was taken, or refused in words. Time never runs backwards in a log."""
     heard_s = max(round(now_s, 3), state.heard_s)
+    command = _by_the_boards_clock(command, heard_s)
     return Event(command, heard_s, _refusal(state, kitchen, command, heard_s))
+
+
+def _by_the_boards_clock(command: Command, heard_s: float) -> Command:
+    """What must not wait for a device's clock to be set, nor a wait be cut short by one.
+
+    A danger and a flame that is out are taken from a clock that runs ahead; the gas is shut when it is heard.
+    """
+    if isinstance(command.what, GasShut):
+        return replace(command, at_s=heard_s)
+    if isinstance(command.what, DangerSeen | FlameOut | FlameSet):
+        return replace(command, at_s=min(command.at_s, heard_s))
+    return command
 
 
 def _refusal(state: State, kitchen: Kitchen, command: Command, heard_s: float) -> str:

@@ -1,5 +1,7 @@
 """Records over HTTP: who writes, who reads, what is refused, what a correction asks for."""
 
+from types import SimpleNamespace
+
 import pytest
 
 from live_board import PINS, LiveBoard
@@ -163,3 +165,31 @@ def test_the_records_go_out_as_a_table_and_as_a_print_to_whoever_reads(board, co
     assert (made.content, made.headers["content-type"]) == (b"chicken 2026-06-02", "application/pdf")
     with board.client() as nobody:
         assert nobody.get("/api/records/table").status_code == 401
+
+
+def test_seconds_of_another_night_and_of_the_future_are_not_written(board, cook):
+    make(cook)
+    ahead = read(cook, "165", "r1", at_s=AT_S + 3600)
+    assert ahead.status_code == 409 and "still to come" in ahead.json()["words"]
+    board.board.house = SimpleNamespace(night="2026-06-02")
+    what = {"kind": "lot_became", "lot": "chicken Tue", "state": "discarded"}
+    other = {"id": "tablet-1-n1", "at_s": AT_S, "what": what, "night": "2026-06-01"}
+    answer = cook.post("/api/records", json=other)
+    assert answer.status_code == 409 and "night of 2026-06-01" in answer.json()["words"]
+    assert cook.post("/api/records", json=other | {"night": "2026-06-02"}).status_code == 200
+
+
+def test_a_reading_is_corrected_twice_by_the_name_the_screen_has(board, cook):
+    make(cook)
+    read(cook, "170", "r1")
+
+    def correct(of, value, id):
+        body = {"id": f"tablet-1-{id}", "of": of, "value": value, "unit": "F", "why": "misread"}
+        return cook.post("/api/records/corrections", json=body)
+
+    assert correct("tablet-1-r1", "160", "c1").status_code == 200
+    (lot,) = cook.get("/api/lots").json()["lots"]
+    assert correct(lot["readings"][0]["id"], "150", "c2").status_code == 200
+    (lot,) = cook.get("/api/lots").json()["lots"]
+    assert lot["readings"][0]["value"] == "150"
+    assert len(lot["readings"][0]["instead_of"]) == 2

@@ -5,6 +5,7 @@ Limits are those of the FDA Food Code 2022 as the rule set cites them: 165 °F p
 within 2 h and any temperature re-heated for one order (3-403.11), seven days (3-501.17).
 """
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -13,9 +14,18 @@ from hypothesis import strategies as st
 
 from hearthtide.safety.probe_check import Checked
 from hearthtide.safety.states import ARROWS, SERVED
-from hearthtide.service.records.entries import ChilledBy, LotMarked, ProbeChecked, Pulled
+from hearthtide.service.records.entries import (
+    ChilledBy,
+    Corrected,
+    LotMade,
+    LotMarked,
+    ProbeChecked,
+    Pulled,
+    ReadingTaken,
+    Record,
+)
 from hearthtide.service.records.ledger import NotSo
-from kept_lots import Lots
+from kept_lots import Lots, kept
 from read_by_hand import at
 
 
@@ -227,3 +237,155 @@ def test_no_sequence_of_entries_serves_what_was_not_heated_through(acts):
                     assert hottest["lot"] >= 165
         except NotSo:
             continue
+
+
+def made_and_read(value="166F"):
+    lots = Lots()
+    lots.made()
+    lots.read(value, "12:48", place="thigh")
+    return lots
+
+
+def correct(lots, of, value, when, second=""):
+    now = next(one for one in lots.keeping.export() if one.id == of).body.reading
+    changed = replace(now, value=Decimal(value[:-1]), unit=value[-1], id="")
+    return lots.write(Corrected(of, changed, "misread", second), when)
+
+
+def off(lots, shown, when, instrument="probe 1"):
+    checked = Checked("c", instrument, at(when), "Ben", Decimal(shown), Decimal(32), "F", "F")
+    lots.write(ProbeChecked(checked), when)
+
+
+def test_a_failing_reading_is_not_corrected_away_alone():
+    """To what no food can read, to another unit, by a thermometer that failed: by two people only."""
+    for value in ("950F", "150C"):
+        lots = made_and_read("150F")
+        with pytest.raises(NotSo, match="second person"):
+            correct(lots, "entry-0002", value, "12:50")
+    lots = made_and_read()
+    off(lots, "35.5", "12:49")
+    with pytest.raises(NotSo, match="second person"):
+        correct(lots, "entry-0002", "170F", "12:50")
+    correct(lots, "entry-0002", "170F", "12:51", second="Ana")
+
+
+@pytest.mark.parametrize("spoil", ["check", "correction"])
+def test_what_was_proved_and_is_no_longer_goes_to_nobody(spoil):
+    lots = made_and_read()
+    lots.became("cooked", "12:50")
+    if spoil == "check":
+        off(lots, "35.5", "12:52")
+    else:
+        correct(lots, "entry-0002", "140F", "12:52")
+    with pytest.raises(NotSo, match="cooked is"):
+        lots.became("served", "12:55")
+    lots.became("discarded", "12:56")
+
+
+def test_portions_fall_with_the_lot_they_are_from():
+    lots = Lots()
+    lots.chilled()
+    lots.pulled("19:30")
+    correct(lots, "entry-0002", "120F", "19:35")
+    with pytest.raises(NotSo, match="cooked is"):
+        lots.became("re-heated and served", "19:40", "chicken/1")
+    other = Lots()
+    other.chilled()
+    other.pulled("19:30")
+    other.became("discarded", "19:35")
+    with pytest.raises(NotSo, match="was discarded"):
+        other.became("re-heated and served", "19:40", "chicken/1")
+    with pytest.raises(NotSo, match="nothing is made of it"):
+        other.write(LotMade("soup", "half_chicken", "1", ("chicken",), "poultry"), "19:45")
+
+
+def test_one_hot_reading_does_not_hold_for_a_day():
+    lots = made_and_read()
+    lots.became("cooked", "12:50")
+    lots.became("held hot", "12:55")
+    lots.read("140F", "13:00")
+    lots.became("served", "16:55")
+    late = made_and_read()
+    late.became("cooked", "12:50")
+    late.became("held hot", "12:55")
+    late.read("140F", "13:00")
+    with pytest.raises(NotSo, match="not read for over 4 h"):
+        late.became("served", "17:01")
+
+
+def test_a_lot_that_got_warm_in_the_cold_is_told_and_goes_to_nobody():
+    lots = Lots()
+    lots.chilled()
+    lots.read("70F", "20:00", "warmest")
+    lots.pulled("20:30")
+    assert "HH1C" in {one.rule for one in lots.keeping.lot("chicken/1").verdicts if one.answer == "fail"}
+    with pytest.raises(NotSo, match="kept cold: fail"):
+        lots.became("re-heated and served", "20:40", "chicken/1")
+    with pytest.raises(NotSo, match="kept cold: fail"):
+        lots.became("served", "20:45")
+
+
+def test_what_was_read_before_a_lot_was_made_is_not_of_it():
+    lots = Lots()
+    lots.read("170F", "11:30")
+    lots.made("12:00")
+    with pytest.raises(NotSo, match="unproven"):
+        lots.became("cooked", "12:10")
+    with pytest.raises(NotSo, match="made after that"):
+        lots.became("discarded", "11:00")
+
+
+def test_cooling_that_a_failed_check_took_back_is_not_told_as_met():
+    lots = Lots()
+    lots.chilled()
+    off(lots, "29.0", "19:05")
+    told = lots.keeping.lot("chicken")
+    assert [one.answer for one in told.verdicts if one.section.startswith("3-501.14")] == ["unproven"]
+
+
+def test_australia_adds_up_every_time_out():
+    """The 2 h / 4 h guide to Standard 3.2.2: 1 h 55 twice is 3 h 50, and no way back into the cold."""
+    lots = Lots("australia")
+    lots.chilled_by("60C", "21C", "5C")
+    lots.became("time-controlled", "19:30")
+    lots.became("chilled", "21:25")
+    lots.became("time-controlled", "21:30")
+    with pytest.raises(NotSo, match="3 h 50 min"):
+        lots.became("chilled", "23:25")
+
+
+def test_portions_are_pulled_once_and_a_mark_is_not_moved_on():
+    lots = Lots()
+    lots.chilled()
+    lots.pulled("19:30")
+    with pytest.raises(NotSo, match="left the cold already"):
+        lots.pulled("22:30", "chicken/2", "chicken/1")
+    lots.write(LotMarked("chicken", lots.day.date().replace(day=4)), "19:40")
+    lots.write(LotMarked("chicken", lots.day.date().replace(day=8)), "19:41")
+    assert lots.keeping.lot("chicken").last_day == "2026-06-04"
+
+
+def test_an_id_says_one_thing_only():
+    lots = made_and_read()
+    with pytest.raises(NotSo, match="says something else"):
+        lots.write(LotMade("other", "half_chicken", "1"), "13:00", id="entry-0001")
+
+
+def test_proofs_are_worked_out_anew_when_another_wrote_meanwhile():
+    """Two boards on one log: a colder reading comes between what proves a lot and its entry."""
+    lots = made_and_read()
+    other = kept(lots.log, lambda: (lots.now - lots.day).total_seconds(), lots.day)
+    real, first = lots.keeping._book.write, []
+
+    def write(record, known=None):
+        if not first:
+            first.append(True)
+            one = next(r for r in lots.keeping.export() if r.id == "entry-0002").body.reading
+            colder = replace(one, id="late", value=Decimal(120), at=at("12:49"))
+            other.write(Record("late", "Ana", "t", at("12:49"), at("12:49"), -240, ReadingTaken(colder)))
+        return real(record, known)
+
+    lots.keeping._book.write = write
+    with pytest.raises(NotSo, match="fail"):
+        lots.became("cooked", "12:50")

@@ -407,3 +407,28 @@ def test_while_a_danger_stands_no_flame_is_lit_and_the_fire_may_only_go_down(nig
     night.taken(told.DangerOver("extraction off"))
     night.taken(told.FlameSet(levels[2]))
     assert night.facts.dangers == ()
+
+
+def test_a_late_word_ends_nothing_newer(night):
+    night.taken(told.DangerSeen("fire"))
+    night.now_s += 60
+    assert "after that" in night.refused(told.DangerOver("fire"), at_s=night.now_s - 100)
+    night.taken(told.DangerOver("fire"))
+    assert night.facts.danger_over_s == night.now_s
+
+
+def test_a_danger_and_a_flame_that_is_out_are_taken_from_a_clock_that_runs_ahead(night):
+    night.taken(told.DangerSeen("carbon monoxide"), at_s=night.now_s + 600)
+    assert night.facts.dangers[0].at_s == night.now_s
+    night.taken(told.FlameOut(), at_s=night.now_s + 600)
+    assert night.facts.flame_out.at_s == night.now_s
+
+
+def test_the_wait_runs_by_the_boards_clock_alone(night):
+    level = kitchen().house.oven.flames[0].name
+    night.taken(told.FlameOut())
+    night.taken(told.GasShut(), at_s=night.now_s - 60)
+    night.now_s += 297
+    assert "cannot be cut short" in night.refused(told.FlameSet(level), at_s=night.now_s + 4)
+    night.now_s += 3
+    night.taken(told.FlameSet(level))

@@ -55,7 +55,10 @@ export class Board {
   private readonly outbox = outbox(
     {
       next: () => (this.device.who === null ? null : nextToSend(this.night)),
-      send: ({ id, at_s, what }) => this.call<Answered>(isNoted(what) ? '/api/records' : '/api/commands', { id, at_s, what }),
+      send: ({ id, at_s, what, night = '' }) =>
+        isNoted(what)
+          ? this.call<Answered>('/api/records', { id, at_s, what, night })
+          : this.call<Answered>('/api/commands', { id, at_s, what }),
       tried: (id) => this.happens({ is: 'tried', id }),
       answered: (answer) => {
         this.happens({ is: 'answered', answer });
@@ -158,7 +161,7 @@ export class Board {
     const { who } = this.device;
     if (who === null) throw new Error('nobody is in: nothing can be told');
     const id = this.ground.newId();
-    this.happens({ is: 'told', id, at_s: this.now_s(), what, by: who.name });
+    this.happens({ is: 'told', id, at_s: this.now_s(), what, by: who.name, night: this.night.house?.night ?? '' });
     this.outbox.poke();
     return id;
   }

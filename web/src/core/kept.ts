@@ -13,7 +13,7 @@ interface Picture {
   readonly house: ShownHouse;
   readonly shown: Shown | null;
   readonly facts: Facts | null;
-  readonly lots: ToldLots | null;
+  readonly lots?: ToldLots | null; // a version before kept none
   readonly seq: number;
   readonly ahead_ms: number;
   readonly known_ms: number;
@@ -30,7 +30,7 @@ export async function kept(keep: Keep): Promise<{ night: Night; skew: Skew | nul
   const { house, shown, facts, lots, seq, ahead_ms, known_ms } = picture;
   const skew = { ahead_ms, samples: [] };
   return {
-    night: { house, shown, facts, lots, seq, heard: seq, queue: waiting, refused },
+    night: { house, shown, facts, lots: lots ?? null, seq, heard: seq, queue: waiting, refused },
     skew,
     known_ms,
   };

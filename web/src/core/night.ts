@@ -8,6 +8,8 @@ import { isNoted } from './noted.ts';
 export interface Queued extends Waiting {
   /** Its turn among those that wait. */
   readonly turn: number;
+  /** Whose seconds `at_s` are: a device may wait past the night it was told in. */
+  readonly night?: string;
   /** Whose it is; it is sent under no other name. */
   readonly by: string;
   /** Whether it may have reached the board. */
@@ -37,7 +39,7 @@ export type Happening =
   | { readonly is: 'shown'; readonly shown: Shown }
   | { readonly is: 'lots'; readonly lots: ToldLots }
   | { readonly is: 'entry'; readonly seq: number }
-  | { readonly is: 'told'; readonly id: string; readonly at_s: number; readonly what: Told; readonly by: string }
+  | { readonly is: 'told'; readonly id: string; readonly at_s: number; readonly what: Told; readonly by: string; readonly night: string }
   | { readonly is: 'tried'; readonly id: string }
   | { readonly is: 'answered'; readonly answer: Answered }
   | { readonly is: 'lost_right'; readonly id: string; readonly words: string }
@@ -58,9 +60,9 @@ export function after(night: Night, happening: Happening): Night {
     case 'entry':
       return { ...night, heard: Math.max(night.heard, happening.seq) };
     case 'told': {
-      const { id, at_s, what, by } = happening;
+      const { id, at_s, what, by, night: of } = happening;
       const turn = 1 + Math.max(0, ...night.queue.map((one) => one.turn));
-      return { ...night, queue: [...night.queue, { id, at_s, what, by, turn, tried: false, taken_as: null }] };
+      return { ...night, queue: [...night.queue, { id, at_s, what, by, night: of, turn, tried: false, taken_as: null }] };
     }
     case 'tried':
       return { ...night, queue: changed(night.queue, happening.id, { tried: true }) };

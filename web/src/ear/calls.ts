@@ -1,5 +1,6 @@
 // What deserves a sound: exceptions only, never every pie. Pure: what is so now, and what was called before.
 
+import { dangersNow } from '../core/danger.ts';
 import type { Model } from '../core/model.ts';
 import { burning } from '../pages/fire/foreseen.ts';
 import { nextMoves } from '../pages/hearth/next.ts';
@@ -27,6 +28,7 @@ const FLOOR_MINUTES = 5; // own choice
 
 /** Everything that is an exception now, the gravest first. A screen for one cook hears that cook's. */
 export function callsNow(model: Model): readonly Call[] {
+  if (dangersNow(model).size > 0) return flameCalls(model).filter((call) => call.level === 'hazard');
   if (model.shown === null) return lotCalls(model);
   return [
     ...flameCalls(model),

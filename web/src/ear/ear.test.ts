@@ -104,7 +104,7 @@ test('a later act told before an earlier one that is due is out of order', () =>
     flame: null,
     flame_out: null,
     gas_shut: null,
-    dangers: [],
+    dangers: [],danger_over_s: -1,
     readings: [],
     plan: null,
     wasted: [],

@@ -2,10 +2,13 @@
 
 import type { Settings } from '../core/model.ts';
 
+const DAY_MIN = 1440;
+
 /** Seconds of the night as a clock: 69720 is `19:22`. */
 export function clock(at_s: number): string {
   const minutes = Math.round(at_s / 60);
-  return `${Math.floor(minutes / 60) % 24}:${String(minutes % 60).padStart(2, '0')}`;
+  const ofDay = ((minutes % DAY_MIN) + DAY_MIN) % DAY_MIN; // what was before the night's midnight is below zero
+  return `${Math.floor(ofDay / 60)}:${String(ofDay % 60).padStart(2, '0')}`;
 }
 
 export interface Count {

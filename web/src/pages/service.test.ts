@@ -107,7 +107,7 @@ test('what slipped, what was forced, what is held or dragged', () => {
     flame: null,
     flame_out: null,
     gas_shut: null,
-    dangers: [],
+    dangers: [],danger_over_s: -1,
     readings: [],
     plan: null,
     wasted: [],

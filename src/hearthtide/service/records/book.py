@@ -84,11 +84,15 @@ class Book:
         self._frame += frame
         return self._head
 
-    def write(self, record: Record) -> Head:
+    def write(self, record: Record, known: Head | None = None) -> Head:
         """Writes an entry and returns where the records end then; a repeat of an entry changes nothing.
+
+        With `known` only behind that end: what proves the entry was worked out there.
 
         Raises
         ------
+        LogMoved
+            The records do not end at `known`.
         NotSo
             The entry cannot be written as it is.
         Tampered
@@ -96,6 +100,8 @@ class Book:
         """
         while True:
             head = self.head()
+            if known is not None and head != known:
+                raise LogMoved(known.count, head.count)
             body, after = sealed(head, record)
             there = self._log.by_id(record.id)
             if there is not None and there.seq > head.count:

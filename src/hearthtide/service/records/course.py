@@ -67,7 +67,7 @@ def course(ledger: Ledger, lot: str) -> Course | None:
         of=of,
         made=first.at,
         offset_min=first.offset_min,
-        marked=marks[-1] if marks else None,
+        marked=min(marks, default=None),  # a later day written over it makes no food younger
         chilled_by=ways[-1] if ways else None,
         steps=_steps("chilled" if of else "raw", first.at, own),
     )
@@ -100,6 +100,11 @@ def arrows(state: State) -> tuple[State, ...]:
     return ways if state in DONE else (*ways, "discarded")
 
 
+def _is_discarded(ledger: Ledger, lot: str) -> bool:
+    found = course(ledger, lot)
+    return found is not None and found.state == "discarded"
+
+
 def lot_accepted(ledger: Ledger, record: Record) -> None:
     """Whether what an entry says of a lot can be so, before anything is judged.
 
@@ -116,5 +121,15 @@ def lot_accepted(ledger: Ledger, record: Record) -> None:
         if parent is None or parent.state != "chilled":
             is_now = "not there" if parent is None else parent.state
             raise NotSo(f"{body.of} is {is_now}: portions are pulled from a chilled lot.")
+        if parent.of:
+            raise NotSo(f"{body.of} has left the cold already: its time runs from there.")
+    if isinstance(body, LotMade):
+        gone = [one for one in body.made_of if _is_discarded(ledger, one)]
+        if gone:
+            raise NotSo(f"{', '.join(gone)} was discarded: nothing is made of it.")
+    if isinstance(body, LotBecame):
+        now = course(ledger, body.lot)
+        if now is not None and record.at < now.made:
+            raise NotSo(f"{body.lot} was made after that. Say when it was.")
     if isinstance(body, LotMarked | ChilledBy) and course(ledger, body.lot) is None:
         raise NotSo(f"nobody wrote down that {body.lot} was made. Make the lot first.")

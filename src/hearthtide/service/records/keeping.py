@@ -11,14 +11,15 @@ from typing import get_args
 from hearthtide.house.models import House
 from hearthtide.house.thickest import thickest_part
 from hearthtide.safety.probe_check import check_verdict
-from hearthtide.safety.readings import local_date
+from hearthtide.safety.readings import Reading, local_date
 from hearthtide.safety.rule_sets import chosen_words
 from hearthtide.safety.rules import FoodClass
-from hearthtide.service.log import Log
+from hearthtide.service.log import Log, LogMoved
 from hearthtide.service.records.book import Book, Tampered
 from hearthtide.service.records.chain import Head, Walk
 from hearthtide.service.records.course import DONE, course
 from hearthtide.service.records.entries import (
+    Body,
     Corrected,
     LotBecame,
     LotMade,
@@ -29,8 +30,8 @@ from hearthtide.service.records.entries import (
     Record,
 )
 from hearthtide.service.records.foresight import Foresight, ways_of
-from hearthtide.service.records.ledger import Ledger, found
-from hearthtide.service.records.proofs import NOBODY_SAID, proofs
+from hearthtide.service.records.ledger import Ledger, NotSo, found
+from hearthtide.service.records.proofs import NOBODY_SAID, fallen, proofs
 from hearthtide.service.records.standing import standing
 from hearthtide.service.records.told import (
     Place,
@@ -119,11 +120,19 @@ class Keeping:
         """Writes an entry; a repeat of its id changes nothing. Raises NotSo, Tampered, StoreError."""
         with self._lock:
             self._read_on()
-            if record.id in self._index.by_id:
+            there = self._index.by_id.get(record.id)
+            if there is not None:
+                if not _says_the_same(there, record):
+                    raise NotSo(f"entry {record.id} is there already and says something else.")
                 return self._book.read().head
-            head = self._book.write(self._with_proofs(record))
-            self._read_on()
-            return head
+            while True:
+                known = self._read_on()
+                try:
+                    head = self._book.write(self._with_proofs(record), known)
+                except LogMoved:
+                    continue  # another wrote meanwhile: what it proves is worked out anew
+                self._read_on()
+                return head
 
     def _with_proofs(self, record: Record) -> Record:
         """What a lot became, with what proves it by the house's rules."""
@@ -131,6 +140,9 @@ class Keeping:
         if not isinstance(body, LotBecame) or self.rules is None:
             return record
         ledger, rules = self._index.ledger(body.lot), self.rules
+        short = fallen(ledger, rules, body.lot, body.state, record.at)
+        if short:
+            raise NotSo(f"{' '.join(short)} Hold it for a named person's decision.")
         found = proofs(ledger, rules, body.lot, body.state, record.at, record.offset_min, NOBODY_SAID)
         plain = course(ledger, body.lot)
         proved = tuple(
@@ -146,9 +158,22 @@ class Keeping:
             return self._index.by_id.get(id)
 
     def reading(self, id: str) -> Record | None:
-        """The entry of a reading by its id."""
+        """The entry of a reading by its id, or by that of a correction of it."""
         one = self.entry(id)
+        if one is not None and isinstance(one.body, Corrected):
+            one = self.entry(one.body.of)
         return one if one is not None and isinstance(one.body, ReadingTaken) else None
+
+    def as_it_stands(self, id: str) -> Reading:
+        """A reading as last corrected. Raises KeyError where there is no reading of that id."""
+        with self._lock:
+            self._read_on()
+            one = self._index.by_id[id]
+            lot = one.body.reading.lot if isinstance(one.body, ReadingTaken) else ""
+            found = Ledger(tuple(self._index.of_lot.get(lot, ()))).as_it_stands(id)
+            if found is None:
+                raise KeyError(id)
+            return found
 
     def watched(self) -> ToldLots:
         """The lots that are not served or discarded, the one to be probed soonest first."""
@@ -252,3 +277,21 @@ class Keeping:
         if read.broken is not None:
             raise Tampered(f"the records are not what was written: {read.broken.words}.")
         return read.head
+
+
+def _says_the_same(there: Record, again: Record) -> bool:
+    """Whether a repeat of an id is the same entry, told once more."""
+    return there.person == again.person and _plain(there.body) == _plain(again.body)
+
+
+def _plain(body: Body) -> tuple[object, ...]:
+    """What a device said, without what the board added: when, and what proved it."""
+    if isinstance(body, ReadingTaken | Corrected):
+        one = body.reading
+        of = (body.of, body.why) if isinstance(body, Corrected) else ()
+        return (body.kind, one.lot, one.value, one.unit, one.point, one.place, one.instrument, *of)
+    if isinstance(body, LotBecame):
+        return (body.kind, body.lot, body.state)
+    if isinstance(body, ProbeChecked):
+        return (body.kind, body.checked.instrument, body.checked.shown, body.checked.unit)
+    return (body,)

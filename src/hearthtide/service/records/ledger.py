@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date, datetime
 
@@ -162,19 +162,32 @@ def _may_correct(ledger: Ledger, record: Record, body: Corrected, rules: RuleSet
         raise NotSo(f"{body.of} is no reading here. Name the entry that is corrected.")
     if old.lot != body.reading.lot:
         raise NotSo(f"{body.of} is of {old.lot}. Enter the reading of {body.reading.lot} as one of its own.")
-    if rules is None or not helps(rules, old, body.reading):
+    if rules is None:
+        return
+    if not (helps(rules, old, body.reading) or _is_doubted(ledger, rules, old, body.reading)):
         return
     if body.second.strip() in ("", record.person):
-        raise NotSo(
-            f"corrected so, {body.of} would meet a limit it did not. Name a second person who stands by it."
-        )
+        raise NotSo(f"corrected so, {body.of} could better a verdict. Name a second person who stands by it.")
 
 
 def helps(rules: RuleSet, old: Reading, new: Reading) -> bool:
     """Whether a correction could better a verdict: a limit met that was not, a time or a part changed."""
     if (old.at, old.point, old.place, old.held_s) != (new.at, new.point, new.place, new.held_s):
         return True
-    return can_be(new) and any(_crosses(old, new, limit) for limit in limits_in(rules))
+    if not can_be(new):
+        return can_be(old)  # what decided would decide no more
+    return any(_crosses(old, new, limit) for limit in limits_in(rules))
+
+
+def _is_doubted(ledger: Ledger, rules: RuleSet, old: Reading, new: Reading) -> bool:
+    """Whether a value moves to its better side that was read by a thermometer which failed a check."""
+    better = new.value != old.value
+    if new.unit == old.unit and new.point in ("coldest", "surface"):
+        better = new.value > old.value
+    elif new.unit == old.unit and new.point == "warmest":
+        better = new.value < old.value
+    checks = ledger.checks(old.instrument)
+    return better and any(check_verdict(rules, one).answer == "fail" for one in checks)
 
 
 def _crosses(old: Reading, new: Reading, limit: Limit) -> bool:
@@ -208,10 +221,22 @@ def limits_in(part: object) -> Iterator[Limit]:
             yield from limits_in(getattr(part, field.name))
 
 
+def dishes_of(records: Iterable[Record]) -> dict[str, str]:
+    """Each lot's dish; of one that was pulled that of the lot it is from."""
+    dishes: dict[str, str] = {}
+    for record in records:
+        body = record.body
+        if isinstance(body, LotMade):
+            dishes[body.lot] = body.dish
+        elif isinstance(body, Pulled):
+            dishes[body.lot] = dishes.get(body.of, "")
+    return dishes
+
+
 def found(ledger: Ledger, words: str, day: date | None) -> tuple[Record, ...]:
     """Entries with all the words in their lot, dish, person or thermometer; of a local date, if given."""
     wanted = words.lower().split()
-    dishes = {r.body.lot: r.body.dish for r in ledger.records if isinstance(r.body, LotMade)}
+    dishes = dishes_of(ledger.records)
     return tuple(
         record
         for record in ledger.records

@@ -19,7 +19,9 @@ from hearthtide.service.records.chain import TEXT, WIDE, Head, Walk
 from hearthtide.service.records.entries import (
     Closed,
     Corrected,
+    LotMade,
     ProbeChecked,
+    Pulled,
     ReadingTaken,
     Record,
 )
@@ -188,8 +190,27 @@ def _around(bodies: list[str], asked: Asked) -> dict[int, Record]:
     else:
         lots = {lot for seq, record in known.items() if near(frame[seq]) for lot in lots_of(record)}
         lots |= {lot for lot in map(lot_of, may.values()) if lot is not None}
+    lots |= _come_from(known.values(), lots)
     wanted = {seq: text for seq, text in readings.items() if lot_of(text) in lots}
     return dict(sorted((known | dict(zip(sorted(wanted), parsed(wanted), strict=True))).items()))
+
+
+def _come_from(records: Iterable[Record], lots: Iterable[str]) -> set[str]:
+    """The lots that these were pulled from or made of: their readings decide about these."""
+    of: dict[str, tuple[str, ...]] = {}
+    for record in records:
+        body = record.body
+        if isinstance(body, LotMade):
+            of[body.lot] = body.made_of
+        elif isinstance(body, Pulled):
+            of[body.lot] = (body.of,)
+    found: set[str] = set()
+    left = list(lots)
+    while left:
+        new = set(of.get(left.pop(), ())) - found
+        found |= new
+        left += new
+    return found
 
 
 def _days(asked: Asked) -> tuple[str, str] | None:

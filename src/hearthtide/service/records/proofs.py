@@ -8,8 +8,8 @@ that needs one fails.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import date, datetime
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 from functools import cached_property
 from itertools import pairwise
 from typing import Literal
@@ -18,12 +18,20 @@ from hearthtide.safety.cooling import cooled
 from hearthtide.safety.cooling_acts import Again, heated_through_verdict
 from hearthtide.safety.dates import Kept, date_verdict
 from hearthtide.safety.par_cook import Procedure, first_heat_verdict
-from hearthtide.safety.readings import Reading, in_order, local_date
+from hearthtide.safety.readings import Reading, in_order, local_date, span_words
 from hearthtide.safety.rules import FoodClass, Piece, RuleSet
 from hearthtide.safety.states import ARROWS, Proof, State
 from hearthtide.safety.time_control import Out, may_return, time_rules, time_verdict
-from hearthtide.safety.verdicts import ToReheat, Verdict, cook_verdict, gravest, hold_verdict, reheat_verdict
-from hearthtide.service.records.course import Course, course
+from hearthtide.safety.verdicts import (
+    LONGEST_GAP,
+    ToReheat,
+    Verdict,
+    cook_verdict,
+    gravest,
+    hold_verdict,
+    reheat_verdict,
+)
+from hearthtide.service.records.course import Course, Step, course
 from hearthtide.service.records.entries import LotBecame, LotMade, Record
 from hearthtide.service.records.ledger import Judge, Ledger, Turn, judged
 
@@ -89,8 +97,10 @@ class _Asked:
 
     @property
     def since(self) -> datetime | None:
-        """When it became what it is; None: it is as it came."""
-        return self.turns[-1].record.at if self.turns else None
+        """When it became what it is, or was made; None: nobody wrote down when."""
+        if self.turns:
+            return self.turns[-1].record.at
+        return None if self.course is None else self.course.made
 
 
 def proofs(
@@ -161,14 +171,14 @@ def _cooked(asked: _Asked) -> Verdict | None:
     food, piece = asked.food, asked.piece
     if food is None:
         return None
-    since = asked.since
+    stopped = asked.turns[-1].record.at if asked.turns else None
 
     def judge(readings: tuple[Reading, ...]) -> Verdict:
         """Of this heating: what was read until it was stopped before is not of it."""
-        of_it = tuple(r for r in readings if since is None or r.at > since)
+        of_it = tuple(r for r in readings if stopped is None or r.at > stopped)
         return cook_verdict(asked.rules, food, of_it, piece)
 
-    return asked.judged(judge, since, asked.at)
+    return asked.judged(judge, asked.since, asked.at)
 
 
 def _cooling(asked: _Asked, state: State) -> Verdict | None:
@@ -205,7 +215,68 @@ def _all_of(stages: tuple[Verdict, ...]) -> Verdict:
 
 
 def _held(asked: _Asked) -> Verdict:
-    return asked.judged(lambda readings: hold_verdict(asked.rules, "hot", readings), asked.since, asked.at)
+    """Every reading within the limit, and none too far from the next, from its beginning or from now."""
+
+    def judge(readings: tuple[Reading, ...]) -> Verdict:
+        found = hold_verdict(asked.rules, "hot", readings)
+        taken = [one.at for one in in_order(readings) if one.point == "coldest"]
+        times = [*(() if asked.since is None else (asked.since,)), *taken, asked.at]
+        if found.passes and any(later - one > LONGEST_GAP for one, later in pairwise(times)):
+            return replace(found, answer="unproven", words=f"{found.words}; not read for over {GAP_WORDS}")
+        return found
+
+    return asked.judged(judge, asked.since, asked.at)
+
+
+GAP_WORDS = span_words(LONGEST_GAP)
+
+
+def kept_cold(ledger: Ledger, rules: RuleSet, lot: str, now: datetime) -> Verdict | None:
+    """How a lot, or the one it was pulled from until then, was kept in the cold; None where it was not."""
+    of = course(ledger, lot)
+    if of is None:
+        return None
+    if of.of:
+        return kept_cold(ledger, rules, of.of, of.made)
+    steps = [step for step in of.steps if step.state == "chilled"]
+    if not steps:
+        return None
+
+    def judge(readings: tuple[Reading, ...]) -> Verdict:
+        kept = (one for one in in_order(readings) if any(_within(one, step, now) for step in steps))
+        return hold_verdict(rules, "cold", tuple(kept))
+
+    return judged(ledger, rules, lot, judge)
+
+
+def _within(one: Reading, step: Step, now: datetime) -> bool:
+    return step.since < one.at <= min(now, step.until or now)
+
+
+def fallen(ledger: Ledger, rules: RuleSet, lot: str, to: State, at: datetime) -> tuple[str, ...]:
+    """What was proved of a lot and is no longer, or went wrong since: nothing but discarding it is left.
+
+    Corrections, failed checks and readings of its keeping that came later count; its lot's, where it was
+    pulled.
+    """
+    of = course(ledger, lot)
+    if of is None or to in ("discarded", "cooling"):
+        return ()
+    found = []
+    for turn in (one for one in ledger.turns(lot) if one.record.at <= at):
+        passed = {one.proof for one in turn.body.proofs if one.answer == "pass"}
+        for name, now in again(ledger, rules, turn.record).items():
+            if name in passed and not now.passes:
+                found.append(f"{name} is {now.answer} now, {now.section}: {now.words.removesuffix('.')}.")
+    cold = kept_cold(ledger, rules, lot, at)
+    if cold is not None and cold.answer == "fail":
+        found.append(f"kept cold: fail, {cold.section}: {cold.words.removesuffix('.')}.")
+    if of.of:
+        parent = course(ledger, of.of)
+        if parent is not None and parent.state == "discarded":
+            found.append(f"{of.of}, which it is from, was discarded.")
+        found += fallen(ledger, rules, of.of, to, of.made)
+    return tuple(found)
 
 
 def _first_heat(asked: _Asked) -> Verdict | None:
@@ -278,8 +349,20 @@ def _anew(asked: _Asked) -> Verdict | None:
 
 
 def _out(asked: _Asked) -> Out:
-    """Out of its temperature since then, or leaving it now."""
-    return Out(asked.turns[-1].record.at if asked.state == "time-controlled" else asked.at)
+    """Out of its temperature since then, or leaving it now; with every time that it was out before."""
+    before = _times_out(asked)
+    left = asked.turns[-1].record.at if asked.state == "time-controlled" else asked.at
+    return Out(left, before=before, chilled_again=bool(before))
+
+
+def _times_out(asked: _Asked) -> tuple[timedelta, ...]:
+    own = tuple(
+        later.record.at - one.record.at
+        for one, later in pairwise(asked.turns)
+        if one.body.state == "time-controlled"
+    )
+    parent = asked.parent()
+    return own if parent is None else (*_times_out(parent), *own)
 
 
 def _in_its_time(asked: _Asked) -> Verdict | None:

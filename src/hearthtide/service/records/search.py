@@ -12,10 +12,11 @@ from datetime import date, timedelta
 
 from hearthtide.errors import StoreError
 from hearthtide.service.records.chain import Break, record_of
-from hearthtide.service.records.entries import LotMade, Record
-from hearthtide.service.records.ledger import Ledger
+from hearthtide.service.records.entries import Record
+from hearthtide.service.records.ledger import Ledger, dishes_of
 
 READING = '"kind":"reading"'  # stands in the text of a reading and of no other entry
+FRAME = ('"kind":"lot"', '"kind":"pulled"', '"kind":"correction"')  # what gives lots their dishes and values
 _LOT = re.compile(r'"lot":"((?:[^"\\]|\\.)*)"')
 _ODD = (
     "\\u212a",
@@ -37,12 +38,11 @@ def sought(texts: Iterable[str], words: str, day: date | None) -> Ledger:
     frame: dict[int, str] = {}
     may: dict[int, str] = {}
     for seq, text in enumerate(texts, 1):
-        if READING not in text and ('"kind":"lot"' in text or '"kind":"correction"' in text):
+        if READING not in text and any(kind in text for kind in FRAME):
             frame[seq] = text
         if near is None or text[7:17] in near:
             may[seq] = text
-    made = (one.body for one in parsed(frame) if isinstance(one.body, LotMade))
-    dishes = {body.lot: body.dish for body in made}
+    dishes = dishes_of(parsed(frame))
     wanted = words.lower().split()
     by_dish = {word: {lot for lot, dish in dishes.items() if word in dish.lower()} for word in wanted}
     with_words = {seq: text for seq, text in may.items() if _may_have(text, by_dish)}

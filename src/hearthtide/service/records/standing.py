@@ -9,13 +9,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from hearthtide.safety.cooling import Cooled, cooled, next_look
-from hearthtide.safety.readings import in_order
 from hearthtide.safety.rules import RuleSet
 from hearthtide.safety.states import Lot, Proof, State, missing
-from hearthtide.safety.verdicts import Verdict, hold_verdict
+from hearthtide.safety.verdicts import Verdict, gravest
 from hearthtide.service.records.course import DONE, Course, arrows, course
-from hearthtide.service.records.ledger import Ledger, judged
-from hearthtide.service.records.proofs import NOBODY_SAID, proofs, proved_so_far
+from hearthtide.service.records.ledger import Ledger
+from hearthtide.service.records.proofs import NOBODY_SAID, fallen, kept_cold, proofs, proved_so_far
 
 
 @dataclass(frozen=True)
@@ -26,6 +25,7 @@ class Standing:
     as_law_sees_it: Lot
     proofs: dict[Proof, Verdict]
     toward: dict[State, dict[Proof, Verdict]]
+    fallen: dict[State, tuple[str, ...]]
     kept_cold: Verdict | None
     cooled: Cooled | None
     next_look: datetime | None
@@ -35,12 +35,14 @@ class Standing:
         """What was judged of it, in the order of its life; cooling stage by stage."""
         found: list[Verdict] = []
         for name, one in self.proofs.items():
-            found += self.cooled.stages if name == "cooling" and self.cooled is not None else (one,)
+            # Stage by stage, unless a thermometer's failed check says otherwise of the whole.
+            stages = () if name != "cooling" or self.cooled is None else self.cooled.stages
+            found += stages if stages and gravest(stages) == one.answer else (one,)
         return (*found, *(() if self.kept_cold is None else (self.kept_cold,)))
 
     def lacks(self, to: State) -> tuple[str, ...]:
         """What stands in the way of its becoming that."""
-        return missing(self.as_law_sees_it, to, self.toward.get(to, {}))
+        return (*self.fallen.get(to, ()), *missing(self.as_law_sees_it, to, self.toward.get(to, {})))
 
 
 def standing(ledger: Ledger, rules: RuleSet, lot: str, now: datetime) -> Standing | None:
@@ -62,7 +64,8 @@ def standing(ledger: Ledger, rules: RuleSet, lot: str, now: datetime) -> Standin
             to: proofs(ledger, rules, lot, to, now, found.offset_min, NOBODY_SAID)
             for to in arrows(found.state)
         },
-        kept_cold=_kept_cold(ledger, rules, found, now),
+        fallen={to: fallen(ledger, rules, lot, to, now) for to in arrows(found.state)},
+        kept_cold=kept_cold(ledger, rules, lot, now),
         cooled=cooling,
         next_look=look,
     )
@@ -77,18 +80,3 @@ def _cooled(ledger: Ledger, rules: RuleSet, of: Course, now: datetime) -> Cooled
     until = step.until or now
     taken = tuple(one for one in ledger.readings(of.lot) if before.since <= one.at <= until)
     return cooled(rules, taken, before.since if before.state == "cooked" else step.since, until)
-
-
-def _kept_cold(ledger: Ledger, rules: RuleSet, of: Course, now: datetime) -> Verdict | None:
-    step = of.last("chilled")
-    if step is None or of.of:
-        return None
-    until = step.until or now
-    return judged(
-        ledger,
-        rules,
-        of.lot,
-        lambda readings: hold_verdict(
-            rules, "cold", tuple(one for one in in_order(readings) if step.since <= one.at <= until)
-        ),
-    )

@@ -3,7 +3,7 @@
 import type { VNode } from 'preact';
 import { useState } from 'preact/hooks';
 
-import { gasShut_s } from '../../core/danger.ts';
+import { dangersNow, gasShut_s } from '../../core/danger.ts';
 import type { Language, Model } from '../../core/model.ts';
 import { Back, Care } from '../../look/round.tsx';
 import { clock, countedOut, degrees, minutes, temperature } from '../../look/shown.ts';
@@ -113,7 +113,7 @@ function Advice({
   onTell: (what: What) => void;
 }): VNode {
   const { language } = model.settings;
-  const next = changeOf(fire, burning(model).level ?? fire.level, model.now_s);
+  const next = dangersNow(model).size > 0 ? null : changeOf(fire, burning(model).level ?? fire.level, model.now_s);
   if (next === null)
     return (
       <p class="word advice hush">
@@ -187,19 +187,20 @@ function Levels({
   const { level, out_since_s } = burning(model);
   const shut_s = gasShut_s(model);
   const waits = out_since_s !== null && model.house.gas && (shut_s === null || model.now_s < shut_s + GAS_WAIT_S);
+  const danger = dangersNow(model).size > 0; // then it may only go down
   return (
     <div class="levels">
       <p class="word caution">
         <Care />
         {say(language, 'fire.flame.caution')}
       </p>
-      {model.house.levels.map((name) => (
+      {model.house.levels.map((name, n) => (
         <button
           key={name}
           type="button"
           class="key"
           aria-pressed={out_since_s === null && name === level}
-          disabled={waits}
+          disabled={waits || (danger && n > 0 && n >= model.house.levels.indexOf(level ?? ''))}
           onClick={() => onTell({ kind: 'flame', level: name })}
         >
           <span class="word">{name}</span>

@@ -44,7 +44,7 @@ function facts(plates: readonly LivePlate[]): Facts {
     flame: null,
     flame_out: null,
     gas_shut: null,
-    dangers: [],
+    dangers: [],danger_over_s: -1,
     readings: [],
     plan: null,
     wasted: [],

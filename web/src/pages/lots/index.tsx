@@ -7,7 +7,7 @@ import { useState } from 'preact/hooks';
 
 import { newId } from '../../core/ids.ts';
 import type { Model } from '../../core/model.ts';
-import { clock, countText } from '../../look/shown.ts';
+import { countText } from '../../look/shown.ts';
 import type { ToldLot, ToldReading } from '../../wire.ts';
 import type { Page } from '../page.ts';
 import { Desk } from '../tickets/desk.tsx';
@@ -15,7 +15,7 @@ import { Key, UndoBar, mayTell, useTelling } from '../tickets/keys.tsx';
 import { w } from '../tickets/words.ts';
 import { Answer, LotView, type LotSheet } from './lot.tsx';
 import { MakeLot, PullPortions } from './make.tsx';
-import { gravestOf, readText, waitingOf, wordOf } from './names.ts';
+import { gravestOf, readText, waitingOf, when, wordOf } from './names.ts';
 import { InIce, ReadLot } from './reading.tsx';
 import { Amiss, ChilledBy, Correct, LastDay } from './sheets.tsx';
 
@@ -29,18 +29,20 @@ export const Lots: Page = ({ model, doings }) => {
   const may = mayTell(model);
   const { lots } = model;
   const lot = lots?.lots.find((one) => one.lot === chosen);
+  const waits = said !== null && model.queue.some((one) => one.id === said.id); // what the records hold is corrected, not undone
   const all = (): void => { setLook('all'); };
   const back = (): void => { setLook('lot'); };
   const say = (what: Parameters<typeof tell>[0], words: string): void => { tell(what, words); };
   const shown = look !== 'all' && look !== 'new' && look !== 'ice' && lot === undefined ? 'all' : look;
+  const whole = shown === 'lot' || lot === undefined || shown === 'new' || shown === 'ice';
   const top = shown === 'all' ? may && lots !== null && (
     <>
       <Key grow id="new" onTap={() => { setLook('new'); }}>{w(model, 'lots.new')}</Key>
       <Key grow id="ice" onTap={() => { setLook('ice'); }}>{w(model, 'lots.ice')}</Key>
     </>
-  ) : <Key grow id="back" onTap={shown === 'lot' || lot === undefined || shown === 'new' || shown === 'ice' ? all : back}>{shown === 'lot' || lot === undefined || shown === 'new' || shown === 'ice' ? w(model, 'lots.back') : lot.lot}</Key>;
+  ) : <Key grow id="back" onTap={whole ? all : back}>{whole ? w(model, 'lots.back') : lot.lot}</Key>;
   return (
-    <Desk model={model} doings={doings} page="lots" top={top} at={`${shown} ${chosen}`} foot={may && <UndoBar model={model} said={said} undo={undo} />}>
+    <Desk model={model} doings={doings} page="lots" top={top} at={`${shown} ${chosen}`} foot={may && <UndoBar model={model} said={said} undo={waits ? undo : null} />}>
       {lots === null ? <p>{w(model, 'lots.not_kept')}</p> : (
         <>
           {shown === 'all' && <All model={model} choose={(one) => { setChosen(one.lot); setLook('lot'); }} />}
@@ -80,11 +82,11 @@ function Line({ model, lot, choose }: { model: Model; lot: ToldLot; choose: (one
     <button type="button" class={due ? 'key lot-line due' : 'key lot-line'} data-key={`lot-${lot.lot}`} onClick={() => { choose(lot); }}>
       <span class="what">
         <b>{lot.lot}</b>
-        <small>{wordOf(model, 'lot', lot.state)}, {last === undefined ? w(model, 'lots.unread') : w(model, 'lots.last_read', { value: readText(last), at: clock(last.at_s) })}{waitingOf(model, lot.lot) > 0 && `, ${w(model, 'lots.waits_here')}`}</small>
+        <small>{wordOf(model, 'lot', lot.state)}, {last === undefined ? w(model, 'lots.unread') : w(model, 'lots.last_read', { value: readText(last), at: when(last.at_s) })}{waitingOf(model, lot.lot) > 0 && `, ${w(model, 'lots.waits_here')}`}</small>
       </span>
       <span class="when">
         {answer !== '' && <Answer model={model} answer={answer} />}
-        {lot.next_look_s !== null && <span>{due ? w(model, 'lots.look_now') : `${w(model, 'lots.look', { at: clock(lot.next_look_s) })}, ${countText(lot.next_look_s - model.now_s)}`}</span>}
+        {lot.next_look_s !== null && <span>{due ? w(model, 'lots.look_now') : `${w(model, 'lots.look', { at: when(lot.next_look_s) })}, ${countText(lot.next_look_s - model.now_s)}`}</span>}
       </span>
     </button>
   );

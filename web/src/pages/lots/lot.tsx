@@ -3,12 +3,11 @@
 import type { ComponentChildren, VNode } from 'preact';
 
 import type { Model, Told } from '../../core/model.ts';
-import { clock } from '../../look/shown.ts';
 import type { ToldLot, ToldReading, ToldVerdict } from '../../wire.ts';
 import { Key } from '../tickets/keys.tsx';
 import { w } from '../tickets/words.ts';
 import { CurveView } from './curve_view.tsx';
-import { readText, waitingOf, wordOf } from './names.ts';
+import { readText, waitingOf, when, wordOf } from './names.ts';
 
 const SIGN: Readonly<Record<ToldVerdict['answer'], string>> = { pass: '●', fail: '▲', unproven: '○', 'not applicable': '–' };
 
@@ -33,7 +32,7 @@ export function Readings({ model, lot, correct }: { model: Model; lot: ToldLot; 
       {lot.readings.map((one) => (
         <li key={one.id}>
           <span class="what">
-            <span><b>{readText(one)}</b> {clock(one.at_s)}, {wordOf(model, 'point', one.point)}{one.place === '' ? '' : ` (${wordOf(model, 'part', one.place)})`}{one.held_s > 0 && `, ${w(model, 'lots.stood', { s: one.held_s })}`}</span>
+            <span><b>{readText(one)}</b> {when(one.at_s)}, {wordOf(model, 'point', one.point)}{one.place === '' ? '' : ` (${wordOf(model, 'part', one.place)})`}{one.held_s > 0 && `, ${w(model, 'lots.stood', { s: one.held_s })}`}</span>
             <small>{one.instrument}, {one.person}{one.instead_of.map((was) => `; ${w(model, 'lots.instead', { words: was })}`)}</small>
           </span>
           {correct !== null && <Key id={`correct-${one.id}`} onTap={() => { correct(one); }}>{w(model, 'lots.correct')}</Key>}
@@ -60,18 +59,23 @@ export function LotView({ model, lot, may, tell, open, correct }: Props): VNode 
     <article class="lot">
       <header>
         <h2>{lot.lot}</h2>
-        <p>{w(model, 'lots.since', { state: wordOf(model, 'lot', lot.state), at: clock(lot.since_s) })}, {lot.quantity} ×{lot.last_day !== '' && `, ${w(model, 'lots.mark')} ${lot.last_day}`}{waits > 0 && `, ${w(model, 'lots.waits_here')}`}</p>
+        <p>{w(model, 'lots.since', { state: wordOf(model, 'lot', lot.state), at: when(lot.since_s) })}, {manyWords(lot.quantity)}{lot.last_day !== '' && `, ${w(model, 'lots.mark')} ${lot.last_day}`}{waits > 0 && `, ${w(model, 'lots.waits_here')}`}</p>
       </header>
       {may && <Acts lot={lot} open={open} model={model} />}
       {(lot.foreseen?.warnings ?? []).slice(0, 1).map((words) => <p key={words} class="warn" role="alert">{words}</p>)}
       {lot.not_foreseen !== '' && <p class="hush">{lot.not_foreseen}</p>}
       {lot.cooling_since_s !== null && <CurveView model={model} lot={lot} />}
-      {lot.cooling_since_s !== null && <p class="hush">{w(model, 'lots.clock', { at: clock(lot.cooling_since_s), words: lot.cooling_words })}</p>}
+      {lot.cooling_since_s !== null && <p class="hush">{w(model, 'lots.clock', { at: when(lot.cooling_since_s), words: lot.cooling_words })}</p>}
       {lot.verdicts.length > 0 && <Part title={w(model, 'lots.judged')}><Verdicts model={model} verdicts={lot.verdicts} /></Part>}
       {may && <Becomes model={model} lot={lot} tell={tell} />}
       {lot.readings.length > 0 && <Part title={w(model, 'lots.readings')}><Readings model={model} lot={lot} correct={may ? correct : null} /></Part>}
     </article>
   );
+}
+
+/** A bare number is of portions. */
+function manyWords(quantity: string): string {
+  return /^\d+$/.test(quantity) ? `${quantity} ×` : quantity;
 }
 
 function Part({ title, children }: { title: string; children: ComponentChildren }): VNode {

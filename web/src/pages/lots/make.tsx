@@ -7,7 +7,7 @@ import type { Model, Told } from '../../core/model.ts';
 import type { FoodClass, Piece, ToldLot, ToldLots } from '../../wire.ts';
 import { Key } from '../tickets/keys.tsx';
 import { dishName, w } from '../tickets/words.ts';
-import { lotName, wordOf } from './names.ts';
+import { lotName, namesTaken, pulledName, wordOf } from './names.ts';
 import { NumberKeys } from './number.tsx';
 
 const BIRD: FoodClass = 'poultry';
@@ -25,7 +25,7 @@ export function MakeLot({ model, lots, tell, done }: Props): VNode {
   const [food, setFood] = useState('');
   const [piece, setPiece] = useState<Piece | null>(null);
   const [count, setCount] = useState('');
-  const name = dish === '' ? '' : lotName(dishName(model, dish), lots.today, lots.named);
+  const name = dish === '' ? '' : lotName(dishName(model, dish), lots.today, namesTaken(model));
   const choose = (one: string): void => {
     setDish(one);
     const before = lots.lots.find((lot) => lot.dish === one);
@@ -64,7 +64,7 @@ export function MakeLot({ model, lots, tell, done }: Props): VNode {
 /** Portions of a chilled lot leave the cold: from then on they are a lot of their own. */
 export function PullPortions({ model, lots, lot, tell, done }: Props & { lot: ToldLot }): VNode {
   const [count, setCount] = useState('1');
-  const name = lotName(`${lot.lot} /`, '', lots.named).replace(/ {2,}/, ' ').trim();
+  const name = pulledName(lot.lot, lots.today, model.now_s, namesTaken(model));
   const write = (): void => {
     tell({ kind: 'lot_pulled', lot: name, of: lot.lot, quantity: count }, w(model, 'lots.is_pulled', { lot: name }));
     done();

@@ -1,7 +1,8 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 
-import { dayAfter, dayBefore, gravestOf, isNumber, keyed, lotName, pointFor } from './names.ts';
+import { dayAfter, dayBefore, gravestOf, isNumber, keyed, lotName, namesTaken, pointFor, pulledName, when } from './names.ts';
+import { modelOf } from '../../core/for_tests.ts';
 import type { ToldLot } from '../../wire.ts';
 
 function lot(part: Partial<ToldLot>): ToldLot {
@@ -11,6 +12,21 @@ function lot(part: Partial<ToldLot>): ToldLot {
 test('a lot is named by its dish and the day, and no name stands twice', () => {
   assert.equal(lotName('Wings', '2026-06-02', []), 'Wings 2026-06-02');
   assert.equal(lotName('Wings', '2026-06-02', ['Wings 2026-06-02', 'Wings 2026-06-02 2']), 'Wings 2026-06-02 3');
+});
+
+test('portions are named by when they leave, and no two alike', () => {
+  const first = pulledName('Wings 2026-06-02', '2026-06-03', 19.5 * 3600, []);
+  assert.equal(first, 'Wings 2026-06-02 / 06-03 19:30');
+  assert.equal(pulledName('Wings 2026-06-02', '2026-06-03', 19.5 * 3600, [first]), `${first} 2`);
+});
+
+test('a name told here and not answered yet is taken', () => {
+  const queue = [{ id: 'x', at_s: 1, what: { kind: 'lot_made', lot: 'Wings 2', dish: 'wings', quantity: '4' } as const }];
+  assert.deepEqual(namesTaken(modelOf({}, { queue })), ['Wings 2']);
+});
+
+test('a time of another day is said with its day', () => {
+  assert.deepEqual([3600, -3600, -90000].map(when), ['1:00', '23:00 (−1 d)', '23:00 (−2 d)']);
 });
 
 test('a fail is told before what is unproven, that before a pass', () => {

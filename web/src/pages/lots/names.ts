@@ -2,6 +2,7 @@
 
 import type { Model } from '../../core/model.ts';
 import { isNoted } from '../../core/noted.ts';
+import { clock } from '../../look/shown.ts';
 import type { LotReading, ToldLot, ToldReading } from '../../wire.ts';
 import { CATALOGUE, type Key } from '../../words/say.ts';
 import { w } from '../tickets/words.ts';
@@ -13,6 +14,27 @@ export function lotName(dish: string, today: string, named: readonly string[]): 
     const name = n === 1 ? first : `${first} ${n}`;
     if (!named.includes(name)) return name;
   }
+}
+
+/** Portions that leave a lot: named by it and when. */
+export function pulledName(lot: string, today: string, now_s: number, named: readonly string[]): string {
+  const first = `${lot} / ${today.slice(5)} ${clock(now_s)}`;
+  for (let n = 1; ; n++) {
+    const name = n === 1 ? first : `${first} ${n}`;
+    if (!named.includes(name)) return name;
+  }
+}
+
+/** Names that are taken: those the board told, and those of lots told here that it has not answered. */
+export function namesTaken({ lots, queue }: Pick<Model, 'lots' | 'queue'>): readonly string[] {
+  const here = queue.flatMap(({ what }) => (what.kind === 'lot_made' || what.kind === 'lot_pulled' ? [what.lot] : []));
+  return [...(lots?.named ?? []), ...(lots?.lots ?? []).map((one) => one.lot), ...here];
+}
+
+/** A time as it is said of a lot: yesterday's with its day. */
+export function when(at_s: number): string {
+  const days = Math.ceil(-at_s / 86400);
+  return at_s < 0 ? `${clock(at_s)} (−${days} d)` : clock(at_s);
 }
 
 /** A word of the board's in this screen's language, as the board has it where none is known. */

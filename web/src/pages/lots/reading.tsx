@@ -12,7 +12,7 @@ import { NumberKeys } from './number.tsx';
 
 const POINTS = ['coldest', 'warmest', 'surface'] as const;
 const PARTS = ['thigh', 'breast', 'middle'] as const;
-const STOOD_S = [15, 17, 30] as const; // the times that the rule sets ask a reading to stand for
+const STOOD_S = [15, 17, 30] as const; // the times most rules ask a reading to stand for; others are told at the prompt
 
 interface Props {
   readonly model: Model;

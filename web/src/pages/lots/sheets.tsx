@@ -90,7 +90,11 @@ export function Correct({ model, doings, reading, newId, done }: CorrectProps): 
   const [second, setSecond] = useState('');
   const [pin, setPin] = useState('');
   const [said, setSaid] = useState('');
-  const [id] = useState(newId);
+  const [id, setId] = useState(newId);
+  const edit = (change: () => void): void => { // another value is another entry
+    setId(newId());
+    change();
+  };
   const ask = (path: string, body?: unknown): Promise<unknown> => doings.ask<unknown>(path, body);
   const failed = (err: unknown): void => { setSaid(err instanceof Error ? err.message : String(err)); };
   const write = (): void => {
@@ -103,7 +107,7 @@ export function Correct({ model, doings, reading, newId, done }: CorrectProps): 
       <section>
         <p>{w(model, 'lots.instead', { words: `${readText(reading)}, ${wordOf(model, 'point', reading.point)}` })}</p>
         <NumberKeys
-          value={value} unit={`°${reading.unit}`} onValue={setValue} id="write-correction" words={w(model, 'lots.tell')}
+          value={value} unit={`°${reading.unit}`} onValue={(typed) => { edit(() => { setValue(typed); }); }} id="write-correction" words={w(model, 'lots.tell')}
           off={!isNumber(value) || why.trim() === ''} onTell={write}
         />
         {said !== '' && <p class="warn" role="alert">{said}</p>}
@@ -111,7 +115,7 @@ export function Correct({ model, doings, reading, newId, done }: CorrectProps): 
       <section>
         <label>
           <span>{w(model, 'lots.why')}</span>
-          <input type="text" maxLength={200} autocomplete="off" data-key="why" value={why} onInput={(typed) => { setWhy(typed.currentTarget.value); }} />
+          <input type="text" maxLength={200} autocomplete="off" data-key="why" value={why} onInput={(typed) => { const { value: words } = typed.currentTarget; edit(() => { setWhy(words); }); }} />
         </label>
         <h2>{w(model, 'lots.second')}</h2>
         <div class="keys">

@@ -75,8 +75,8 @@ export function useTelling(model: Model, doings: Doings): {
   };
 }
 
-/** What was told last, and a key that takes it back while it can be. */
-export function UndoBar({ model, said, undo }: { model: Model; said: Said | null; undo: () => void }): VNode {
+/** What was told last, and a key that takes it back while it can be; `undo` null: it cannot. */
+export function UndoBar({ model, said, undo }: { model: Model; said: Said | null; undo: (() => void) | null }): VNode {
   const left_s = said === null ? 0 : Math.ceil(said.at_s + UNDO_S - model.now_s);
   const refused = said === null ? undefined : model.refused.find((one) => one.id === said.id);
   if (said === null || (left_s <= 0 && refused === undefined)) return <div role="status" />;
@@ -86,7 +86,7 @@ export function UndoBar({ model, said, undo }: { model: Model; said: Said | null
   return (
     <div class="undo-bar" role="status">
       <span>{said.words}</span>
-      <Key onTap={undo} id="undo">{w(model, 'tk.undo', { seconds: Math.max(1, left_s) })}</Key>
+      {undo !== null && <Key onTap={undo} id="undo">{w(model, 'tk.undo', { seconds: Math.max(1, left_s) })}</Key>}
     </div>
   );
 }
