@@ -119,7 +119,9 @@ def find(
     return Found(count=count, entries=found)
 
 
-@records.get("/records/table", response_class=StreamingResponse)
+@records.get(
+    "/records/table", response_class=StreamingResponse, responses={200: {"content": {"text/csv": {}}}}
+)
 def table(board: Here, who: Reader) -> StreamingResponse:
     """All entries as comma-separated values, each one's bytes checked on the way."""
     walk = kept(board).walk()
@@ -134,7 +136,7 @@ def table(board: Here, who: Reader) -> StreamingResponse:
     return StreamingResponse(lines(), media_type="text/csv", headers=_saved("records.csv"))
 
 
-@records.get("/records/print", response_class=Response)
+@records.get("/records/print", response_class=Response, responses={200: {"content": {"application/pdf": {}}}})
 def printed(
     board: Here,
     who: Reader,
