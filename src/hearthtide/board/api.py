@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
 from datetime import date
+from threading import Lock
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Body, Depends, Header, Query, Request, Response
@@ -63,20 +64,20 @@ class Board:
     house: ShownHouse | None = None  # as screens draw it
     conductor: Conductor | None = None  # where plans are made
     records: Keeping | None = None  # what is proved of lots, where records are kept
-    prints: Callable[[str, date | None], bytes] | None = (
-        None  # what the records have of words and a day, as PDF
-    )
+    prints: Callable[[str, date | None], bytes] | None = None  # lots by words and a day, as PDF
     lots: str = ""  # the lots that are watched, as screens were last told
+    telling: Lock = field(default_factory=Lock)  # of lots: what was worked out last is told last
     plain: tuple[int, dict[str, Any]] = (-1, {})  # the facts after an entry, as they were last told
 
     def lots_changed(self) -> None:
         """Tells the screens how lots stand, where that is otherwise than they were told."""
         if self.records is None or self.hub is None:
             return
-        now = plain_text(asdict(self.records.watched()))
-        if now != self.lots:
-            self.lots = now
-            self.hub.show("lots", now)
+        with self.telling:
+            now = plain_text(asdict(self.records.watched()))
+            if now != self.lots:
+                self.lots = now
+                self.hub.show("lots", now)
 
 
 def board_of(request: Request) -> Board:

@@ -389,3 +389,15 @@ def test_proofs_are_worked_out_anew_when_another_wrote_meanwhile():
     lots.keeping._book.write = write
     with pytest.raises(NotSo, match="fail"):
         lots.became("cooked", "12:50")
+
+
+def test_only_lots_that_are_not_over_are_watched_however_many_there_were():
+    lots = Lots()
+    for n in range(30):
+        lots.made(f"12:{n:02}", f"old {n}")
+        lots.became("discarded", f"13:{n:02}", f"old {n}")
+    lots.made("14:00")
+    assert [one.lot for one in lots.keeping.watched().lots] == ["chicken"]
+    again = kept(lots.log, lambda: (lots.now - lots.day).total_seconds(), lots.day)
+    assert [one.lot for one in again.watched().lots] == ["chicken"], "also by one that reads them all at once"
+    assert lots.keeping.lot("old 3").state == "discarded"

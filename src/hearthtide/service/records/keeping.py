@@ -54,9 +54,13 @@ FIRST_PROBE = "probe 1"
 
 @dataclass
 class _Index:
-    """Entries by what is asked for: a lot's own, thermometer checks, each lot's dish, all by their ids."""
+    """Entries by what is asked for: a lot's own, thermometer checks, each lot's dish, all by their ids.
+
+    `open` are the lots that are not served or discarded: of years of them a few, looked at again and again.
+    """
 
     of_lot: dict[str, list[Record]] = field(default_factory=dict)
+    open: dict[str, None] = field(default_factory=dict)
     checks: list[Record] = field(default_factory=list)
     by_id: dict[str, Record] = field(default_factory=dict)
     dishes: dict[str, str] = field(default_factory=dict)
@@ -81,6 +85,9 @@ class _Index:
         if isinstance(body, LotMade | Pulled):
             day = local_date(record.at, record.offset_min)
             self.made_on.setdefault(day, []).append(body.lot)
+            self.open[body.lot] = None
+        if isinstance(body, LotBecame) and body.state in DONE:
+            self.open.pop(body.lot, None)
         if isinstance(body, LotMade):
             self.dishes.setdefault(lot, body.dish)
         elif isinstance(body, Pulled):
@@ -181,7 +188,8 @@ class Keeping:
             head = self._read_on()
             now = self._now()
             today = local_date(now, self._place.offset_min(now))
-            lots = [one for one in map(self._lot, self._index.of_lot) if one is not None]
+            told = (self._told(self._index.ledger(lot), lot, now) for lot in self._index.open)
+            lots = [one for one in told if one is not None]
             lots.sort(
                 key=lambda one: (one.next_look_s is None, one.next_look_s or 0.0, -one.since_s, one.lot)
             )
@@ -202,13 +210,6 @@ class Keeping:
             name: tuple(ways_of(thickest_part(self._house, dish)[1]))
             for name, dish in self._house.dishes.items()
         }
-
-    def _lot(self, lot: str) -> ToldLot | None:
-        ledger, now = self._index.ledger(lot), self._now()
-        plain = course(ledger, lot)
-        if plain is None or plain.state in DONE:
-            return None
-        return self._told(ledger, lot, now)
 
     def _told(self, ledger: Ledger, lot: str, now: datetime) -> ToldLot | None:
         plain = course(ledger, lot)
