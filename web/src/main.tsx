@@ -70,15 +70,24 @@ async function keepFiles(board: Board): Promise<void> {
   const worker = navigator.serviceWorker;
   if (worker === undefined) return;
   let newer = false;
-  if (worker.controller !== null) worker.addEventListener('controllerchange', () => (newer = true));
+  const takeNewer = () => {
+    const { model } = board.seen();
+    if (newer && (model === null || model.queue.length === 0)) location.reload();
+  };
+  if (worker.controller !== null) {
+    worker.addEventListener('controllerchange', () => {
+      newer = true;
+      takeNewer(); // all may be told already, and nothing more be heard for a while
+    });
+  }
   let link = board.seen().link;
   try {
     const files = await worker.register('/sw.js');
     board.listen(() => {
-      const { link: now, model } = board.seen();
+      const { link: now } = board.seen();
       if (now === 'live' && link !== 'live') void files.update().catch(notKept);
       link = now;
-      if (newer && (model === null || model.queue.length === 0)) location.reload();
+      takeNewer();
     });
   } catch (err) {
     notKept(err);
