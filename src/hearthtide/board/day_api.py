@@ -17,7 +17,7 @@ day = APIRouter(prefix="/api", responses=TROUBLES | _NONE)
 
 @day.get("/day")
 def day_now(board: Here, who: Reader) -> DayNow:
-    """The day it is and its plan, or why there is none; the stream sends each change as an event named `day`."""
+    """The day it is and its plan, or why there is none; the stream sends each change as event `day`."""
     if board.days is None:
         raise HTTPException(404, "this board keeps no days: a rehearsal has none")
     return board.days.at(board.clock())

@@ -221,11 +221,22 @@ def _finding(file: Path, day: date, detail: ErrorDetails) -> Finding:
     remedy = REMEDY.format(day=day)
     if kind == "json_invalid":
         line = re.search(r"at line (\d+)", words)
-        return Finding(file.name, int(line[1]) if line else 0, "the file", "", _lowered(words), remedy)
-    expected = str(detail.get("ctx", {}).get("error", "")) or _lowered(words)
+        return Finding(
+            f"{FOLDER}/{file.name}", int(line[1]) if line else 0, "the file", "", _lowered(words), remedy
+        )
     plain = isinstance(detail["input"], str | int | float) and kind != "missing"
     value = shown(str(detail["input"])) if plain else ""
-    return Finding(file.name, 0, field_text(detail["loc"]), value, expected, remedy)
+    return Finding(f"{FOLDER}/{file.name}", 0, field_text(detail["loc"]), value, _expected(detail), remedy)
+
+
+def _expected(detail: ErrorDetails) -> str:
+    kind = detail["type"]
+    if kind.startswith("date"):
+        return "a day such as 2026-06-02"
+    if kind == "value_error":
+        return str(detail["ctx"]["error"])
+    plain = {"missing": "a value", "extra_forbidden": "no such key"}
+    return plain.get(kind) or _lowered(detail["msg"].removeprefix("Input should be "))
 
 
 def _lowered(words: str) -> str:
@@ -235,4 +246,6 @@ def _lowered(words: str) -> str:
 def _wrong(
     file: Path, day: date, expected: str, field: str = "the file", value: str = "", why: str = ""
 ) -> InputError:
-    return InputError((Finding(file.name, 0, field, value or why, expected, REMEDY.format(day=day)),))
+    return InputError(
+        (Finding(f"{FOLDER}/{file.name}", 0, field, value or why, expected, REMEDY.format(day=day)),)
+    )

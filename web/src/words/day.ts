@@ -25,8 +25,7 @@ export const day = {
   'day.problems': { en: 'What cannot be as planned', es: 'Lo que no cabe en el plan', it: 'Che cosa non può stare nel piano' },
   'day.cautions': { en: 'Cautions', es: 'Precauciones', it: 'Cautele' },
   'day.picture': { en: 'The stone as foreseen with the band wanted at doors, and below it what is in the oven when', es: 'La piedra prevista con la banda para abrir, y debajo qué está en el horno y cuándo', it: 'La pietra prevista con la fascia per l’apertura, e sotto che cosa sta nel forno e quando' },
-  'day.foreseen': { en: 'Dashed: the stone as foreseen. What it is, a gun reads.', es: 'A rayas: la piedra prevista. Lo que es, lo mide la pistola.', it: 'Tratteggiato: la pietra prevista. Quella vera la legge la pistola.' },
-  'day.band': { en: 'wanted {low} to {high}', es: 'deseado {low} a {high}', it: 'voluto {low} a {high}' },
+  'day.foreseen': { en: 'Band: {low} to {high}, as wanted at doors. Dashed: the stone as foreseen; what it is, a gun reads.', es: 'Banda: de {low} a {high}, como se quiere al abrir. A rayas: la piedra prevista; la de verdad la mide la pistola.', it: 'Fascia: da {low} a {high}, come serve all’apertura. Tratteggiato: la pietra prevista; quella vera la legge la pistola.' },
 
   'day.kind.fire': { en: 'fire', es: 'fuego', it: 'fuoco' },
   'day.kind.hearth': { en: 'hearth', es: 'horno', it: 'forno' },

@@ -19,14 +19,13 @@ test('a day without curve and loads has no picture', () => {
 test('the curve stands to scale: 200 mm are four hours, 52 mm are 4 % more than 500 °C', () => {
   const drawn = stripOf({ curve: CURVE, loads: [] }, ROOM, 'C')!;
   assert.equal(drawn.curve, 'M0 52L100 27L200 2');
-  assert.deepEqual(drawn.band, { y: 17, high: 5, words: ['300', '350 °C'], side: 'start' });
+  assert.deepEqual(drawn.band, { y: 17, high: 5 });
   assert.deepEqual(drawn.degrees, [{ at: 42, words: '100°' }, { at: 32, words: '200°' }]);
 });
 
 test('in °F the same curve, with round degrees of that scale: 200 °F are 93.3 °C', () => {
   const drawn = stripOf({ curve: CURVE, loads: [] }, ROOM, 'F')!;
   assert.equal(drawn.curve, 'M0 52L100 27L200 2');
-  assert.deepEqual(drawn.band?.words, ['572', '662 °F']);
   assert.deepEqual(drawn.degrees, [{ at: 42.67, words: '200°' }, { at: 31.56, words: '400°' }]);
 });
 
@@ -55,17 +54,21 @@ test('a load stands where its clock says; loads at one time lie below each other
 
 test('no bar and no words of it lie on another of the same lane, and none leaves the strip, however many', () => {
   const loads = Array.from({ length: 60 }, (_, n) => load(`tray number ${n}`, 13 + ((n * 7) % 36) / 10, 13.2 + ((n * 7) % 36) / 10 + (n % 5) / 20));
-  const { bars } = stripOf({ curve: CURVE, loads }, ROOM, 'C')!;
+  for (const wide of [200, 60, 30]) apart(loads, wide);
+});
+
+function apart(loads: readonly DayLoad[], wide: number): void {
+  const { bars } = stripOf({ curve: CURVE, loads }, { ...ROOM, wide }, 'C')!;
   const spread = bars.map((bar) => {
-    const long = bar.words.length * 0.4 * ROOM.letter; // a letter of the bundled face is so wide on average
+    const long = bar.words.length * 0.38 * ROOM.letter; // measured in a browser: 0.35 of its size for these words
     const [a, b] = bar.anchor === 'end' ? [bar.words_x - long, bar.words_x] : [bar.words_x, bar.words_x + long];
     return { y: bar.y, from: Math.min(bar.x, a), to: Math.max(bar.x + bar.wide, b) };
   });
   for (const [n, one] of spread.entries()) {
-    assert.ok(one.from >= 0 && one.to <= ROOM.wide, `${bars[n]!.words} leaves the strip`);
+    assert.ok(one.from >= 0 && one.to <= wide, `${bars[n]!.words} leaves the strip`);
     for (const other of spread.slice(n + 1)) assert.ok(one.y !== other.y || one.to <= other.from || other.to <= one.from, `${bars[n]!.words} lies on another`);
   }
-});
+}
 
 test('a curve of thousands of points is drawn with two in a millimetre, its last kept', () => {
   const times_s = Array.from({ length: 5000 }, (_, n) => n * 3);

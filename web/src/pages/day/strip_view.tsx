@@ -5,7 +5,7 @@ import { useMemo } from 'preact/hooks';
 
 import type { Model } from '../../core/model.ts';
 import { useSize } from '../../look/measure.ts';
-import { clock } from '../../look/shown.ts';
+import { clock, degrees, temperature } from '../../look/shown.ts';
 import type { KeptDay } from '../../wire.ts';
 import { useRoom } from '../tickets/desk.tsx';
 import { w } from '../tickets/words.ts';
@@ -32,7 +32,7 @@ export function StripView({ model, kept, now_s }: { model: Model; kept: KeptDay;
       <svg viewBox={box} role="img" aria-label={w(model, 'day.picture')} style={{ fontSize: `${letter}px` }}>
         <Band strip={strip} wide={wide} />
         <Now place={placeOf(strip, wide, now_s)} strip={strip} words={clock(now_s)} letter={letter} wide={wide} />
-        <Stone model={model} strip={strip} wide={wide} high={kept.curve === null ? 0 : high} letter={letter} />
+        <Stone strip={strip} wide={wide} high={kept.curve === null ? 0 : high} letter={letter} />
         {strip.bars.map((bar, n) => (
           <g key={n} class={bar.out_s <= now_s ? 'load past' : 'load'}>
             <rect x={bar.x} y={bar.y} width={bar.wide} height={strip.bar_high} rx="0.8" />
@@ -40,7 +40,11 @@ export function StripView({ model, kept, now_s }: { model: Model; kept: KeptDay;
           </g>
         ))}
       </svg>
-      {kept.curve !== null && <figcaption class="hush"><small>{w(model, 'day.foreseen')}</small></figcaption>}
+      {kept.curve !== null && (
+        <figcaption class="hush">
+          <small>{w(model, 'day.foreseen', { low: degrees(kept.curve.band_low_C, unit), high: temperature(kept.curve.band_high_C, unit) })}</small>
+        </figcaption>
+      )}
     </figure>
   );
 }
@@ -55,15 +59,9 @@ function Band({ strip: { band }, wide }: { strip: Strip; wide: number }): VNode 
   );
 }
 
-function Stone({ model, strip, wide, high, letter }: { model: Model; strip: Strip; wide: number; high: number; letter: number }): VNode {
-  const { band } = strip;
+function Stone({ strip, wide, high, letter }: { strip: Strip; wide: number; high: number; letter: number }): VNode {
   return (
     <>
-      {band !== null && (
-        <text x={band.side === 'start' ? letter * 0.7 : wide - letter * 0.7} y={band.y + band.high + letter * 0.95} text-anchor={band.side}>
-          {w(model, 'day.band', { low: band.words[0], high: band.words[1] })}
-        </text>
-      )}
       {strip.degrees.map((one) => (
         <g key={one.words}>
           <path class="tick" d={`M0 ${one.at}h${letter * 0.35}`} />
