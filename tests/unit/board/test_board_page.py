@@ -7,6 +7,7 @@ from typing import get_args
 from hearthtide.board.access import Role
 from hearthtide.board.after_api import after
 from hearthtide.board.api import api
+from hearthtide.board.day_api import day
 from hearthtide.board.plan_api import plan
 from hearthtide.board.records_api import records
 from hearthtide.board.said_records import Noted
@@ -19,7 +20,7 @@ PAGE = (Path(__file__).parents[3] / "docs" / "board.md").read_text(encoding="utf
 
 
 def test_every_way_in_is_named():
-    routes = [route for part in (api, after, plan, records) for route in part.routes]
+    routes = [route for part in (api, after, day, plan, records) for route in part.routes]
     ways = {f"{method} {route.path}" for route in routes for method in route.methods}
     assert set(re.findall(r"`((?:GET|POST|DELETE) /api/[^`]+)`", PAGE)) == ways
 

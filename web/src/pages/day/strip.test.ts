@@ -5,7 +5,7 @@ import type { DayLoad } from '../../wire.ts';
 import { placeOf, stripOf } from './strip.ts';
 
 const HOUR_S = 3600;
-const ROOM = { wide: 200, high: 52, letter: 4 };
+const ROOM = { wide: 200, high: 52, letter: 4, before: 10 };
 const CURVE = { times_s: [13 * HOUR_S, 15 * HOUR_S, 17 * HOUR_S], stone_C: [0, 250, 500], band_low_C: 300, band_high_C: 350 };
 
 function load(tray: string, from: number, until: number): DayLoad {
@@ -65,7 +65,7 @@ function apart(loads: readonly DayLoad[], wide: number): void {
     return { y: bar.y, from: Math.min(bar.x, a), to: Math.max(bar.x + bar.wide, b) };
   });
   for (const [n, one] of spread.entries()) {
-    assert.ok(one.from >= 0 && one.to <= wide, `${bars[n]!.words} leaves the strip`);
+    assert.ok(one.from >= -ROOM.before && one.to <= wide, `${bars[n]!.words} leaves the strip`);
     for (const other of spread.slice(n + 1)) assert.ok(one.y !== other.y || one.to <= other.from || other.to <= one.from, `${bars[n]!.words} lies on another`);
   }
 }

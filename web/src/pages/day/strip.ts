@@ -11,6 +11,8 @@ export interface Room {
   readonly high: number;
   /** Size of the letters. */
   readonly letter: number;
+  /** Room before the first second, for degrees and for words of loads. */
+  readonly before: number;
 }
 
 export interface Tick {
@@ -102,13 +104,13 @@ function hoursOf(from_s: number, to_s: number, x: (s: number) => number, { wide,
 }
 
 /** Each load as a bar in the first lane where it and its words have room. */
-function barsOf(loads: readonly DayLoad[], x: (s: number) => number, { wide, letter }: Room, above: number): readonly Bar[] {
+function barsOf(loads: readonly DayLoad[], x: (s: number) => number, { wide, letter, before }: Room, above: number): readonly Bar[] {
   const lanes: [number, number][][] = [];
   return [...loads].sort((a, b) => a.in_s - b.in_s || a.out_s - b.out_s).map((load) => {
     const [left, right] = [x(load.in_s), x(load.out_s)];
     const words = `${load.tray} · ${load.portions}`;
     const long = words.length * SPREAD * letter + AIR * letter * 2;
-    const [words_from, where] = wordsAt(left, right, long, wide);
+    const [words_from, where] = wordsAt(left, right, long, wide, before);
     const taken: [number, number] = [Math.min(left, words_from), Math.max(right, words_from + long)];
     let lane = lanes.findIndex((one) => one.every(([a, b]) => taken[1] < a || taken[0] > b));
     if (lane < 0) lane = lanes.push([]) - 1;
@@ -119,10 +121,10 @@ function barsOf(loads: readonly DayLoad[], x: (s: number) => number, { wide, let
 }
 
 /** Where a bar's words begin: in it, else behind it, else before it, else over it. */
-function wordsAt(left: number, right: number, long: number, wide: number): readonly [number, 'within' | 'behind' | 'before' | 'over'] {
+function wordsAt(left: number, right: number, long: number, wide: number, before: number): readonly [number, 'within' | 'behind' | 'before' | 'over'] {
   if (right - left >= long) return [left, 'within'];
   if (right + long <= wide) return [right, 'behind'];
-  if (left >= long) return [left - long, 'before'];
+  if (left + before >= long) return [left - long, 'before'];
   return [Math.max(0, Math.min(left, wide - long)), 'over'];
 }
 

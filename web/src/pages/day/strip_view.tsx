@@ -24,7 +24,7 @@ export function StripView({ model, kept, now_s }: { model: Model; kept: KeptDay;
   const whole = width === 0 ? WIDE : width / model.settings.px_per_mm;
   const wide = whole - letter * (LEFT + 0.6);
   const unit = model.settings.temperature;
-  const strip = useMemo(() => stripOf(kept, { wide, high, letter }, unit), [kept, wide, high, letter, unit]);
+  const strip = useMemo(() => stripOf(kept, { wide, high, letter, before: letter * LEFT }, unit), [kept, wide, high, letter, unit]);
   if (strip === null) return null;
   const box = `${-letter * LEFT} ${-letter * TOP} ${whole} ${strip.high + letter * (TOP + 0.2)}`;
   return (
@@ -42,7 +42,7 @@ export function StripView({ model, kept, now_s }: { model: Model; kept: KeptDay;
       </svg>
       {kept.curve !== null && (
         <figcaption class="hush">
-          <small>{w(model, 'day.foreseen', { low: degrees(kept.curve.band_low_C, unit), high: temperature(kept.curve.band_high_C, unit) })}</small>
+          {w(model, 'day.foreseen', { low: degrees(kept.curve.band_low_C, unit), high: temperature(kept.curve.band_high_C, unit) })}
         </figcaption>
       )}
     </figure>
