@@ -25,7 +25,7 @@ from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import read_house, take_night
 from hearthtide.house.models import House, NightFile
 from hearthtide.safety.rule_sets import chosen_words
-from hearthtide.service.day_kept import Days
+from hearthtide.service.day_kept import NEW_DAY_S, Days
 from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.log import Log
 from hearthtide.service.night import Night
@@ -36,7 +36,6 @@ from hearthtide.service.records.told import Place
 from hearthtide.service.shown_house import shown_house
 from hearthtide.store.database import open_database
 
-NEW_DAY_H = 6  # before six in the morning it is still last night: a night's clock ends at 30:00
 STORE = "nights.db"
 
 
@@ -143,7 +142,7 @@ def _books(house: House, name: str) -> NightFile:
 def _day(night: str | None) -> date:
     """The night's day: as written, else today's, which lasts until six in the morning."""
     if night is None:
-        return (datetime.now() - timedelta(hours=NEW_DAY_H)).date()
+        return (datetime.now() - timedelta(seconds=NEW_DAY_S)).date()
     try:
         return date.fromisoformat(night)
     except ValueError:

@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hearthtide.errors import InputError, StoreError
-from hearthtide.service import day_kept
 from hearthtide.service.day_kept import MAX_BYTES, Days, KeptDay, keep_day, kept_day, kept_file
 from invented_day import TUESDAY, keep_invented, plain_day
 
@@ -197,7 +196,3 @@ def test_a_day_now_has_its_plan_or_says_why_not(tmp_path):
         "days/2026-06-02.json  house = 5 (expected a valid string). "
         "Write the day anew: `hearthtide day HOUSE 2026-06-02 --keep`.",
     )
-
-
-def test_the_folder_is_the_one_the_documents_name():
-    assert (day_kept.FOLDER, day_kept.NEW_DAY_S) == ("days", 6 * 3600)
