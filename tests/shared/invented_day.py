@@ -102,5 +102,5 @@ def keep_invented(folder: Path, day: date = TUESDAY) -> Path:
 
 
 if __name__ == "__main__":
-    now = DayNow(day=TUESDAY, midnight_s=0.0, kept=KeptDay.model_validate(plain_day()), wrong=())
+    now = DayNow(day=TUESDAY, midnight_s=0.0, kept=KeptDay.model_validate(plain_day()), before=(), wrong=())
     FIXTURE.write_text(now.model_dump_json() + "\n", encoding="utf-8")

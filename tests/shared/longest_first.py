@@ -19,6 +19,7 @@ LONGEST = (
     "browser/test_service_pages.py",
     "browser/test_live_night.py",
     "browser/test_tickets_by_taps.py",
+    "browser/test_day_page.py",
     "scenario/cli/test_friday_rush.py",
     "unit/oven/test_answers.py",
     "scenario/cli/test_bad_input.py",

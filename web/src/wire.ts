@@ -1095,6 +1095,7 @@ export interface DayNow {
   readonly day: string;
   readonly midnight_s: number;
   readonly kept: KeptDay | null;
+  readonly before: readonly DayLine[];
   readonly wrong: readonly string[];
 }
 

@@ -123,7 +123,8 @@ class KeptDay(_Kept):
 class DayNow(BaseModel):
     """The day it is by the board's clock, and its plan; without one `wrong` says why, empty: none was kept.
 
-    `midnight_s` is the day's own midnight in seconds of the night that the board serves.
+    `midnight_s` is the day's own midnight in seconds of the night that the board serves. `before` are the
+    lines of the day before that reach into this one (beans out of the falling heat), in this day's seconds.
     """
 
     model_config = ConfigDict(frozen=True)
@@ -131,6 +132,7 @@ class DayNow(BaseModel):
     day: date
     midnight_s: float
     kept: KeptDay | None
+    before: tuple[DayLine, ...]
     wrong: tuple[str, ...]
 
 
@@ -145,11 +147,32 @@ class Days:
         """The day it is at a second of the night's clock, which may have run on into later days."""
         on = int((now_s - NEW_DAY_S) // DAY_S)
         day = self.night + timedelta(days=on)
+        kept, wrong = self._read(day)
+        yesterday, wrong_before = self._read(day - timedelta(days=1))
+        before = () if yesterday is None else _reaching_on(yesterday.lines)
+        return DayNow(day=day, midnight_s=on * DAY_S, kept=kept, before=before, wrong=wrong + wrong_before)
+
+    def _read(self, day: date) -> tuple[KeptDay | None, tuple[str, ...]]:
         try:
-            kept, wrong = kept_day(self.folder, day), tuple[str, ...]()
+            return kept_day(self.folder, day), ()
         except InputError as err:
-            kept, wrong = None, tuple(str(finding) for finding in err.findings)
-        return DayNow(day=day, midnight_s=on * DAY_S, kept=kept, wrong=wrong)
+            return None, tuple(str(finding) for finding in err.findings)
+
+
+def _reaching_on(lines: tuple[DayLine, ...]) -> tuple[DayLine, ...]:
+    """A day's lines that are not over when the next day begins at six, in that day's seconds."""
+    last_s = DAY_S + NEW_DAY_S
+    return tuple(
+        line.model_copy(
+            update={
+                "from_s": max(0.0, line.from_s - DAY_S),
+                "until_s": None if line.until_s is None else line.until_s - DAY_S,
+                "due_s": None if line.due_s is None else max(0.0, line.due_s - DAY_S),
+            }
+        )
+        for line in lines
+        if max(line.from_s, line.until_s or 0.0) >= last_s
+    )
 
 
 def kept_file(folder: Path, day: date) -> Path:

@@ -8,6 +8,8 @@ from hearthtide.service.day_kept import kept_file
 from invented_day import TUESDAY, keep_invented, plain_day
 from live_board import LiveBoard
 
+AT_SEVEN = {"day": "2026-06-02", "midnight_s": 0.0, "kept": None, "before": [], "wrong": []}
+
 
 @pytest.fixture
 def live(tmp_path):
@@ -30,11 +32,11 @@ def test_an_inspector_reads_the_day_as_the_house_keeps_it(live, folder):
     keep_invented(folder)
     answer = asked(live)
     assert answer.status_code == 200
-    assert answer.json() == {"day": "2026-06-02", "midnight_s": 0.0, "kept": plain_day(), "wrong": []}
+    assert answer.json() == AT_SEVEN | {"kept": plain_day()}
 
 
 def test_a_day_nobody_kept_is_none_and_nothing_is_wrong(live):
-    assert asked(live).json() == {"day": "2026-06-02", "midnight_s": 0.0, "kept": None, "wrong": []}
+    assert asked(live).json() == AT_SEVEN
 
 
 def test_a_broken_file_is_told_in_words(live, folder):
@@ -50,6 +52,9 @@ def test_the_next_day_begins_at_six_by_the_boards_clock(live, folder):
     live.now_s = 30 * 3600.0
     told = asked(live).json()
     assert (told["day"], told["midnight_s"], told["kept"]) == ("2026-06-03", 86_400.0, None)
+    assert [(one["what"], one["from_s"]) for one in told["before"]] == [
+        ("take out beans and probe them", 25_200)
+    ]
 
 
 def test_a_board_without_a_house_folder_keeps_no_days(live):

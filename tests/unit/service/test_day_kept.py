@@ -196,3 +196,29 @@ def test_a_day_now_has_its_plan_or_says_why_not(tmp_path):
         "days/2026-06-02.json  house = 5 (expected a valid string). "
         "Write the day anew: `hearthtide day HOUSE 2026-06-02 --keep`.",
     )
+
+
+def test_what_reaches_beyond_six_stands_in_the_next_day_too(tmp_path):
+    """Beans left in the falling heat are taken out and probed at 7:00 of a day that may have no plan."""
+    line = plain_day()["lines"][0]
+    lines = [
+        line | {"what": "over", "from_s": 26 * 3600, "until_s": 29.9 * 3600, "due_s": None},
+        line | {"what": "at six", "from_s": 30 * 3600, "until_s": None, "due_s": 31 * 3600},
+        line | {"what": "all night", "from_s": 22 * 3600, "until_s": 31 * 3600, "due_s": 23 * 3600},
+    ]
+    keep_day(tmp_path, KeptDay.model_validate(plain_day() | {"lines": lines}))
+    found = Days(tmp_path, TUESDAY).at(30 * 3600.0)
+    assert found.kept is None
+    assert [(one.what, one.from_s, one.until_s, one.due_s) for one in found.before] == [
+        ("at six", 6 * 3600, None, 7 * 3600),
+        ("all night", 0, 7 * 3600, 0),
+    ]
+    assert Days(tmp_path, TUESDAY).at(29.9 * 3600).before == ()
+
+
+def test_a_broken_day_before_is_told_beside_todays_plan(tmp_path):
+    keep_invented(tmp_path)
+    written(tmp_path, "{", TUESDAY - timedelta(1))
+    found = Days(tmp_path, TUESDAY).at(43_200.0)
+    assert found.kept is not None
+    assert found.wrong[0].startswith("days/2026-06-01.json")

@@ -92,7 +92,7 @@ test('lots are drawn as they were last told', async () => {
 test('the day stays as it was last told, also after a reload without a network', async () => {
   const before = await tablet();
   assert.equal(model(before).day, null);
-  before.server.stream.say('day', '{"day":"2026-06-02","midnight_s":0,"kept":null,"wrong":[]}');
+  before.server.stream.say('day', '{"day":"2026-06-02","midnight_s":0,"kept":null,"before":[],"wrong":[]}');
   await before.clock.pass(SAVE_MS);
   before.server.up = false;
   const one = await tablet(before);

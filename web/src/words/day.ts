@@ -3,7 +3,7 @@
 export const day = {
   'day.not_kept': { en: 'This board keeps no days, or has not told them yet.', es: 'Este tablero no guarda días, o aún no los ha dicho.', it: 'Questo quadro non tiene giornate, o non le ha ancora dette.' },
   'day.none': { en: 'No plan of {day} is kept. Whoever plans keeps it: hearthtide day HOUSE {date} --keep', es: 'No hay plan guardado del {day}. Lo guarda quien planifica: hearthtide day HOUSE {date} --keep', it: 'Nessun piano tenuto per {day}. Lo tiene chi pianifica: hearthtide day HOUSE {date} --keep' },
-  'day.broken': { en: 'The plan of {day} that was kept cannot be read.', es: 'El plan guardado del {day} no se puede leer.', it: 'Il piano tenuto per {day} non si può leggere.' },
+  'day.broken': { en: 'A plan that was kept cannot be read.', es: 'Un plan guardado no se puede leer.', it: 'Un piano tenuto non si può leggere.' },
   'day.waits': { en: 'The plan of the day waits: first what stands above.', es: 'El plan del día espera: primero lo de arriba.', it: 'Il piano della giornata aspetta: prima quello qui sopra.' },
   'day.now': { en: 'now', es: 'ahora', it: 'adesso' },
   'day.nothing_until': { en: 'Nothing is planned until {at}.', es: 'Nada previsto hasta las {at}.', it: 'Niente in piano fino alle {at}.' },

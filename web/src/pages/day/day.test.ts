@@ -1,8 +1,8 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 
-import type { DayLine } from '../../wire.ts';
-import { atTop, dateWords, daySecond, linesOf, MOMENT_S, peopleOf, rowsOf, standOf } from './day.ts';
+import type { DayLine, KeptDay } from '../../wire.ts';
+import { atTop, dateWords, daySecond, linesOf, MOMENT_S, peopleOf, rowsOf, standOf, toldLines } from './day.ts';
 
 const HOUR_S = 3600;
 
@@ -10,9 +10,7 @@ function line(what: string, hour: number, until: number | null, who = 'Ana'): Da
   return { what, who, from_s: hour * HOUR_S, until_s: until === null ? null : until * HOUR_S, kind: 'hearth', where: '', how_much: '', due_s: null, why: '' };
 }
 
-const DAY = {
-  lines: [line('chill', 15, 17), line('beans out', 31, 31.2, 'Cleo'), line('light', 13, 16, 'Ben'), line('line-up', 16.5, 16.6, ''), line('put in', 14.5, 14.51)],
-};
+const DAY = [line('chill', 15, 17), line('beans out', 31, 31.2, 'Cleo'), line('light', 13, 16, 'Ben'), line('line-up', 16.5, 16.6, ''), line('put in', 14.5, 14.51)];
 const said = (lines: readonly DayLine[]): string[] => lines.map((one) => one.what);
 
 test('whoever is in stands first, the others as they first come, nobody twice', () => {
@@ -35,7 +33,7 @@ test('a line is now from its first second to its last, three minutes at the leas
 });
 
 test('on top stands what began last, then the three next', () => {
-  const lines = linesOf({ lines: [...DAY.lines, line('watch', 14, 18), line('dough', 16.2, 16.3), line('floor', 16.4, 16.5)] }, null);
+  const lines = linesOf([...DAY, line('watch', 14, 18), line('dough', 16.2, 16.3), line('floor', 16.4, 16.5)], null);
   const top = atTop(lines, 15.5 * HOUR_S);
   assert.deepEqual([said(top.now), top.more, said(top.next)], [['chill', 'watch'], 1, ['dough', 'floor', 'line-up']]);
   assert.deepEqual(atTop(lines, 40 * HOUR_S), { now: [], more: 0, next: [] });
@@ -55,4 +53,12 @@ test('seconds are the day’s own, also on a board whose night was yesterday’s
 
 test('2 June 2026 was a Tuesday in every language', () => {
   assert.deepEqual((['en', 'es', 'it'] as const).map((one) => dateWords('2026-06-02', one)), ['Tuesday 2 June', 'martes, 2 de junio', 'martedì 2 giugno']);
+});
+
+test('what the day before left for this one is told with it, also where nobody planned it', () => {
+  const [beans] = [line('beans out', 7, 7.2)];
+  const kept = { lines: DAY } as unknown as KeptDay;
+  assert.deepEqual(said(toldLines({ kept, before: [beans!] })!), ['beans out', ...said(DAY)]);
+  assert.deepEqual(toldLines({ kept: null, before: [beans!] }), [beans]);
+  assert.equal(toldLines({ kept: null, before: [] }), null);
 });

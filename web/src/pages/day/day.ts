@@ -1,7 +1,7 @@
 // Whose lines of a kept day, which of them are done now, which come next: pure.
 
 import type { Language } from '../../core/model.ts';
-import type { DayLine, DayNow, KeptDay } from '../../wire.ts';
+import type { DayLine, DayNow } from '../../wire.ts';
 
 export const MOST_NOW = 2; // lines shown large as being done now: own choice
 export const NEXT = 3;
@@ -15,16 +15,22 @@ export function daySecond(day: Pick<DayNow, 'midnight_s'>, now_s: number): numbe
   return now_s - day.midnight_s;
 }
 
+/** The lines of a day with those of the day before that reach into it; null where there is neither a plan nor such a line. */
+export function toldLines({ kept, before }: Pick<DayNow, 'kept' | 'before'>): readonly DayLine[] | null {
+  if (kept === null && before.length === 0) return null;
+  return [...before, ...(kept?.lines ?? [])];
+}
+
 /** Everybody who has something to do that day, whoever is in first, the others as they first come. */
-export function peopleOf(kept: Pick<KeptDay, 'lines'>, me: string | null): readonly string[] {
-  const names = new Set(byClock(kept.lines).map((one) => one.who).filter((who) => who !== ''));
+export function peopleOf(lines: readonly DayLine[], me: string | null): readonly string[] {
+  const names = new Set(byClock(lines).map((one) => one.who).filter((who) => who !== ''));
   const others = [...names].filter((who) => who !== me);
   return me !== null && names.has(me) ? [me, ...others] : others;
 }
 
 /** The lines by clock: somebody's with those that are nobody's own, or, with null, everybody's. */
-export function linesOf(kept: Pick<KeptDay, 'lines'>, who: string | null): readonly DayLine[] {
-  return byClock(who === null ? kept.lines : kept.lines.filter((one) => one.who === who || one.who === ''));
+export function linesOf(lines: readonly DayLine[], who: string | null): readonly DayLine[] {
+  return byClock(who === null ? lines : lines.filter((one) => one.who === who || one.who === ''));
 }
 
 function byClock(lines: readonly DayLine[]): readonly DayLine[] {

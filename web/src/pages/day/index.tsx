@@ -9,12 +9,12 @@ import { wayOut } from '../../core/danger.ts';
 import type { Model } from '../../core/model.ts';
 import { useWindow } from '../../look/measure.ts';
 import { clock, countText } from '../../look/shown.ts';
-import type { DayLine, DayNow, KeptDay } from '../../wire.ts';
+import type { DayFigure, DayLine, DayNow } from '../../wire.ts';
 import type { Page } from '../page.ts';
 import { Desk, useRoom } from '../tickets/desk.tsx';
 import { Key } from '../tickets/keys.tsx';
 import { w } from '../tickets/words.ts';
-import { atTop, dateWords, daySecond, linesOf, peopleOf, rowsOf } from './day.ts';
+import { atTop, dateWords, daySecond, linesOf, peopleOf, rowsOf, toldLines } from './day.ts';
 import { StripView } from './strip_view.tsx';
 
 const MOST_ON_TOP = 4; // people whose keys stand on top of a wide glass; else they stand above the lines: own choice
@@ -25,15 +25,15 @@ export const Day: Page = ({ model, doings }) => {
   const room = useRoom(model);
   const [width, height] = useWindow();
   const { day } = model;
-  const kept = day?.kept ?? null;
-  const shown = kept !== null && wayOut(model) === null ? kept : null;
-  const people = shown === null ? [] : peopleOf(shown, model.who?.name ?? null);
+  const told = day === null ? null : toldLines(day);
+  const lines = wayOut(model) === null ? told : null;
+  const people = lines === null ? [] : peopleOf(lines, model.who?.name ?? null);
   const own = model.who !== null && people[0] === model.who.name ? people[0] : null;
   const who = chosen === undefined || (chosen !== null && !people.includes(chosen)) ? own : chosen;
   const above = room !== 'hand' && width > height && people.length <= MOST_ON_TOP;
   const whose = people.length > 0 && <Whose model={model} people={people} who={who} choose={setChosen} />;
   const key = figures ? 'day.back' : 'day.figures';
-  const top = shown !== null && (
+  const top = lines !== null && (
     <>
       {above && !figures && whose}
       <Key grow id={figures ? 'back' : 'figures'} onTap={() => { setFigures(!figures); }}>{w(model, key)}</Key>
@@ -42,31 +42,34 @@ export const Day: Page = ({ model, doings }) => {
   return (
     <Desk model={model} doings={doings} page="day" top={top} at={figures ? 'figures' : `day ${day?.day ?? ''}`}>
       {day === null && <p>{w(model, 'day.not_kept')}</p>}
-      {day !== null && kept === null && <NoPlan model={model} day={day} />}
-      {kept !== null && shown === null && <p>{w(model, 'day.waits')}</p>}
-      {day !== null && shown !== null && (figures ? <Figures model={model} kept={shown} /> : <Planned model={model} day={day} kept={shown} who={who} whose={!above && whose} />)}
+      {day !== null && told === null && <NoPlan model={model} day={day} />}
+      {told !== null && lines === null && <p>{w(model, 'day.waits')}</p>}
+      {day !== null && lines !== null && (figures ? <Figures model={model} figures={day.kept?.figures ?? []} /> : <Planned model={model} day={day} told={lines} who={who} whose={!above && whose} />)}
     </Desk>
   );
 };
 
-function Planned({ model, day, kept, who, whose }: { model: Model; day: DayNow; kept: KeptDay; who: string | null; whose: VNode | false }): VNode {
+function Planned({ model, day, told, who, whose }: { model: Model; day: DayNow; told: readonly DayLine[]; who: string | null; whose: VNode | false }): VNode {
   const now_s = daySecond(day, model.now_s);
-  const lines = linesOf(kept, who);
+  const lines = linesOf(told, who);
+  const { kept } = day;
+  const problems = kept === null ? [] : [...kept.problems, ...day.wrong];
   return (
     <div class="day">
       <Top model={model} lines={lines} now_s={now_s} />
-      {kept.problems.length > 0 && (
+      {kept === null && <NoPlan model={model} day={day} />}
+      {problems.length > 0 && (
         <section aria-label={w(model, 'day.problems')}>
-          {kept.problems.map((words) => <p key={words} class="warn">{words}</p>)}
+          {problems.map((words) => <p key={words} class="warn">{words}</p>)}
         </section>
       )}
-      <StripView model={model} kept={kept} now_s={now_s} />
+      {kept !== null && <StripView model={model} kept={kept} now_s={now_s} />}
       {whose}
       <section>
         <h2>{who === null ? w(model, 'day.all_lines') : w(model, 'day.lines_of', { who })}, {dateWords(day.day, model.settings.language)}</h2>
         <Lines model={model} lines={lines} now_s={now_s} />
       </section>
-      {kept.cautions.length > 0 && (
+      {kept !== null && kept.cautions.length > 0 && (
         <section class="day-cautions" aria-label={w(model, 'day.cautions')}>
           {kept.cautions.map((words) => <p key={words} class="caution">{words}</p>)}
         </section>
@@ -143,12 +146,12 @@ function details(model: Model, { where, until_s, due_s, why }: DayLine, now: boo
   return parts.filter((one) => one !== '').join(' · ');
 }
 
-function Figures({ model, kept }: { model: Model; kept: KeptDay }): VNode {
+function Figures({ model, figures }: { model: Model; figures: readonly DayFigure[] }): VNode {
   return (
     <section class="day-figures">
-      <h2>{w(model, kept.figures.length === 0 ? 'day.no_figures' : 'day.figures_of')}</h2>
+      <h2>{w(model, figures.length === 0 ? 'day.no_figures' : 'day.figures_of')}</h2>
       <dl>
-        {kept.figures.map((one) => (
+        {figures.map((one) => (
           <div key={one.words}>
             <dt>{one.words}</dt>
             <dd><b>{one.value}</b><span class="hush">{one.sum}</span></dd>
@@ -164,7 +167,7 @@ function NoPlan({ model, day }: { model: Model; day: DayNow }): VNode {
   if (day.wrong.length === 0) return <p>{w(model, 'day.none', said)}</p>;
   return (
     <section class="day-broken">
-      <p class="warn">{w(model, 'day.broken', said)}</p>
+      <p class="warn">{w(model, 'day.broken')}</p>
       {day.wrong.map((words) => <p key={words}>{words}</p>)}
     </section>
   );
