@@ -1,0 +1,295 @@
+"""The heat-up window planned end to end: when to light, the flame, which tray goes in when and where.
+
+Trays are first put into the stone's straight climb. Where that is too short for all of them the stone is held
+at the house's roasting heat for as long as they want it. Then the coupled models run the plan, and what they
+see takes the place of what was supposed: each tray's own minutes, and how the load slows the oven.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+import numpy as np
+
+from hearthtide.day.climb import Climb, Climber
+from hearthtide.day.loads import MINUTE_S, Act, Ask, Laid, Left, Load, Why, Window, lay
+from hearthtide.day.roasting import Roasting
+from hearthtide.day.run_trays import Lit, as_schedule, draw_since, flame_at
+from hearthtide.day.stations import stations
+from hearthtide.day.trays import Tray, trays_of
+from hearthtide.house.ahead_file import Ahead
+from hearthtide.house.files import oven_design
+from hearthtide.house.oven_file import FloorBandFile
+from hearthtide.house.places import Outline
+from hearthtide.house.rota_file import Hours
+from hearthtide.oven.grid import NOMINAL, QUICK
+from hearthtide.oven.model import build_oven
+from hearthtide.planning.build import house_outlines, stage_masks
+from hearthtide.planning.draw import Draw
+from hearthtide.planning.flame import FlamePlan
+from hearthtide.planning.night import Progress, silent
+from hearthtide.planning.places import Places, enumerate_places
+from hearthtide.planning.judge import FLOOR_GIVE_C
+from hearthtide.planning.response import with_margin
+from hearthtide.planning.verify import ItemSeen, Seen, Verifier
+
+ROAST_STEP_S = 600  # the roasting is made as short as it can be, to so much; own choice
+FEW, MANY = 8, 60  # orders of the trays tried while its length is sought, and in the end; own choice
+MOST_VERIFIED = 3  # runs of the coupled models; own choice
+SHARED_S = 300  # starts so close share one answer of the food model; own choice
+LIT_STEP_S = 300  # the fire is lit on whole five minutes
+LATE_TRAY = 1.3  # how much longer a tray is given that the models did not see done; own choice
+PACE = (0.7, 1.6)  # how far what the models saw may move a tray's minutes at once; own choice
+
+
+@dataclass(frozen=True)
+class Went:
+    """One load as the coupled models saw it. `done_s`: seconds until its target was met, None: not in time."""
+
+    done_s: float | None
+    core_C: float
+    colour_most: float
+    stone_C_in: float
+    stone_C_out: float
+
+
+@dataclass(frozen=True, eq=False)
+class HeatUp:
+    """A planned window; all times are seconds of the clock.
+
+    `stone_C` (n,) is the free working stone at `times_s` (n,), from lighting to doors, as the coupled models
+    see it. `ready_s`: from when it stands in the band until doors, None when it does not. `fuel_J` until
+    doors; `bare_fuel_J` is that of the same oven without a tray, lit as late as it may be.
+    """
+
+    lit_s: int
+    doors_s: int
+    clean_by_s: int
+    flame: FlamePlan
+    loads: tuple[Load, ...]
+    left: tuple[Left, ...]
+    went: Mapping[str, Went]
+    places: Places
+    times_s: tuple[float, ...]
+    stone_C: tuple[float, ...]
+    ready_s: int | None
+    fuel_J: float
+    bare_fuel_J: float
+    roast_until_s: int | None
+    runs: int
+
+    @property
+    def not_done(self) -> tuple[Load, ...]:
+        """Loads that the coupled models do not see done in the time they are given."""
+        return tuple(load for load in self.loads if not _in_time(load, self.went[load.tray.key]))
+
+    @property
+    def kept(self) -> bool:
+        """Whether every tray has its place and is done, and the floor is ready when it has to be."""
+        return not self.left and not self.not_done and self.floor_kept
+
+    @property
+    def floor_kept(self) -> bool:
+        return self.ready_s is not None and self.ready_s <= self.clean_by_s
+
+    def stone_at_C(self, time_s: float) -> float:
+        return float(np.interp(time_s, self.times_s, self.stone_C))
+
+
+@dataclass(frozen=True)
+class _Draft:
+    """A window laid out and not yet run."""
+
+    climb: Climb
+    lit_s: int
+    laid: Laid
+
+
+def plan_heat_up(
+    ahead: Ahead, wanted: Mapping[str, int], hours: Sequence[Hours], tell: Progress = silent
+) -> HeatUp:
+    """The window for so many portions of each batch with these people there.
+
+    The latest lighting that does it all is taken: lit sooner the oven burns for nothing. Nobody lights while
+    nobody who tends the hearth is there. KeyError for an unknown batch.
+    """
+    return Planner(ahead, hours, tell).plan(wanted)
+
+
+class Planner:
+    """One house's window while it is planned."""
+
+    def __init__(self, ahead: Ahead, hours: Sequence[Hours], tell: Progress = silent) -> None:
+        self.ahead, self.file, self.tell = ahead, ahead.file, tell
+        design = oven_design(ahead.house)
+        self.quick, self.nominal = build_oven(design, QUICK), build_oven(design, NOMINAL)
+        self.places = enumerate_places(design, ahead.house.file.zones, house_outlines(ahead.house))
+        self.people = tuple(one for one in hours if "hearth" in one.does)
+        hands = self.file.hands
+        self.act_s: dict[Act, int] = {
+            "put in": round(hands.put_in),
+            "turn": round(hands.turn),
+            "take out": round(hands.take_out),
+        }
+        self.brush_s = math.ceil(hands.brush / MINUTE_S) * MINUTE_S
+        self.clean_by_s = round(self.file.doors - self.file.ready_before)
+        there_s = min((one.from_s for one in self.people), default=round(self.file.lit_from))
+        self.lit_from_s = _whole(max(self.file.lit_from, there_s), math.ceil)
+        self.longest_s = self.clean_by_s - self.lit_from_s
+        self.stations = _stations(ahead, self.places)
+        self.sooner_s, self.pace = 0, dict[str, float]()
+        self.climber = self._climber(Draw((), ()))
+
+    def plan(self, wanted: Mapping[str, int]) -> HeatUp:
+        trays = trays_of(self.ahead, wanted, self.places, self.stations)
+        bare = self._draft(self.climber.climb(0), ())
+        draft = self.drafted(trays)
+        for run in range(1, MOST_VERIFIED + 1):
+            seen = self._run(draft)
+            found = self._found(draft, seen, bare, run)
+            if found.kept or run == MOST_VERIFIED:
+                break
+            self._learn(draft, seen, found, first=run == 1)
+            draft = self.drafted(trays)
+        return found
+
+    def drafted(self, trays: tuple[Tray, ...]) -> _Draft:
+        """Into the straight climb, else into the shortest stretch of roasting that takes them all."""
+        straight = self._draft(self._climb(0), trays, MANY)
+        if not straight.laid.left:
+            return straight
+        low, high = 0, self.longest_s // ROAST_STEP_S
+        best = self._draft(self._climb(high * ROAST_STEP_S), trays, FEW)
+        if best.laid.left:
+            whole = self._draft(best.climb, trays, MANY)
+            return min((straight, whole), key=lambda one: one.laid.cost[0])
+        while high - low > 1:
+            middle = (low + high) // 2
+            found = self._draft(self._climb(middle * ROAST_STEP_S), trays, FEW)
+            low, high, best = (middle, high, best) if found.laid.left else (low, middle, found)
+        return best
+
+    def _climb(self, roast_until_s: int) -> Climb:
+        return self.climber.climb(roast_until_s, partial(self.tell, "oven"))
+
+    def _climber(self, draw: Draw) -> Climber:
+        band, file = self.ahead.house.oven.floor_band, self.file
+        return Climber(self.quick, band, file.ambient, draw, file.roast, self.longest_s)
+
+    def _draft(self, run: Climb, trays: tuple[Tray, ...], tries: int = 0) -> _Draft:
+        """Lit as late as the floor allows."""
+        needs_s = run.until_s if run.ready_s is None else run.ready_s
+        lit_s = max(self.lit_from_s, _whole(self.clean_by_s - needs_s - self.sooner_s, math.floor))
+        return _Draft(run, lit_s, lay(trays, self.window(lit_s), self.asker(run, lit_s), tries))
+
+    def window(self, lit_s: int) -> Window:
+        return Window(lit_s, self.clean_by_s - self.brush_s, self.people, self.places, self.act_s)
+
+    def asker(self, run: Climb, lit_s: int) -> Ask:
+        """What the food model says of a tray at a place from a minute on, along that climb."""
+        roasting = Roasting(run, self.ahead.house, self.places)
+
+        def ask(tray: Tray, place: int, time_s: int) -> float | Why:
+            since_s = time_s - lit_s
+            at_C = run.stone_at_C(since_s)
+            if not tray.stone_from_C <= at_C <= tray.stone_to_C:
+                return "too cold" if at_C < tray.stone_from_C else "too hot"
+            found = roasting.roast(tray.dish, place, since_s // SHARED_S * SHARED_S)
+            if found.seconds is None:
+                return "never done"
+            return "too dark" if found.too_dark else self.pace.get(tray.key, 1.0) * with_margin(found.seconds)
+
+        return ask
+
+    def _run(self, draft: _Draft) -> Seen:
+        lit = Lit(draft.lit_s, self.file.ambient)
+        return Verifier(self.nominal, self.ahead.house, lit, self.places).run(
+            as_schedule(draft.laid.loads, self.ahead.house),
+            flame_at(draft.climb.flame, draft.lit_s),
+            on_progress=partial(self.tell, "run by the models"),
+            until_s=self.file.doors,
+        )
+
+    def _learn(self, draft: _Draft, seen: Seen, found: HeatUp, first: bool) -> None:
+        """What the trays draw; from the second run on, whose stone knows of it, also each tray's own minutes."""
+        self.climber = self._climber(draw_since(seen.draw, draft.lit_s))
+        ready_s = found.doors_s if found.ready_s is None else found.ready_s
+        self.sooner_s += max(0, ready_s - self.clean_by_s)
+        for load in () if first else draft.laid.loads:
+            done_s, pace = found.went[load.tray.key].done_s, self.pace.get(load.tray.key, 1.0)
+            wants = LATE_TRAY if done_s is None else with_margin(done_s) / load.asked_s
+            self.pace[load.tray.key] = min(PACE[1], max(PACE[0], pace * wants))
+
+    def _found(self, draft: _Draft, seen: Seen, bare: _Draft, runs: int) -> HeatUp:
+        band, doors_s = self.ahead.house.oven.floor_band, round(self.file.doors)
+        roast_s = draft.climb.roast_until_s
+        return HeatUp(
+            lit_s=draft.lit_s,
+            doors_s=doors_s,
+            clean_by_s=self.clean_by_s,
+            flame=flame_at(draft.climb.flame, draft.lit_s),
+            loads=draft.laid.loads,
+            left=draft.laid.left,
+            went={key: _went(item) for key, item in seen.items.items()},
+            places=self.places,
+            times_s=seen.times_s,
+            stone_C=seen.zone_C,
+            ready_s=ready_from(seen.times_s, seen.zone_C, band),
+            fuel_J=seen.fuel_J,
+            bare_fuel_J=bare.climb.fuel_J(doors_s - bare.lit_s),
+            roast_until_s=draft.lit_s + roast_s if roast_s else None,
+            runs=runs,
+        )
+
+
+def ready_from(times_s: Sequence[float], stone_C: Sequence[float], band: FloorBandFile) -> int | None:
+    """From when on the stone stands in the band or above until the end; None when it does not.
+
+    Less than the ±15 K that the oven model claims below the band is within it.
+
+    >>> ready_from((0.0, 60.0, 120.0), (300.0, 335.0, 360.0), FloorBandFile(low="345 C", high="370 C"))
+    60
+    """
+    ready: int | None = None
+    for time_s, at_C in zip(times_s, stone_C, strict=True):
+        if at_C < band.low - FLOOR_GIVE_C:
+            ready = None
+        elif ready is None:
+            ready = round(time_s)
+    return ready
+
+
+def _in_time(load: Load, went: Went) -> bool:
+    return went.done_s is not None and went.done_s <= load.out_s - load.in_s
+
+
+def _went(item: ItemSeen) -> Went:
+    stage = item.stages[0]
+    return Went(
+        stage.met_s,
+        item.core_C_at_pull,
+        max(item.colour.bottom, *item.colour.sectors),
+        stage.stone_C_in,
+        stage.stone_C_out,
+    )
+
+
+def _whole(time_s: float, towards: Callable[[float], int]) -> int:
+    return towards(time_s / LIT_STEP_S) * LIT_STEP_S
+
+
+def _stations(ahead: Ahead, places: Places) -> int:
+    """Bits of the places where trays stand all through the window, for each outline by itself."""
+    taken = 0
+    outlines = dict[Outline, int]()
+    for batch in ahead.file.batches.values():
+        dish = ahead.house.dishes[batch.dish]
+        for mask in stage_masks(dish, 0, places):
+            outline = Outline.of(dish.vessel)
+            outlines[outline] = outlines.get(outline, 0) | mask
+    for mask in outlines.values():
+        taken |= sum(1 << place for place in stations(places, (mask,)))
+    return taken
