@@ -1,4 +1,4 @@
-"""The words of `hearthtide demand` and `hearthtide pars`; the commands of the same names do them."""
+"""The words of the commands about the day around the night; the modules of the same names do them."""
 
 from __future__ import annotations
 
@@ -54,3 +54,24 @@ def pars(
 
     told = run_pars(house, day, stock, tuple(mine or ()), why, person, json)
     raise typer.Exit(KEPT if told else BROKEN)
+
+
+def heat_up(
+    house: HouseArg,
+    day: DateArg,
+    json: JsonFlag = False,
+    make: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--make", metavar="BATCH=N", help="portions to cook, in place of the pars; again for more"
+        ),
+    ] = None,
+    stock: Annotated[
+        Path | None, typer.Option(metavar="FILE.csv", help="item, made, portions; else HOUSE/stock.csv")
+    ] = None,
+) -> None:
+    """When to light that day, and which tray goes in when and where while the stone climbs."""
+    from hearthtide.cli.heatup_command import run_heat_up
+
+    kept = run_heat_up(house, day, tuple(make or ()), stock, json)
+    raise typer.Exit(KEPT if kept else BROKEN)

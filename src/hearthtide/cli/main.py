@@ -26,6 +26,7 @@ app = typer.Typer(
 app.add_typer(records, name="records")
 app.command()(day_app.demand)
 app.command()(day_app.pars)
+app.command(name="heat-up")(day_app.heat_up)
 
 HouseArg = Annotated[Path, typer.Argument(metavar="HOUSE", help="a house's folder")]
 JsonFlag = Annotated[bool, typer.Option("--json", help="print JSON, units in the keys")]

@@ -27,6 +27,7 @@ WORDS = {
     "oven": "running the oven",
     "chill": "chilling it every way",
     "night": "running the night",
+    "run by the models": "running oven and trays on the plan",
 }
 
 

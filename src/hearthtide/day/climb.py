@@ -1,4 +1,4 @@
-"""The oven from lighting to doors: a flame that climbs, holds the stone for roasting, brings it to its band."""
+"""The oven from lighting to doors: a flame that climbs, holds for roasting, brings the stone to its band."""
 
 from __future__ import annotations
 
@@ -38,6 +38,11 @@ class Climb:
     states: tuple[OvenState, ...]
     ready_s: int | None
     roast_until_s: int
+
+    @property
+    def alike_until_s(self) -> int:
+        """Until when every climb of the same oven and draw that roasts as long or longer is this one."""
+        return max(0, self.roast_until_s - AHEAD_S)
 
     @property
     def until_s(self) -> int:
@@ -97,7 +102,7 @@ class Climber:
         return (self.band.low + self.band.high) / 2
 
     def climb(self, roast_until_s: int, on_progress: Callable[[float], None] = lambda _: None) -> Climb:
-        """Held at the roasting heat until then (0: straight through), then in the band until it has settled."""
+        """Held at the roasting heat until then (0: straight through), then in its band until settled."""
         branch_s = roast_until_s - AHEAD_S
         while self.held.now_s < min(branch_s, self.longest_s):
             self.held = self._decided(self.held, self.roast_C)

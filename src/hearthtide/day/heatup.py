@@ -9,19 +9,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from copy import copy
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
 
 from hearthtide.day.climb import Climb, Climber
-from hearthtide.day.loads import MINUTE_S, Act, Ask, Laid, Left, Load, Why, Window, lay
-from hearthtide.day.roasting import Roasting
+from hearthtide.day.laying import MINUTE_S, Ask, Laid, Left, Why, Window, alike, lay
+from hearthtide.day.load import Act, Load, Tray
+from hearthtide.day.roasting import Asked, Roasting
 from hearthtide.day.run_trays import Lit, as_schedule, draw_since, flame_at
 from hearthtide.day.stations import stations
-from hearthtide.day.trays import Tray, trays_of
+from hearthtide.day.trays import trays_of
 from hearthtide.house.ahead_file import Ahead
 from hearthtide.house.files import oven_design
+from hearthtide.house.models import House
 from hearthtide.house.oven_file import FloorBandFile
 from hearthtide.house.places import Outline
 from hearthtide.house.rota_file import Hours
@@ -30,16 +33,17 @@ from hearthtide.oven.model import build_oven
 from hearthtide.planning.build import house_outlines, stage_masks
 from hearthtide.planning.draw import Draw
 from hearthtide.planning.flame import FlamePlan
+from hearthtide.planning.judge import FLOOR_GIVE_C
 from hearthtide.planning.night import Progress, silent
 from hearthtide.planning.places import Places, enumerate_places
-from hearthtide.planning.judge import FLOOR_GIVE_C
 from hearthtide.planning.response import with_margin
 from hearthtide.planning.verify import ItemSeen, Seen, Verifier
 
 ROAST_STEP_S = 600  # the roasting is made as short as it can be, to so much; own choice
-FEW, MANY = 8, 60  # orders of the trays tried while its length is sought, and in the end; own choice
+FEW, MANY = 4, 24  # orders of the trays tried for a way out, and for the plan; own choice
 MOST_VERIFIED = 3  # runs of the coupled models; own choice
 SHARED_S = 300  # starts so close share one answer of the food model; own choice
+HOUR_S = 3600
 LIT_STEP_S = 300  # the fire is lit on whole five minutes
 LATE_TRAY = 1.3  # how much longer a tray is given that the models did not see done; own choice
 PACE = (0.7, 1.6)  # how far what the models saw may move a tray's minutes at once; own choice
@@ -47,13 +51,22 @@ PACE = (0.7, 1.6)  # how far what the models saw may move a tray's minutes at on
 
 @dataclass(frozen=True)
 class Went:
-    """One load as the coupled models saw it. `done_s`: seconds until its target was met, None: not in time."""
+    """One load as the coupled models saw it. `done_s`: seconds until its target was met, if it was."""
 
     done_s: float | None
     core_C: float
     colour_most: float
     stone_C_in: float
     stone_C_out: float
+
+
+@dataclass(frozen=True)
+class Way:
+    """Something that would take in more: portions gained by it, portions still left over."""
+
+    words: str
+    gains: int
+    left: int
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,10 +88,13 @@ class HeatUp:
     places: Places
     times_s: tuple[float, ...]
     stone_C: tuple[float, ...]
+    band: FloorBandFile
     ready_s: int | None
     fuel_J: float
     bare_fuel_J: float
     roast_until_s: int | None
+    capacity: Mapping[str, int]
+    ways: tuple[Way, ...]
     runs: int
 
     @property
@@ -93,7 +109,10 @@ class HeatUp:
 
     @property
     def floor_kept(self) -> bool:
-        return self.ready_s is not None and self.ready_s <= self.clean_by_s
+        """Whether the floor is ready in time and, at doors, not beyond its band."""
+        hot_C = self.band.high + FLOOR_GIVE_C
+        ready = self.ready_s is not None and self.ready_s <= self.clean_by_s
+        return ready and self.stone_at_C(self.doors_s) <= hot_C
 
     def stone_at_C(self, time_s: float) -> float:
         return float(np.interp(time_s, self.times_s, self.stone_C))
@@ -101,11 +120,12 @@ class HeatUp:
 
 @dataclass(frozen=True)
 class _Draft:
-    """A window laid out and not yet run."""
+    """A window laid out and not yet run, and how its food was asked."""
 
     climb: Climb
     lit_s: int
     laid: Laid
+    ask: Ask
 
 
 def plan_heat_up(
@@ -141,20 +161,71 @@ class Planner:
         self.longest_s = self.clean_by_s - self.lit_from_s
         self.stations = _stations(ahead, self.places)
         self.sooner_s, self.pace = 0, dict[str, float]()
+        self.asked: Asked = {}
         self.climber = self._climber(Draw((), ()))
 
     def plan(self, wanted: Mapping[str, int]) -> HeatUp:
         trays = trays_of(self.ahead, wanted, self.places, self.stations)
         bare = self._draft(self.climber.climb(0), ())
         draft = self.drafted(trays)
+        if draft.laid.loads:
+            self._learn(draft, self._run(draft, Verifier(self.quick, *self._where(draft), draw_only=True)))
+            draft = self.drafted(trays)
         for run in range(1, MOST_VERIFIED + 1):
-            seen = self._run(draft)
+            seen = self._run(draft, Verifier(self.nominal, *self._where(draft)))
             found = self._found(draft, seen, bare, run)
             if found.kept or run == MOST_VERIFIED:
                 break
-            self._learn(draft, seen, found, first=run == 1)
+            self._learn(draft, seen, found)
             draft = self.drafted(trays)
-        return found
+        return replace(found, capacity=self.capacity(draft), ways=self.ways(trays, draft))
+
+    def capacity(self, draft: _Draft) -> dict[str, int]:
+        """Portions of each batch that the window takes when nothing else is cooked in it."""
+        window = self.window(draft.lit_s)
+        return {
+            tray.kind: sum(load.tray.portions for load in lay(alike(tray), window, draft.ask, 0).loads)
+            for tray in self._full_trays()
+        }
+
+    def ways(self, trays: tuple[Tray, ...], draft: _Draft) -> tuple[Way, ...]:
+        """What would take in the trays left over, cheapest first, each laid out anew."""
+        if not draft.laid.left:
+            return ()
+        window = self.window(draft.lit_s)
+        more = Hours("one more", self.lit_from_s, round(self.file.doors), frozenset({"hearth"}))
+        tried: tuple[tuple[str, Callable[[], Laid]], ...] = (
+            (
+                "twice the trays",
+                lambda: lay([replace(t, of_kind=2 * t.of_kind) for t in trays], window, draft.ask, FEW),
+            ),
+            (
+                "one more pair of hands",
+                lambda: lay(trays, replace(window, people=(*window.people, more)), draft.ask, FEW),
+            ),
+            ("the fire lit an hour sooner", lambda: self._sooner(trays)),
+            ("stone without end", lambda: lay(trays, replace(window, stone_binds=False), draft.ask, FEW)),
+        )
+        left = sum(one.tray.portions for one in draft.laid.left)
+        found = [
+            Way(words, left - laid.cost[0], laid.cost[0]) for words, again in tried for laid in (again(),)
+        ]
+        return tuple(way for way in found if way.gains > 0)
+
+    def _sooner(self, trays: tuple[Tray, ...]) -> Laid:
+        """All trays in a window that begins an hour sooner, somebody there for it."""
+        sooner = copy(self)
+        sooner.lit_from_s, sooner.longest_s = self.lit_from_s - HOUR_S, self.longest_s + HOUR_S
+        sooner.people = (
+            *self.people,
+            Hours("somebody", sooner.lit_from_s, self.lit_from_s, frozenset({"hearth"})),
+        )
+        sooner.climber, sooner.asked = sooner._climber(self.climber.draw), {}
+        return sooner.drafted(trays).laid
+
+    def _full_trays(self) -> tuple[Tray, ...]:
+        full = {kind: batch.portions for kind, batch in self.file.batches.items()}
+        return trays_of(self.ahead, full, self.places, self.stations)
 
     def drafted(self, trays: tuple[Tray, ...]) -> _Draft:
         """Into the straight climb, else into the shortest stretch of roasting that takes them all."""
@@ -162,15 +233,17 @@ class Planner:
         if not straight.laid.left:
             return straight
         low, high = 0, self.longest_s // ROAST_STEP_S
-        best = self._draft(self._climb(high * ROAST_STEP_S), trays, FEW)
+        while high > 1 and self._climb(high * ROAST_STEP_S).ready_s is None:
+            high -= 1  # longer, and the floor is not back in its band in time
+        best = self._draft(self._climb(high * ROAST_STEP_S), trays)
         if best.laid.left:
             whole = self._draft(best.climb, trays, MANY)
             return min((straight, whole), key=lambda one: one.laid.cost[0])
         while high - low > 1:
             middle = (low + high) // 2
-            found = self._draft(self._climb(middle * ROAST_STEP_S), trays, FEW)
+            found = self._draft(self._climb(middle * ROAST_STEP_S), trays)
             low, high, best = (middle, high, best) if found.laid.left else (low, middle, found)
-        return best
+        return self._draft(best.climb, trays, MANY)
 
     def _climb(self, roast_until_s: int) -> Climb:
         return self.climber.climb(roast_until_s, partial(self.tell, "oven"))
@@ -183,14 +256,15 @@ class Planner:
         """Lit as late as the floor allows."""
         needs_s = run.until_s if run.ready_s is None else run.ready_s
         lit_s = max(self.lit_from_s, _whole(self.clean_by_s - needs_s - self.sooner_s, math.floor))
-        return _Draft(run, lit_s, lay(trays, self.window(lit_s), self.asker(run, lit_s), tries))
+        ask = self.asker(run, lit_s)
+        return _Draft(run, lit_s, lay(trays, self.window(lit_s), ask, tries), ask)
 
     def window(self, lit_s: int) -> Window:
         return Window(lit_s, self.clean_by_s - self.brush_s, self.people, self.places, self.act_s)
 
     def asker(self, run: Climb, lit_s: int) -> Ask:
         """What the food model says of a tray at a place from a minute on, along that climb."""
-        roasting = Roasting(run, self.ahead.house, self.places)
+        roasting = Roasting(run, self.ahead.house, self.places, self.asked)
 
         def ask(tray: Tray, place: int, time_s: int) -> float | Why:
             since_s = time_s - lit_s
@@ -204,21 +278,25 @@ class Planner:
 
         return ask
 
-    def _run(self, draft: _Draft) -> Seen:
-        lit = Lit(draft.lit_s, self.file.ambient)
-        return Verifier(self.nominal, self.ahead.house, lit, self.places).run(
+    def _where(self, draft: _Draft) -> tuple[House, Lit, Places]:
+        return self.ahead.house, Lit(draft.lit_s, self.file.ambient), self.places
+
+    def _run(self, draft: _Draft, by: Verifier) -> Seen:
+        return by.run(
             as_schedule(draft.laid.loads, self.ahead.house),
             flame_at(draft.climb.flame, draft.lit_s),
             on_progress=partial(self.tell, "run by the models"),
             until_s=self.file.doors,
         )
 
-    def _learn(self, draft: _Draft, seen: Seen, found: HeatUp, first: bool) -> None:
-        """What the trays draw; from the second run on, whose stone knows of it, also each tray's own minutes."""
-        self.climber = self._climber(draw_since(seen.draw, draft.lit_s))
+    def _learn(self, draft: _Draft, seen: Seen, found: HeatUp | None = None) -> None:
+        """What the trays draw; once the models have followed them on such a stone, their own minutes too."""
+        self.climber, self.asked = self._climber(draw_since(seen.draw, draft.lit_s)), {}
+        if found is None:
+            return
         ready_s = found.doors_s if found.ready_s is None else found.ready_s
         self.sooner_s += max(0, ready_s - self.clean_by_s)
-        for load in () if first else draft.laid.loads:
+        for load in draft.laid.loads:
             done_s, pace = found.went[load.tray.key].done_s, self.pace.get(load.tray.key, 1.0)
             wants = LATE_TRAY if done_s is None else with_margin(done_s) / load.asked_s
             self.pace[load.tray.key] = min(PACE[1], max(PACE[0], pace * wants))
@@ -237,10 +315,13 @@ class Planner:
             places=self.places,
             times_s=seen.times_s,
             stone_C=seen.zone_C,
+            band=band,
             ready_s=ready_from(seen.times_s, seen.zone_C, band),
             fuel_J=seen.fuel_J,
             bare_fuel_J=bare.climb.fuel_J(doors_s - bare.lit_s),
             roast_until_s=draft.lit_s + roast_s if roast_s else None,
+            capacity={},
+            ways=(),
             runs=runs,
         )
 

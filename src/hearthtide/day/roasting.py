@@ -1,4 +1,4 @@
-"""How long a tray takes that goes in at one minute of the climb: the food model in heat that grows meanwhile."""
+"""How long a tray takes that goes in at one minute of the climb, in heat that grows meanwhile."""
 
 from __future__ import annotations
 
@@ -38,21 +38,34 @@ class Roasted:
     too_dark: bool
 
 
-class Roasting:
-    """Asks the food model along one climb; what has been asked is kept."""
+Asked = dict[tuple[str, int, int], tuple[Roasted, float]]
+"""Answers by dish, place and start, each with when its tray was out [s]: for every climb alike until then."""
 
-    def __init__(self, climb: Climb, house: House, places: Places) -> None:
-        self.climb, self.house, self.places = climb, house, places
+
+class Roasting:
+    """Asks the food model along one climb; what has been asked is kept, in `asked` beyond this climb."""
+
+    def __init__(self, climb: Climb, house: House, places: Places, asked: Asked) -> None:
+        self.climb, self.house, self.places, self.asked = climb, house, places, asked
         self.food = cache(self._food)
         self.heat = cache(self._heat)
-        self.roast = cache(self._roast)
+        self.own = cache(self._roast)
+
+    def roast(self, key: str, place: int, start_s: int) -> Roasted:
+        """A tray of that dish put at that place `start_s` after lighting."""
+        known = self.asked.get((key, place, start_s))
+        if known is not None and known[1] <= self.climb.alike_until_s:
+            return known[0]
+        found = self.own(key, place, start_s)
+        if found.seconds is not None and start_s + found.seconds <= self.climb.alike_until_s:
+            self.asked[key, place, start_s] = found, start_s + found.seconds
+        return found
 
     def _food(self, key: str) -> tuple[Food, FoodState]:
         food = covered(prepare(portion(self.house, key)), self.house.dishes[key].stages[0])
         return food, start(food)
 
     def _roast(self, key: str, place: int, start_s: int) -> Roasted:
-        """A tray of that dish put at that place `start_s` after lighting."""
         fractions = self.house.dishes[key].stages[0].flips
         found = self._run(key, place, start_s, ())
         for _ in range(TRIES if fractions else 0):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from hearthtide.day.loads import Load
+from hearthtide.day.load import Load
 from hearthtide.house.models import House
 from hearthtide.planning.build import handles_of
 from hearthtide.planning.draw import Draw

@@ -1,4 +1,4 @@
-"""Where trays stand all through the window: as many places as stand on the stone together, kept for all loads."""
+"""Where trays stand all through the window: as many places as go on the stone together."""
 
 from __future__ import annotations
 

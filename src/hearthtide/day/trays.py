@@ -4,33 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from hearthtide.day.load import Tray
 from hearthtide.house.ahead_file import Ahead, BatchFile
 from hearthtide.house.models import DishFile
 from hearthtide.planning.build import handles_of, stage_masks
 from hearthtide.planning.places import Places
-
-
-@dataclass(frozen=True)
-class Tray:
-    """One tray to be cooked. `masks`: its places as bits, the dish's first wish first. `turns`: when it is
-    turned or flipped, as fractions of its time. The house has `of_kind` such trays.
-    """
-
-    key: str
-    kind: str
-    dish: str
-    portions: int
-    mass_kg: float
-    masks: tuple[int, ...]
-    turns: tuple[float, ...]
-    rest_s: int
-    of_kind: int
-    stone_from_C: float
-    stone_to_C: float
-    raw: bool
-    ready_to_eat: bool
 
 
 def trays_of(ahead: Ahead, wanted: Mapping[str, int], places: Places, stations: int) -> tuple[Tray, ...]:

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from hearthtide.errors import Finding, InputError
-from hearthtide.house.fields import ClockS, MassKg, SecondsText, TemperatureC, Written
+from hearthtide.house.fields import ClockS, FractionText, MassKg, SecondsText, TemperatureC, Written
 from hearthtide.house.files import dishes_in, read_document
 from hearthtide.house.models import DishFile, House
 from hearthtide.house.validate import close_to, validated
@@ -25,6 +25,9 @@ class BatchFile(Written):
 
     dish: str = Field(description="a file of the folder ahead, without .yaml")
     makes: str | None = Field(default=None, description="what of pars.yaml it makes; its own key if left out")
+    share: Annotated[FractionText, Field(gt=0, le=1)] = Field(
+        default=1.0, description="of the portions that are to be made, where several batches make one thing"
+    )
     portions: Annotated[int, Field(ge=1, le=1000)] = Field(description="portions on one full tray")
     mass: Annotated[MassKg, Field(ge=0.005, le=20)] = Field(description="food of one portion")
     trays: Annotated[int, Field(ge=1, le=100)] = Field(default=20, description="such trays the house has")

@@ -1,4 +1,4 @@
-"""Trays laid into the heat-up window: which goes in when and where, by whose hands. Whole minutes, no physics."""
+"""Trays laid into the heat-up window: which goes in when and where, by whose hands. No physics."""
 
 from __future__ import annotations
 
@@ -8,37 +8,14 @@ from dataclasses import dataclass, replace
 from random import Random
 from typing import Literal
 
-from hearthtide.day.trays import Tray
+from hearthtide.day.load import Act, Hand, Load, Tray
 from hearthtide.house.rota_file import Hours
 from hearthtide.planning.places import Places, lowest_bit
 
 MINUTE_S = 60
 TRIED_EVERY = 5  # minutes between starts that are tried; own choice
 WAIT = 4  # minutes that a tray waits for a pair of hands before the next start is tried; own choice
-Act = Literal["put in", "turn", "take out"]
 Why = Literal["too cold", "too hot", "too dark", "never done"]
-
-
-@dataclass(frozen=True)
-class Hand:
-    """One act of one person [s of the clock]."""
-
-    act: Act
-    who: str
-    from_s: int
-    until_s: int
-
-
-@dataclass(frozen=True)
-class Load:
-    """A tray in its place from `in_s` to `out_s` (s of the clock); the models want `asked_s` of it."""
-
-    tray: Tray
-    place: int
-    in_s: int
-    out_s: int
-    asked_s: int
-    hands: tuple[Hand, ...]
 
 
 @dataclass(frozen=True)
@@ -55,7 +32,7 @@ class Window:
 
 @dataclass(frozen=True)
 class Left:
-    """A tray that found no place in the window. `why`: what the models said where only they stood against it."""
+    """A tray that found no place in the window, and what stood against it most."""
 
     tray: Tray
     why: str
@@ -84,7 +61,7 @@ Ask = Callable[[Tray, int, int], "float | Why"]
 """Seconds a tray takes at a place from a second of the clock on, margin included, or why it may not."""
 
 
-def lay(trays: Sequence[Tray], window: Window, ask: Ask, tries: int = 60, seed: int = 1) -> Laid:
+def lay(trays: Sequence[Tray], window: Window, ask: Ask, tries: int, seed: int = 1) -> Laid:
     """As many trays as go in, the last of them out as soon as may be.
 
     A first answer takes the longest trays first; each try then takes a few out and lays them anew in
@@ -117,30 +94,33 @@ class _Board:
 
     def __init__(self, window: Window, ask: Ask) -> None:
         self.window, self.ask, self.loads = window, ask, list[Load]()
+        self.begun: dict[str, int] = {}
         self.busy: dict[str, set[int]] = {one.name: set() for one in window.people}
 
     def put(self, tray: Tray) -> str | None:
-        """Lays it where it is done soonest; else says what stood against it."""
+        """Lays it where it is done soonest; else says what stood against it.
+
+        The board only fills: where a tray like it found no start before, this one finds none either.
+        """
         best, whys = None, set[str]()
-        minutes = range(
-            math.ceil(self.window.from_s / MINUTE_S), self.window.until_s // MINUTE_S, TRIED_EVERY
-        )
-        for minute in minutes:
+        first = self.begun.get(tray.kind, math.ceil(self.window.from_s / MINUTE_S))
+        for minute in range(first, self.window.until_s // MINUTE_S, TRIED_EVERY):
             if best is not None and minute * MINUTE_S >= best.out_s:
                 break
+            taken = self._taken(tray, minute * MINUTE_S, minute * MINUTE_S + MINUTE_S)
             for mask in tray.masks:
-                found = self._load(tray, mask, minute, whys)
+                found = self._load(tray, mask & ~taken, minute, whys)
                 if found is not None and (best is None or found.out_s < best.out_s):
                     best = found
         if best is None:
             return _words(whys)
+        self.begun[tray.kind] = best.in_s // MINUTE_S // TRIED_EVERY * TRIED_EVERY
         self.loads.append(best)
         for hand in best.hands:
             self.busy[hand.who] |= _minutes(hand.from_s, hand.until_s)
         return None
 
-    def _load(self, tray: Tray, mask: int, minute: int, whys: set[str]) -> Load | None:
-        free = mask & ~self._taken(tray, minute * MINUTE_S, minute * MINUTE_S + MINUTE_S)
+    def _load(self, tray: Tray, free: int, minute: int, whys: set[str]) -> Load | None:
         if not free:
             whys.add("stone")
             return None
@@ -229,6 +209,9 @@ def _words(whys: set[str]) -> str:
     )
 
 
-def alone(tray: Tray, count: int) -> tuple[Tray, ...]:
-    """The same tray so many times, for asking how much of one kind a window takes."""
-    return tuple(replace(tray, key=f"{tray.kind} {i + 1}") for i in range(count))
+MOST_ALIKE = 100  # trays of one kind asked of one window; own choice
+
+
+def alike(tray: Tray) -> tuple[Tray, ...]:
+    """The same tray again and again, for asking how much of one kind a window takes."""
+    return tuple(replace(tray, key=f"{tray.kind} {i + 1}") for i in range(MOST_ALIKE))
