@@ -174,7 +174,7 @@ class Planner:
         for run in range(1, MOST_VERIFIED + 1):
             seen = self._run(draft, Verifier(self.nominal, *self._where(draft)))
             found = self._found(draft, seen, bare, run)
-            if found.kept or run == MOST_VERIFIED:
+            if found.kept or (found.left and run > 1) or run == MOST_VERIFIED:
                 break
             self._learn(draft, seen, found)
             draft = self.drafted(trays)
@@ -229,16 +229,15 @@ class Planner:
 
     def drafted(self, trays: tuple[Tray, ...]) -> _Draft:
         """Into the straight climb, else into the shortest stretch of roasting that takes them all."""
-        straight = self._draft(self._climb(0), trays, MANY)
+        straight = self._draft(self._climb(0), trays)
         if not straight.laid.left:
-            return straight
+            return self._draft(straight.climb, trays, MANY)
         low, high = 0, self.longest_s // ROAST_STEP_S
         while high > 1 and self._climb(high * ROAST_STEP_S).ready_s is None:
             high -= 1  # longer, and the floor is not back in its band in time
         best = self._draft(self._climb(high * ROAST_STEP_S), trays)
         if best.laid.left:
-            whole = self._draft(best.climb, trays, MANY)
-            return min((straight, whole), key=lambda one: one.laid.cost[0])
+            return min((straight, best), key=lambda one: one.laid.cost[0])
         while high - low > 1:
             middle = (low + high) // 2
             found = self._draft(self._climb(middle * ROAST_STEP_S), trays)

@@ -209,7 +209,8 @@ class _Run:
         self.steps = 0
 
     def all(self, on_progress: Callable[[float], None], until_s: float) -> Seen:
-        start, end = self.now, max(float(max(self.events)), until_s)
+        start = self.now
+        end = max(float(max(self.events, default=start)), until_s)
         self.events.setdefault(int(end), [])
         marks = {float(t) for t in self.events}
         marks |= {float(h.start_s) for h in self.flame.held if start < h.start_s < end}

@@ -1,6 +1,7 @@
 """The check of a heat-up window: a good one passes, and each thing done wrong to it is found."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -9,8 +10,6 @@ from hearthtide.day.load import Hand, Load, Tray
 from hearthtide.house.files import oven_design, read_house
 from hearthtide.house.places import Outline, Spot
 from hearthtide.house.rota_file import Hours
-
-from pathlib import Path
 
 HOUSE = read_house(Path(__file__).parents[3] / "examples" / "brindlecote")
 NINE = 9 * 3600
@@ -65,7 +64,11 @@ def test_a_good_window_passes():
         ((GOOD[0], load("chicken 2", 3, NINE + 1920, who="Ben")), {}, "does not stand on the stone"),
         ((GOOD[0], load("chicken 2", 1, NINE + 1800)), {}, "has both"),
         ((GOOD[0], load("chicken 2", 1, NINE + 1920, who="Cleo")), {}, "does not tend the hearth"),
-        ((GOOD[0], load("chicken 2", 1, 17 * 3600 - 1800, who="Ben")), {"out_by_s": 18 * 3600}, "is not there"),
+        (
+            (GOOD[0], load("chicken 2", 1, 17 * 3600 - 1800, who="Ben")),
+            {"out_by_s": 18 * 3600},
+            "is not there",
+        ),
         (GOOD, {"lit_s": NINE + 1860}, "before the fire is lit"),
         (GOOD, {"out_by_s": NINE + 3600}, "is out at"),
         (GOOD[:1], {}, "4 cooked and 0 left over of 8"),

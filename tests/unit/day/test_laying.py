@@ -1,13 +1,13 @@
-"""Trays laid into a window: closed forms where all is alike, brute force on a few, what stands against one."""
+"""Trays laid into a window: closed forms where all is alike, every order of a few, what stands against."""
 
 from dataclasses import replace
-from itertools import permutations
+from itertools import pairwise, permutations
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hearthtide.day.laying import MINUTE_S, Window, alike, lay
+from hearthtide.day.laying import MINUTE_S, Window, _laid, alike, lay
 from hearthtide.day.load import Tray
 from hearthtide.house.rota_file import Hours
 from hearthtide.planning.places import Places
@@ -47,8 +47,7 @@ def minutes_of(one: Tray, _place: int, _time_s: int) -> float:
 
 
 def test_like_trays_on_like_places_take_as_long_as_their_share_of_rounds():
-    """n equal jobs on m machines end after ceil(n/m) of them (McNaughton 1959, equal jobs), and the hands' time
-    between two trays in one place."""
+    """n equal jobs on m machines end after ceil(n/m) of them (McNaughton 1959), and hands' time between."""
     laid = lay([tray(f"t{i}") for i in range(6)], window(), minutes_of, 20)
     assert not laid.left
     between_s = 5 * MINUTE_S  # the next start that is tried
@@ -58,7 +57,7 @@ def test_like_trays_on_like_places_take_as_long_as_their_share_of_rounds():
 def test_no_order_of_a_few_trays_ends_sooner():
     """Against every order of five, laid one after the other."""
     some = [tray(f"t{m}", m) for m in (50, 40, 30, 30, 20)]
-    best = min(lay(list(order), window(), minutes_of, 0).last_out_s for order in permutations(some))
+    best = min(_laid(order, window(), minutes_of).last_out_s for order in permutations(some))
     assert lay(some, window(), minutes_of, 60).last_out_s == best
 
 
@@ -85,14 +84,14 @@ def test_what_stands_against_a_tray_is_named(asked, more, why):
 def test_trays_of_a_kind_are_used_again_once_they_are_empty():
     some = [tray(f"t{i}", of_kind=1, rest_s=600) for i in range(3)]
     loads = lay(some, window(), minutes_of, 0).loads
-    assert all(later.in_s >= sooner.out_s + 600 for sooner, later in zip(loads, loads[1:], strict=False))
+    assert all(later.in_s >= sooner.out_s + 600 for sooner, later in pairwise(loads))
 
 
 def test_nobody_is_at_two_trays_at_once_nor_beyond_their_hours():
     short = Hours("Ana", EIGHT, EIGHT + 3600, frozenset({"hearth"}))
     laid = lay([tray(f"t{i}", turns=(0.5,)) for i in range(6)], window(people=(short,)), minutes_of, 10)
     acts = sorted((h.from_s, h.until_s) for load in laid.loads for h in load.hands)
-    assert all(sooner[1] <= later[0] for sooner, later in zip(acts, acts[1:], strict=False))
+    assert all(sooner[1] <= later[0] for sooner, later in pairwise(acts))
     assert laid.left and max(end for _, end in acts) <= EIGHT + 3600
 
 
@@ -115,7 +114,7 @@ def test_any_trays_are_laid_or_left_and_never_in_one_place_at_once(minutes, hand
     )
     for place in (0, 1):
         spans = sorted((x.in_s, x.out_s + 45) for x in laid.loads if x.place == place)
-        assert all(sooner[1] <= later[0] for sooner, later in zip(spans, spans[1:], strict=False))
+        assert all(sooner[1] <= later[0] for sooner, later in pairwise(spans))
     assert all(x.out_s + 45 <= EIGHT + 3 * 3600 for x in laid.loads)
 
 
