@@ -229,9 +229,9 @@ class Planner:
 
     def drafted(self, trays: tuple[Tray, ...]) -> _Draft:
         """Into the straight climb, else into the shortest stretch of roasting that takes them all."""
-        straight = self._draft(self._climb(0), trays)
+        straight = self._draft(self._climb(0), trays, MANY)
         if not straight.laid.left:
-            return self._draft(straight.climb, trays, MANY)
+            return straight
         low, high = 0, self.longest_s // ROAST_STEP_S
         while high > 1 and self._climb(high * ROAST_STEP_S).ready_s is None:
             high -= 1  # longer, and the floor is not back in its band in time
