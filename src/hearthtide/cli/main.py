@@ -26,6 +26,8 @@ app = typer.Typer(
 app.add_typer(records, name="records")
 app.command()(day_app.demand)
 app.command()(day_app.pars)
+app.command()(day_app.cooldown)
+app.command()(day_app.coldout)
 
 HouseArg = Annotated[Path, typer.Argument(metavar="HOUSE", help="a house's folder")]
 JsonFlag = Annotated[bool, typer.Option("--json", help="print JSON, units in the keys")]

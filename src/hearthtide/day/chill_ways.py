@@ -18,7 +18,7 @@ TROUBLE = {"lid off": 1.0, "later": 2.0, "ice": 3.0, "thinner": 4.0, "fewer": 5.
 LATER_S = 1800.0  # steps of a later start, and how far; own choice
 LATEST_S = 6 * 3600.0
 THINNER_M = 0.005  # steps of thickness, and the thinnest tried; own choice
-THINNEST_M = 0.010
+THINNEST_M = 0.015
 # Beyond it food that is held hot for a dish loses its quality: the trade's one to two hours. Where food is
 # wanted within it, holding is less trouble than ice or boning.
 HOT_HOLD_S = 2 * 3600.0

@@ -165,7 +165,7 @@ def read_chill(house: House) -> ChillFile:
 
 
 def take_hot_lots(path: Path, things: dict[str, ThingFile]) -> tuple[tuple[ToCool, ...], tuple[Finding, ...]]:
-    """Hot lots from a table: item, portions, ready (HH:MM); core (such as 75C) and wanted (HH:MM) may be there.
+    """Hot lots from a table: item, portions, ready (HH:MM); core (75C) and wanted (HH:MM) may be there.
 
     Rows that are wrong come back as findings. Raises InputError when the table cannot be read as a whole.
     """

@@ -13,7 +13,7 @@ from typing import Literal
 
 from hearthtide.safety.readings import Limit, Reading, in_order, span_words
 from hearthtide.safety.rules import Clause, ColdFailure, Hold, OutOfControl, RuleSet
-from hearthtide.safety.verdicts import NO_NUMBER, Verdict, kept, kept_verdict, verdict
+from hearthtide.safety.verdicts import NO_NUMBER, Verdict, kept, verdict
 
 Outcome = Literal["discard", "a person decides", "within its limit", "not by this rule"]
 
@@ -72,11 +72,13 @@ def cold_failure_verdict(
         silent = _silent(rules, hold)
         return ColdVerdict(inside.item, "a person decides", silent, silent, None)
     last = tuple(one for one in in_order(inside.readings) if one.at <= now and one.point == "warmest")[-1:]
-    stands = kept_verdict(hold, "cold", hold.limit, last, hold.beyond)
-    if stands.answer == "unproven":
+    if not last:
         lacks = verdict("unproven", hold, "no probe has read it: read its warmest part")
         return ColdVerdict(inside.item, "a person decides", lacks, lacks, None)
-    if stands.passes:
+    within = kept(last[0], "cold", hold.limit, hold.beyond)
+    words = f"{last[0].words}, {hold.limit.words} is the limit"
+    stands = verdict("pass" if within else "fail", hold, words, last)
+    if within:
         return ColdVerdict(inside.item, "within its limit", stands, stands, None)
     return _over(rules, hold, inside.item, stands, air, last_good, now)
 
