@@ -247,8 +247,8 @@ def _day_words(told: Told) -> list[str]:
     for found in told.spoiled:
         if found.best_day is not None and found.best_day > 1:
             said.append(
-                f"{found.item}: made today it is inferior, best on day {found.best_day}. Say so to the cooks and "
-                "sell less of it."
+                f"{found.item}: made today it is inferior, best on day {found.best_day}. Say so to the cooks "
+                "and sell less of it."
             )
     return said
 
@@ -299,26 +299,36 @@ def _item(found: Found, one: ColdVerdict) -> dict[str, object]:
 
 
 def _record(asked: ColdoutAsked, told: Told) -> None:
-    """The readings, and for each item over its limit a deviation that stands on its reading."""
+    """The readings, and for the unit and each item over its limit a deviation that stands on its reading."""
     assert asked.records is not None
-    offset = told.now.utcoffset()
-    assert offset is not None
     ids: dict[str, str] = {}
     with opened(asked.records) as log:
         book, entered = Book(log, told.limits.rules), datetime.now(UTC)
-        for found, _ in told.items:
-            if found.reading is None:
-                continue
-            id = ids[found.item] = id_of(found.reading)
+        items = [found.reading for found, _ in told.items if found.reading is not None]
+        for read in (*_air_shown(told), *items):
+            id = ids[read.lot] = id_of(read)
             if log.by_id(id) is None:
-                taken = replace(found.reading, id=id)
-                body = ReadingTaken(taken)
-                record = Record(id, asked.person, DEVICE, taken.at, entered, taken.offset_min, body)
-                book.write(record)
-    for found, one in told.items:
-        if one.outcome in ("discard", "a person decides"):
-            verdict = one.time if one.outcome == "discard" else one.kept
-            words = f"{asked.unit}: {one.kept.words}; {one.time.words}; {one.outcome}"
-            on = [ids[found.item]] if found.item in ids else []
-            rule = verdict.rule or one.kept.rule or "cold holding"
-            run_deviation(asked.records, found.item, rule, words, on, asked.person, asked.now)
+                taken = ReadingTaken(replace(read, id=id))
+                book.write(Record(id, asked.person, DEVICE, read.at, entered, read.offset_min, taken))
+    over = [(found, one) for found, one in told.items if one.outcome in ("discard", "a person decides")]
+    for found, one in over:
+        verdict = one.time if one.outcome == "discard" else one.kept
+        words = f"{asked.unit}: " + "; ".join(dict.fromkeys((one.kept.words, one.time.words)))
+        on = [ids[found.item]] if found.item in ids else []
+        rule = verdict.rule or one.kept.rule or "cold holding"
+        run_deviation(asked.records, found.item, rule, words, on, asked.person, asked.now)
+    if over and told.air:
+        words = f"its air: {' and '.join(one.words for one in _air_shown(told))}"
+        rule = over[0][1].kept.rule or "cold holding"
+        run_deviation(asked.records, asked.unit, rule, words, [ids[asked.unit]], asked.person, asked.now)
+
+
+def _air_shown(told: Told) -> tuple[Reading, ...]:
+    """The logger's first row and its warmest: what came about; the whole table is kept apart."""
+    if not told.air:
+        return ()
+    first = min(told.air, key=lambda one: one.at)
+    warmest = max(
+        told.air, key=lambda one: (one.value if one.unit == "C" else (one.value - 32) * 5 / 9, one.at)
+    )
+    return (first, warmest)

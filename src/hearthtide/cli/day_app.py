@@ -127,7 +127,7 @@ def coldout(
     ] = None,
     person: Annotated[str, typer.Option(metavar="NAME", help="with --records: who writes it down")] = "",
 ) -> None:
-    """A cold unit stood warm: what the code says of each thing in it, what is lost, what the day can still be."""
+    """A cold unit stood warm: what the code says of each thing in it, what is lost, what the day can be."""
     from hearthtide.cli.coldout_command import ColdoutAsked, run_coldout
 
     asked = ColdoutAsked(

@@ -137,7 +137,8 @@ def _bodies(case: Case, one: Placed, length_s: float, quick: bool) -> Iterator[B
             for i, (n, method) in enumerate(through)
         )
         food, start_C = side.food(one.lot.what), side.start(one.lot.core_C)
-        yield Body(food, 0.0, start_C, since_s, legs, ends_s, stop_C=case.limits.end_C - 0.5)
+        stop_C = -100.0 if quick else case.limits.end_C - 0.5  # a curve to be drawn goes on
+        yield Body(food, 0.0, start_C, since_s, legs, ends_s, stop_C)
 
 
 def first_step(run: RoomRun, ready_s: float) -> int:

@@ -23,7 +23,7 @@ YES = {"yes": True, "no": False}
 
 @dataclass(frozen=True)
 class Found:
-    """An item found inside: its reading, None where nobody read it, and what it is worth in the house's money.
+    """An item found inside: its reading, None where nobody read it, its worth in the house's money.
 
     `needs_cold`: for its safety, by the food code. `best_day`: the day of its life it is best on, the day
     it is made counted as 1 (dough).
