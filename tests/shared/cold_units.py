@@ -25,10 +25,10 @@ WALK_IN = ColdUnit(
 REACH_IN = ColdUnit(
     "reach-in", "Reach-in", 3.0, 350.0, 150.0, 25e3, 8.0, (Rack("shelves", 6, 0.20),), STILL_RACK, STILL_PAN
 )
+RAILS = (Rack("rails", 10, 0.10),)
 BLAST = ColdUnit(
-    "blast", "Blast chiller", -5.0, 3000.0, 200.0, 30e3, 20.0, (Rack("rails", 10, 0.10),), BLAST_RACK, BLAST_PAN,
-    keeps=False,
-)  # fmt: skip
+    "blast", "Blast chiller", -5.0, 3000.0, 200.0, 30e3, 20.0, RAILS, BLAST_RACK, BLAST_PAN, keeps=False
+)
 ICE = ColdUnit(
     "ice", "Ice bath", 3.0, 1.0, 1.0, 1e4, 10.0, (Rack("bath", 4, 0.30),), ICE_BATH, ICE_BATH_PAN,
     keeps=False, held=True, most_ice_kg=40.0,

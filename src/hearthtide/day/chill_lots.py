@@ -84,7 +84,7 @@ class ColdUnit:
     `keeps`: food is stored in it, which must not warm, and what is cold may stay. `assumed` names the
     starting values a house has not replaced.
 
-    Raises PhysicalRangeError outside -40 to 20 °C, 1 to 100000 W, 0 to 100000 W, 1 kJ/K to 10 MJ/K.
+    Raises PhysicalRangeError outside -40 to 30 °C, 1 to 100000 W, 0 to 100000 W, 1 kJ/K to 10 MJ/K.
     """
 
     key: str
@@ -104,9 +104,9 @@ class ColdUnit:
     assumed: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        require("air_C", self.air_C, "°C", -40.0, 20.0)
-        require("room_C", self.room_C, "°C", self.air_C + 1.0, 60.0)
+        require("air_C", self.air_C, "°C", -40.0, 30.0)
         if not self.held:
+            require("room_C", self.room_C, "°C", self.air_C + 1.0, 60.0)
             require("takes_W", self.takes_W, "W", 1.0, 1e5)
             require("gain_W", self.gain_W, "W", 0.0, 1e5)
             require("holds_J_K", self.holds_J_K, "J/K", 1e3, 1e7)
@@ -117,8 +117,8 @@ class ColdUnit:
 
     @property
     def gain_W_K(self) -> float:
-        """What comes in from the room per kelvin."""
-        return self.gain_W / (self.room_C - self.air_C)
+        """What comes in from the room per kelvin; nothing that matters where melting ice holds it."""
+        return 0.0 if self.held else self.gain_W / (self.room_C - self.air_C)
 
 
 @dataclass(frozen=True)

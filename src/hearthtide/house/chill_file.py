@@ -55,7 +55,7 @@ class UnitFile(Written):
 
     name: Name
     kind: Kind
-    air: Annotated[TemperatureC, Field(ge=-40, le=12)] = Field(
+    air: Annotated[TemperatureC, Field(ge=-40, le=30)] = Field(
         description="what it is set to hold; of an ice bath the air above its pans"
     )
     inside: InsideFile | None = Field(default=None, description="needed but for an ice bath")
@@ -90,7 +90,9 @@ class UnitFile(Written):
                 (way in ("ice", "blast")) != (strong is not None) or (strong is not None and way != strong)
             ):
                 raise ValueError(f"kind: expected ways that go with it, not {way}")
-        if self.room <= self.air + 1:
+        if self.kind != "ice" and self.air > 12:
+            raise ValueError("air: expected at most 12 C, what the unit is set to hold")
+        if self.kind != "ice" and self.room <= self.air + 1:
             raise ValueError("room: expected warmer than the air within")
         return self
 

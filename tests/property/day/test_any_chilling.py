@@ -1,4 +1,4 @@
-"""Whatever comes hot into whatever units: the checker finds no fault with the plan, and a reason for the rest."""
+"""Whatever comes hot into whatever units: the checker finds no fault with the plan, the rest has a reason."""
 
 from dataclasses import replace
 

@@ -53,7 +53,8 @@ def test_too_many_hot_kilograms_are_refused_and_a_later_start_is_found():
 
 
 def test_trays_want_air_about_them():
-    # Ten places 75 mm apart: 22 mm of wings and 50 mm of air fit into each, 40 mm of halves into every second.
+    # Ten places 75 mm apart: 22 mm of wings and 50 mm of air fit into each, 40 mm of halves into every
+    # second.
     units = (replace(WALK_IN, racks=(Rack("trolley", 10, 0.075),)),)
     assert planned([lot("wings", trays=10)], units).feasible
     (one,) = planned([lot("halves", HALVES, trays=6)], units).lots
@@ -141,7 +142,7 @@ def test_a_key_that_comes_twice_and_quantities_out_of_range_are_refused():
     [(HALVES, FAN_RACK), (WINGS, STILL_RACK), (ToChill("beans", 0.03), FAN_RACK)],
 )
 def test_about_a_tenth_of_drawn_cases_are_worse_than_the_slow_side(what, method):
-    # The other side draws 400 members of the same doubts; by first order a tenth, so 5 to 17 in 100 are taken.
+    # The other side draws 400 members of the same doubts; a tenth by first order: 5 to 17 in 100 are taken.
     doubt = ChillDoubt()
     slow, quick = sides(what, 75.0, method, US, doubt)
     drawn = chill_all(chill_members(doubt, 400, 3), Cooling(what, 75.0, method, US)).used

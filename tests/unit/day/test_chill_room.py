@@ -88,7 +88,7 @@ def test_what_food_gives_off_is_its_heat_capacity_over_the_way():
 
 @pytest.mark.parametrize("mark_C", [57.0, 21.0, 5.0])
 def test_in_air_that_holds_food_chills_as_it_does_alone(mark_C):
-    # The food model is the other side: it knows no room. Steps of 60 s against 5 s: within a minute and a half,
+    # The food model is the other side: it knows no room. Steps of 60 s against 5 s: within 90 s,
     # near the end, where the core creeps towards the air, within 1 %.
     run = run_units((replace(WALK_IN, takes_W=1e5),), (one(1.0),), 0.0, 8 * HOUR_S)
     alone = chill(HALVES, 75.0, FAN_RACK, US)
