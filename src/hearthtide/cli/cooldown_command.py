@@ -15,7 +15,7 @@ from hearthtide.cli.picture_file import check_picture, write_picture
 from hearthtide.cli.rules_command import chosen
 from hearthtide.cli.shared import err, out, print_json
 from hearthtide.day.chill_check import faults
-from hearthtide.day.chill_lots import ChillPlan, ColdUnit, HotLot, LotPlan, Marks, UnitCourse
+from hearthtide.day.chill_lots import ChillPlan, ColdUnit, HotLot, LotPlan, Marks, There, UnitCourse
 from hearthtide.day.chill_plan import plan_chilling
 from hearthtide.day.chill_run import MARKS
 from hearthtide.day.chill_units import lots_of, units_of
@@ -34,6 +34,7 @@ from hearthtide.safety.rule_sets import chosen_words
 from hearthtide.safety.rules import Hold, RuleSet
 
 FORM = "KEY PORTIONS HH:MM and maybe a core, such as 'chicken 18 15:20 75C'"
+THERE = "KEY PORTIONS HH:MM CORE UNIT: its core then, such as 'roots 30 13:30 40C walk-in'"
 MOST_SHOWN = 9  # curves of one picture: as many as its numbers take
 DAY_S = 86400
 
@@ -49,6 +50,7 @@ class CooldownAsked:
     without: tuple[str, ...] = ()
     rules: str | None = None
     picture: Path | None = None
+    there: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -75,9 +77,11 @@ def run_cooldown(asked: CooldownAsked, json: bool) -> bool:
         remedy = "Say what comes hot: --lot, or --lots TABLE.csv."
         raise InputError((Finding("cooldown", 0, "--lot", "", f"at least one lot: {FORM}", remedy),))
     err.print("… foreseeing every unit with what stands in it")
-    plan = plan_chilling(
-        lots_of(house, file, rows, units), units, limits.chill, limits.cold_C, hot_C=limits.hot_C
-    )
+    standing = tuple(_there(text, file, units) for text in asked.there)
+    lots = lots_of(house, file, (*(row for row, _ in standing), *rows), units)
+    there = tuple(There(lot, unit) for lot, (_, unit) in zip(lots, standing, strict=False))
+    hot = lots[len(there) :]
+    plan = plan_chilling(hot, units, limits.chill, limits.cold_C, there, hot_C=limits.hot_C)
     found = faults(plan, units)
     if asked.picture is not None and any(one.course is not None for one in plan.lots):
         write_picture(picture(plan, f"{house.file.name}, {asked.day}"), asked.picture, "cooldown")
@@ -152,6 +156,25 @@ def _typed(text: str, file: ChillFile) -> ToCool:
     if core_C is not None and not 20 <= core_C <= 100:
         raise bad("a core of 20 to 100 °C", "Look at the unit.")
     return ToCool(parts[0], int(parts[1]), ready_s, core_C)
+
+
+def _there(text: str, file: ChillFile, units: Sequence[ColdUnit]) -> tuple[ToCool, str]:
+    """A lot that stands in a unit already, as typed. Raises InputError."""
+    parts = text.rsplit(None, 1)
+    known = {unit.key: unit for unit in units}
+    if len(parts) != 2 or len(text.split()) != 5:
+        raise InputError((Finding("the command", 0, "--there", text, THERE, "Write it so."),))
+    if parts[1] not in known:
+        remedy = close_to(parts[1], known)
+        raise InputError((Finding("the command", 0, "--there", parts[1], "a unit in order", remedy),))
+    row = _typed(parts[0], file)
+    thing = file.things[row.item]
+    unit = known[parts[1]]
+    pan = thing.shape == "pan" or thing.lid
+    if (unit.pans if pan else unit.pieces) is None:
+        expected = f"a unit that chills {'pans' if pan else 'pieces'}"
+        raise InputError((Finding("the command", 0, "--there", text, expected, "Name another."),))
+    return row, parts[1]
 
 
 def plan_lines(plan: ChillPlan, limits: Limits, units: Sequence[ColdUnit]) -> Iterator[str]:

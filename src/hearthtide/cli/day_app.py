@@ -79,11 +79,17 @@ def cooldown(
         str | None, typer.Option(metavar="SET", help="a rule set's id, in place of the house's")
     ] = None,
     picture: Annotated[Path | None, typer.Option(metavar="FILE.svg", help="draw the curves")] = None,
+    there: Annotated[
+        list[str] | None,
+        typer.Option("--there", metavar="'KEY N HH:MM CORE UNIT'", help="a lot that cools in a unit already"),
+    ] = None,
 ) -> None:
     """Which cold unit chills which hot lot, where, when to read it; what is not to be started, what would."""
     from hearthtide.cli.cooldown_command import CooldownAsked, run_cooldown
 
-    asked = CooldownAsked(house, day, tuple(lot or ()), lots, tuple(without or ()), rules, picture)
+    asked = CooldownAsked(
+        house, day, tuple(lot or ()), lots, tuple(without or ()), rules, picture, tuple(there or ())
+    )
     raise typer.Exit(KEPT if run_cooldown(asked, json) else BROKEN)
 
 

@@ -147,14 +147,16 @@ class There:
 class WayOut:
     """What would make a lot cold in time: tried by the model, but for hot holding, which a probe proves.
 
-    `trouble` ranks it, least first: own choice. `lot` is what would be chilled then, None for hot holding.
+    `trouble` ranks it, least first: own choice. `lot` is what would be chilled then, None for hot holding;
+    `air_C` is what every unit for food would be set to, None for as it is.
     """
 
-    kind: Literal["lid off", "ice", "later", "thinner", "fewer", "hot hold"]
+    kind: Literal["lid off", "colder", "later", "ice", "thinner", "fewer", "hot hold"]
     words: str
     trouble: float
     lot: HotLot | None = None
     end_s: float | None = None
+    air_C: float | None = None
 
 
 @dataclass(frozen=True, eq=False)

@@ -12,9 +12,17 @@ from hearthtide.day.chill_run import Case, ice_kg
 from hearthtide.food.chill_methods import ICE_BATH, ICE_BATH_PAN
 from hearthtide.quantities.show import clock_text
 
-# Least first. Own choice, by what each asks of people: a lid, a later start, ice to fetch, more trays and
-# boning, portions that are not there, an hour or two of hot holding and its readings.
-TROUBLE = {"lid off": 1.0, "later": 2.0, "ice": 3.0, "thinner": 4.0, "fewer": 5.0, "hot hold": 6.0}
+# Least first. Own choice, by what each asks of people: a lid, a dial in time, a later start, ice to fetch, more
+# trays and boning, portions that are not there, an hour or two of hot holding and its readings.
+TROUBLE = {
+    "lid off": 1.0,
+    "colder": 1.5,
+    "later": 2.0,
+    "ice": 3.0,
+    "thinner": 4.0,
+    "fewer": 5.0,
+    "hot hold": 6.0,
+}
 LATER_S = 1800.0  # steps of a later start, and how far; own choice
 LATEST_S = 6 * 3600.0
 THINNER_M = 0.005  # steps of thickness, and the thinnest tried; own choice
@@ -22,6 +30,7 @@ THINNEST_M = 0.015
 # Beyond it food that is held hot for a dish loses its quality: the trade's one to two hours. Where food is
 # wanted within it, holding is less trouble than ice or boning.
 HOT_HOLD_S = 2 * 3600.0
+COLDEST_C = 1.0  # what a room for food may be set to, so that nothing in it freezes; own choice
 FULL = frozenset({"place", "kilograms", "stored", "others"})
 # An ice bath that a house has not written down: for 10 kg at once, ice as it is wanted. Assumed.
 BATH = ColdUnit(
@@ -34,6 +43,7 @@ def ways_out(case: Case, plan: LotPlan, standing: Standing, hot_C: float | None)
     """Ways that were found, least trouble first; empty where the model finds none."""
     tries: tuple[Callable[[], Iterator[WayOut]], ...] = (
         lambda: _lid_off(case, plan.lot, standing),
+        lambda: _colder(case, plan, standing),
         lambda: _later(case, plan, standing),
         lambda: _ice(case, plan, standing),
         lambda: _thinner(case, plan, standing),
@@ -64,6 +74,21 @@ def _lid_off(case: Case, lot: HotLot, standing: Standing) -> Iterator[WayOut]:
     if end_s is not None:
         words = f"lid off while it chills, where nothing can drip on it: {_cold(case, end_s)}"
         yield WayOut("lid off", words, TROUBLE["lid off"], bare, end_s)
+
+
+def _colder(case: Case, plan: LotPlan, standing: Standing) -> Iterator[WayOut]:
+    """Units for food set lower the day before; they are taken to take away as much there."""
+    highest_C = max((unit.air_C for unit in case.units if unit.keeps), default=COLDEST_C)
+    for air_C in range(math.ceil(highest_C) - 1, math.ceil(COLDEST_C) - 1, -1):
+        units = tuple(
+            replace(unit, air_C=float(min(unit.air_C, air_C))) if unit.keeps else unit for unit in case.units
+        )
+        end_s = _makes_it(replace(case, units=units), plan.lot, standing)
+        if end_s is not None:
+            names = " and ".join(unit.name for unit in case.units if unit.keeps and unit.air_C > air_C)
+            words = f"{names} at {air_C} °C, set and read the day before: {_cold(case, end_s)}"
+            yield WayOut("colder", words, TROUBLE["colder"], plan.lot, end_s, float(air_C))
+            return
 
 
 def _later(case: Case, plan: LotPlan, standing: Standing) -> Iterator[WayOut]:

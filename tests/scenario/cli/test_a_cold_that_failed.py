@@ -164,11 +164,22 @@ def test_a_table_of_lots_a_unit_out_of_order_and_a_code_without_times(tmp_path):
         ((*HOT, "--without", "cellar"), "a unit of chill.yaml"),
         ((*HOT, "--without", "walk-in", "--without", "reach-in"), "a unit left"),
         ((*HOT, "--picture", "curves.png"), ".svg"),
+        ((*HOT, "--there", "roots 30 walk-in"), "KEY PORTIONS HH:MM CORE UNIT"),
+        ((*HOT, "--there", "roots 30 13:30 40C cellar"), "a unit in order"),
     ],
 )
 def test_a_question_that_cannot_be_answered_is_told(more, words):
     done = typed("cooldown", MARROWBY, "2026-06-02", *more)
     assert done.returncode == 2 and words in done.stderr and "Traceback" not in done.stderr
+
+
+def test_what_cools_there_already_counts_and_is_not_planned():
+    lone = ("cooldown", MARROWBY, "2026-06-02", "--lot", "chicken 9 14:00 76C", "--json")
+    alone = json.loads(typed(*lone).stdout)
+    beside = json.loads(typed(*lone, "--there", "roots 80 13:30 60C walk-in").stdout)
+    assert [one["lot"] for one in beside["lots"]] == ["chicken"]
+    assert beside["units"][0]["most_hot_kg"] > alone["units"][0]["most_hot_kg"] + 10
+    assert beside["units"][0]["air_highest_C"] > alone["units"][0]["air_highest_C"]
 
 
 def test_a_house_without_chill_yaml(tmp_path):

@@ -13,7 +13,7 @@ from hearthtide.day.chill_sides import moved, sides
 from hearthtide.errors import PhysicalRangeError
 from hearthtide.food.chill_band import ChillDoubt, Cooling, chill_all, chill_members
 from hearthtide.food.chill_methods import FAN_RACK, STILL_RACK
-from hearthtide.food.chilling import ToChill
+from hearthtide.food.chilling import ChillLimits, ToChill
 from hearthtide.safety.cooling import LOOKS
 
 
@@ -114,8 +114,20 @@ def test_every_way_out_that_is_offered_makes_it():
         for way in plan.ways:
             kinds.add(way.kind)
             if way.lot is not None:
-                assert planned([way.lot], (WALK_IN, ICE) if way.kind == "ice" else (WALK_IN,)).feasible
+                walk_in = WALK_IN if way.air_C is None else replace(WALK_IN, air_C=way.air_C)
+                assert planned([way.lot], (walk_in, ICE) if way.kind == "ice" else (walk_in,)).feasible
     assert {"lid off", "ice", "thinner", "fewer", "hot hold"} <= kinds
+
+
+def test_a_limit_close_to_the_room_s_own_air_wants_a_colder_room():
+    # Ontario: 60 to 20 °C in 2 h, then 4 °C within 4 h more. In air of 3.5 °C its slow side never gets there.
+    ontario = ChillLimits(60.0, 20.0, 4.0, 2 * HOUR_S, math.inf, 4 * HOUR_S)
+    # Dry faces: open wet ones cool below the air.
+    warm, dry = (replace(WALK_IN, air_C=3.5),), lot("flat", ToChill("chicken_cooked", 0.03, wet=0.0))
+    (one,) = plan_chilling([dry], warm, ontario, 4.0).lots
+    assert one.binds == "limit" and one.ways[0].kind == "colder"
+    colder = (replace(WALK_IN, air_C=one.ways[0].air_C),)
+    assert plan_chilling([dry], colder, ontario, 4.0).feasible
 
 
 def test_nothing_is_judged_where_the_code_states_no_times():
