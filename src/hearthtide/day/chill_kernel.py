@@ -37,6 +37,36 @@ def _held_J_m2K(tables: Floats, volume: float, temperature_C: float) -> float:
 
 
 @compiled
+def _meet(meets: Floats, around: Floats, air_C: float, humidity: float, vapour: Floats) -> None:
+    """What a body meets in a room whose air it follows; `vapour` saturated, at every whole degree."""
+    meets[:] = around
+    meets[TOP_C], meets[BOTTOM_C] = air_C, air_C
+    place = min(max(air_C - TABLE_FROM_C, 0.0), vapour.size - 1.001)
+    whole = int(place)
+    full_Pa = vapour[whole] + (place - whole) * (vapour[whole + 1] - vapour[whole])
+    meets[VAPOUR_PA] = humidity * full_Pa
+
+
+@compiled
+def _given_J_m2(node_C: Floats, before_C: Floats, volumes: Floats, tables: Floats) -> float:
+    """Heat that a body gave off in a step, per m2."""
+    heat = 0.0
+    for i in range(node_C.size):
+        heat += _held_J_m2K(tables, volumes[i], before_C[i]) * (before_C[i] - node_C[i])
+    return heat
+
+
+@compiled
+def _next_air_C(room: Floats, air_C: float, coming_W: float, dt_s: float) -> float:
+    """A room's air at the end of a step, `coming_W` with what would come in at 0 °C inside."""
+    holds, gains = room[HOLDS] / dt_s, room[GAINS]
+    at_full = (holds * air_C + coming_W - room[TAKES]) / (holds + gains)
+    if at_full >= room[SET]:
+        return float(at_full)
+    return float(min(room[SET], (holds * air_C + coming_W) / (holds + gains)))
+
+
+@compiled
 def run_rooms(
     nodes: Floats,
     shapes: Floats,
@@ -66,10 +96,9 @@ def run_rooms(
     `cores` (b, steps + 1), `lowest` (b,) of a face. A body is run no further once its core is at `stops`
     (b,).
     """
-    count, last = nodes.shape[0], nodes.shape[1] - 1
-    legs = rooms_of.shape[1]
-    work = np.zeros((4, last + 1))
-    before = np.zeros(last + 1)
+    count, legs = nodes.shape[0], rooms_of.shape[1]
+    work = np.zeros((4, nodes.shape[1]))
+    before = np.zeros(nodes.shape[1])
     meets = np.zeros(SURROUNDINGS)
     for k in range(air.shape[1] - 1):
         for b in range(count):
@@ -77,37 +106,27 @@ def run_rooms(
             for s in range(legs):
                 if spans[b, s] <= k < spans[b, s + 1]:
                     leg = s
+            cores[b, k + 1] = cores[b, k]
             if leg < 0 or cores[b, k] <= stops[b]:
-                cores[b, k + 1] = cores[b, k]
                 continue
             room = rooms_of[b, leg]
             meets[:] = around[b, leg]
             if rooms[room, HELD] == 0.0:
                 air_C = air[room, k] + offsets[b, leg]
-                meets[TOP_C], meets[BOTTOM_C] = air_C, air_C
-                place = min(max(air_C - TABLE_FROM_C, 0.0), vapour.size - 1.001)
-                whole = int(place)
-                share = place - whole
-                full_Pa = vapour[whole] + share * (vapour[whole + 1] - vapour[whole])
-                meets[VAPOUR_PA] = humidity[b, leg] * full_Pa
+                _meet(meets, around[b, leg], air_C, humidity[b, leg], vapour)
             before[:] = nodes[b]
             step(nodes[b], shapes[b], tables[b, leg], meets, dt_s, work)
             if weights[b] > 0.0:
-                heat = 0.0
-                for i in range(last + 1):
-                    held = _held_J_m2K(tables[b, leg], shapes[b, 0, i], before[i])
-                    heat += held * (before[i] - nodes[b, i])
+                heat = _given_J_m2(nodes[b], before, shapes[b, 0], tables[b, leg])
                 given[room, k] += weights[b] * heat
             cores[b, k + 1] = nodes[b].max()
-            lowest[b] = min(lowest[b], nodes[b, last], nodes[b, 0])
+            lowest[b] = min(lowest[b], nodes[b, -1], nodes[b, 0])
         for r in range(rooms.shape[0]):
             if rooms[r, HELD] != 0.0:
                 air[r, k + 1], taken[r, k] = air[r, k], given[r, k]
                 continue
-            holds, gains = rooms[r, HOLDS] / dt_s, rooms[r, GAINS]
-            coming = gains * rooms[r, OUTSIDE] + given[r, k] / dt_s
-            then_C = (holds * air[r, k] + coming - rooms[r, TAKES]) / (holds + gains)
-            if then_C < rooms[r, SET]:
-                then_C = min(rooms[r, SET], (holds * air[r, k] + coming) / (holds + gains))
+            coming_W = rooms[r, GAINS] * rooms[r, OUTSIDE] + given[r, k] / dt_s
+            then_C = _next_air_C(rooms[r], air[r, k], coming_W, dt_s)
             air[r, k + 1] = then_C
-            taken[r, k] = (holds * (air[r, k] - then_C) + coming - gains * then_C) * dt_s
+            kept_W = rooms[r, HOLDS] / dt_s * (then_C - air[r, k])
+            taken[r, k] = (coming_W - rooms[r, GAINS] * then_C - kept_W) * dt_s

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hearthtide.day.chill_kernel import run_rooms
+from hearthtide.day.chill_kernel import Ints, run_rooms
 from hearthtide.day.chill_lots import ColdUnit
-from hearthtide.food.chill_grid import NODES, TABLE_FROM_C, TABLE_TO_C
+from hearthtide.food.chill_grid import NODES, SURROUNDINGS, TABLE_FROM_C, TABLE_TO_C
 from hearthtide.food.chill_methods import ChillMethod
 from hearthtide.food.chilling import ToChill, air_vapour_Pa, grid_of, surroundings
 from hearthtide.food.column import Floats
@@ -80,16 +80,32 @@ def run_units(
     require("step_s", step_s, "s", 1.0, 120.0)
     require("until_s", until_s, "s", from_s + step_s, from_s + 3 * 86400.0)
     dt_s = min(step_s, _steady_s(units, bodies))
-    steps = math.ceil((until_s - from_s) / dt_s)
+    steps, count = math.ceil((until_s - from_s) / dt_s), len(bodies)
+    nodes = np.zeros((count, NODES)) + np.array([[body.core_C] for body in bodies]).reshape(count, 1)
+    rooms = np.array([[u.holds_J_K, u.gain_W_K, u.room_C, u.air_C, u.takes_W, float(u.held)] for u in units])
+    air = np.zeros((len(units), steps + 1))
+    air[:, 0] = [unit.air_C for unit in units] if begin_C is None else begin_C
+    taken, given = np.zeros((len(units), steps)), np.zeros((len(units), steps))
+    cores, lowest = np.zeros((count, steps + 1)), nodes[:, 0].copy()
+    cores[:, 0] = lowest
+    laid = _laid_out(bodies, from_s, dt_s, steps)
+    stops = np.array([body.stop_C for body in bodies])
+    run_rooms(nodes, *laid[:-1], rooms, _vapour_Pa(), laid[-1], dt_s, air, taken, cores, lowest, given, stops)
+    times_s: Floats = from_s + dt_s * np.arange(steps + 1, dtype=float)
+    return RoomRun(times_s, air, cores, taken, given, lowest, dt_s)
+
+
+def _laid_out(
+    bodies: Sequence[Body], from_s: float, dt_s: float, steps: int
+) -> tuple[Floats, Floats, Floats, Ints, Floats, Ints, Floats, Floats]:
+    """Shapes, tables, around, rooms, offsets, spans, weights and humidity as the loop wants them."""
     count = len(bodies)
-    nodes = np.zeros((count, NODES))
-    shapes = np.zeros((count, 2, NODES))
+    shapes, weights = np.zeros((count, 2, NODES)), np.zeros(count)
     tables = np.zeros((count, LEGS, 2, TABLE_TO_C - TABLE_FROM_C + 1))
-    around, rooms_of = np.zeros((count, LEGS, 7)), np.zeros((count, LEGS), dtype=np.int64)
+    around, rooms_of = np.zeros((count, LEGS, SURROUNDINGS)), np.zeros((count, LEGS), dtype=np.int64)
     offsets, humidity = np.zeros((count, LEGS)), np.zeros((count, LEGS))
-    spans, weights = np.full((count, LEGS + 1), steps + 1, dtype=np.int64), np.zeros(count)
+    spans = np.full((count, LEGS + 1), steps + 1, dtype=np.int64)
     for b, body in enumerate(bodies):
-        nodes[b] = body.core_C
         spans[b, 0] = _at(body.since_s, from_s, dt_s)
         for s, leg in enumerate(body.legs):
             meets = _met(body.what, leg.method)
@@ -98,21 +114,7 @@ def run_units(
             humidity[b, s] = leg.method.humidity
             spans[b, s + 1 :] = _at(body.ends_s[s], from_s, dt_s)
         weights[b] = body.mass_kg / _met(body.what, body.legs[0].method).kg_m2
-    rooms = np.array(
-        [[u.holds_J_K, u.gain_W_K, u.room_C, u.air_C, u.takes_W, float(u.held)] for u in units], dtype=float
-    )
-    air = np.zeros((len(units), steps + 1))
-    air[:, 0] = [unit.air_C for unit in units] if begin_C is None else begin_C
-    taken, given = np.zeros((len(units), steps)), np.zeros((len(units), steps))
-    cores = np.zeros((count, steps + 1))
-    cores[:, 0] = nodes.max(axis=1) if count else 0.0
-    lowest = nodes.min(axis=1) if count else np.zeros(0)
-    run_rooms(
-        nodes, shapes, tables, around, rooms_of, offsets, spans, weights, rooms, _vapour_Pa(), humidity,
-        dt_s, air, taken, cores, lowest, given, np.array([body.stop_C for body in bodies]),
-    )  # fmt: skip
-    times_s: Floats = from_s + dt_s * np.arange(steps + 1, dtype=float)
-    return RoomRun(times_s, air, cores, taken, given, lowest, dt_s)
+    return shapes, tables, around, rooms_of, offsets, spans, weights, humidity
 
 
 @dataclass(frozen=True, eq=False)

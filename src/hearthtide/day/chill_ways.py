@@ -12,8 +12,8 @@ from hearthtide.day.chill_run import Case, ice_kg
 from hearthtide.food.chill_methods import ICE_BATH, ICE_BATH_PAN
 from hearthtide.quantities.show import clock_text
 
-# Least first. Own choice, by what each asks of people: a lid, a dial in time, a later start, ice to fetch, more
-# trays and boning, portions that are not there, an hour or two of hot holding and its readings.
+# Least first. Own choice, by what each asks of people: a lid, a dial in time, a later start, ice to fetch,
+# more trays and boning, portions that are not there, an hour or two of hot holding and its readings.
 TROUBLE = {
     "lid off": 1.0,
     "colder": 1.5,
