@@ -165,9 +165,9 @@ def shown(page: Mapping[str, object]) -> dict[str, object]:
 
 
 def _breaking(value: object) -> object:
-    """The same with places to break in words too long for a line."""
+    """The same with places to break in words too long for a line, and none between a figure and its °C."""
     if isinstance(value, str):
-        return LONG_WORD.sub(lambda word: BREAK.join(word[0]), value)
+        return LONG_WORD.sub(lambda word: BREAK.join(word[0]), value).replace(" °", "\u00a0°")
     if isinstance(value, list):
         return [_breaking(inner) for inner in value]
     return {key: _breaking(inner) for key, inner in value.items()} if isinstance(value, dict) else value
