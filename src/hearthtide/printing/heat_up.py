@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from hearthtide.printing.picture import Area, Disc, Line, Mark, Picture, Words, text_width
+from hearthtide.printing.picture import Area, Disc, Line, Mark, Picture, Words
+from hearthtide.printing.typeset import width_em
 from hearthtide.quantities.show import clock_text
 
 # Millimetres on A4 across: the picture, its left room for figures, a bar, the curve, the flame's line.
@@ -144,7 +145,7 @@ def _placed(frame: _Frame, load: Load, size: float) -> _Bar:
     """Words in their bar where they fit, else behind it, else before it."""
     left, right = frame.x(load.from_s), frame.x(load.until_s)
     words = f"{load.name}, {load.place}" if load.place else load.name
-    wide = _width(words, size)
+    wide = size * width_em(words)
     if wide <= right - left - 3:
         return _Bar(load, left, right, words, left + 1.5, False, left, right + 1.0)
     if right + 1.5 + wide <= WIDE_MM:
@@ -200,7 +201,7 @@ def _flame(frame: _Frame, flame: Sequence[FlameAt]) -> Iterator[Mark]:
     for change in flame:
         x = frame.x(change.at_s)
         yield Line(((x, top), (x, top + 2.5)), "orange", 1.1, name="flame")
-        wide = _width(change.words, SMALL_MM)
+        wide = SMALL_MM * width_em(change.words)
         left = max(0.0, min(x, WIDE_MM - wide))
         row = 0 if free[0] <= left else 1
         free[row] = left + wide + 3
@@ -211,7 +212,7 @@ def _bar(bar: _Bar, top: float, row_mm: float, size: float) -> Iterator[Mark]:
     foot = top + row_mm * BAR_MM / (BAR_MM + GAP_MM)
     corners = ((bar.left, top), (bar.right, top), (bar.right, foot), (bar.left, foot))
     yield Area(corners, "blue", "blue", 0.5, name="load", shade=0.22)
-    size *= min(1.0, WIDE_MM / _width(bar.words, size))
+    size *= min(1.0, WIDE_MM / (size * width_em(bar.words)))
     yield Words((bar.at, (top + foot) / 2 + 0.36 * size), bar.words, "end" if bar.before else "start", size)
 
 
@@ -220,8 +221,3 @@ def _doors(frame: _Frame, doors_s: float) -> Iterator[Mark]:
     yield Line(((x, 0.0), (x, frame.foot)), "ink", 0.8, (2.0, 1.4), name="doors")
     yield Disc((x, frame.foot), 1.4, "ink", None)
     yield Words((x - 2, frame.foot - 4), f"doors {clock_text(round(doors_s))}", "end", TYPE_MM, bold=True)
-
-
-def _width(words: str, size: float) -> float:
-    """As wide as it comes out at the most: letters of DejaVu Sans are 0.6 of its size wide, a few wider."""
-    return 1.05 * text_width(words, size)

@@ -189,3 +189,18 @@ def _has() -> frozenset[int]:
     return frozenset.intersection(
         *(frozenset(FT2Font(str(_folder() / name)).get_charmap()) for name in files)
     )
+
+
+def width_em(text: str) -> float:
+    """How wide a line of text comes out in the prints' face, over the size of its type."""
+    return sum(_advance_em(letter) for letter in text)
+
+
+@cache
+def _advance_em(letter: str) -> float:
+    from matplotlib.ft2font import FT2Font, LoadFlags
+
+    font = FT2Font(str(_folder() / "DejaVuSans.ttf"))
+    font.set_size(12, 72)
+    advance = font.load_char(ord(letter), flags=LoadFlags.NO_HINTING).linearHoriAdvance
+    return float(advance) / 65536 / 12
