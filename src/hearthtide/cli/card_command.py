@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import cast, get_args
 
@@ -20,7 +19,7 @@ from hearthtide.planning.settled import settled
 from hearthtide.printing.card import TEMPLATE, Paper, card_data, card_of
 
 
-def run_card(folder: Path, key: str, size: str, made: Path, json: bool, now: datetime | None = None) -> bool:
+def run_card(folder: Path, key: str, size: str, made: Path, json: bool) -> bool:
     """Writes the card; True when every stage is done where it stands."""
     if size.upper() not in get_args(Paper):
         raise bad("--size", size, f"one of {', '.join(get_args(Paper))}", "Write it so.")
@@ -37,9 +36,8 @@ def run_card(folder: Path, key: str, size: str, made: Path, json: bool, now: dat
             raise bad("DISH", key, "a place on this hearth for every stage", "Change its places in its file.")
         tell("page", 0.0)
         card = card_of(house, key, ran.course, moment.power_W)
-        at = (datetime.now(UTC) if now is None else now).replace(microsecond=0)
         data = card_data(card, design, ran.course, cast(Paper, size.upper()))
-        write_pages(made, TEMPLATE, data, f"{card.dish}, {card.house}", at)
+        write_pages(made, TEMPLATE, data, f"{card.dish}, {card.house}")
     if json:
         print_json("card", asdict(card))
     else:

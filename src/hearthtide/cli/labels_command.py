@@ -53,7 +53,7 @@ def run_labels(
     labels = tuple(label_of(ledger, lot, house, pars, at, lot in first) for lot in chosen)
     title = f"Labels, {house.file.name}"
     try:
-        write_pages(made, TEMPLATE, labels_data(labels, asked, title), title, at)
+        write_pages(made, TEMPLATE, labels_data(labels, asked, title), title)
     except NoRoom as full:
         remedy = f"Ask for a larger --size: {', '.join(SIZES)}; or shorten its name."
         raise wrong("--size", size, f"room for all that the label of {full} must say", remedy) from None
@@ -83,10 +83,10 @@ def check_file(path: Path) -> None:
         raise wrong("--out", str(path), "a file that ends in .pdf, or .html for a screen", "Name it so.")
 
 
-def write_pages(path: Path, template: str, data: Mapping[str, object], title: str, at: datetime) -> None:
+def write_pages(path: Path, template: str, data: Mapping[str, object], title: str) -> None:
     """Writes the pages; InputError for a file that cannot be written. Raises NoRoom."""
     try:
-        write(path, template, data, title, at)
+        write(path, template, data, title)
     except OSError as broken:
         why = broken.strerror or str(broken)
         raise wrong("--out", str(path), f"a file that can be written ({why})", "Name another.") from broken

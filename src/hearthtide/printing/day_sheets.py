@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 
 from hearthtide.printing.card import drawn
@@ -123,9 +123,9 @@ def sheets_data(sheets: Sequence[Sheet]) -> dict[str, object]:
     }
 
 
-def sheets_pdf(sheets: Sequence[Sheet], at: datetime) -> bytes:
-    """The sheets as PDF, made at `at`."""
-    return pdf(TEMPLATE, sheets_data(sheets), at)
+def sheets_pdf(sheets: Sequence[Sheet]) -> bytes:
+    """The sheets as PDF."""
+    return pdf(TEMPLATE, sheets_data(sheets))
 
 
 def sheets_html(sheets: Sequence[Sheet]) -> str:
@@ -134,10 +134,10 @@ def sheets_html(sheets: Sequence[Sheet]) -> str:
     return html(TEMPLATE, data, str(data["title"]))
 
 
-def write_sheets(path: Path, sheets: Sequence[Sheet], at: datetime) -> None:
+def write_sheets(path: Path, sheets: Sequence[Sheet]) -> None:
     """Writes them as the file's name says, .pdf or .html. Raises OSError."""
     data = sheets_data(sheets)
-    write(path, TEMPLATE, data, str(data["title"]), at)
+    write(path, TEMPLATE, data, str(data["title"]))
 
 
 def _body(sheet: Sheet) -> Mapping[str, object]:

@@ -11,7 +11,6 @@ import json
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, is_dataclass
-from datetime import datetime
 from functools import cache
 from html import escape
 from pathlib import Path
@@ -29,9 +28,9 @@ class NoRoom(HearthtideError):
     """Something does not fit where it has to stand, in the smallest type that can still be read."""
 
 
-def pdf(template: str, data: object, at: datetime) -> bytes:
-    """The pages as PDF, made at `at`. Raises NoRoom."""
-    made = _set(template, data, "pdf", at)
+def pdf(template: str, data: object) -> bytes:
+    """The pages as PDF, without a word of when it was made. Raises NoRoom."""
+    made = _set(template, data, "pdf")
     assert isinstance(made, bytes)
     return made
 
@@ -69,19 +68,18 @@ _SCREEN = (
 )
 
 
-def write(path: Path, template: str, data: object, title: str, at: datetime) -> None:
+def write(path: Path, template: str, data: object, title: str) -> None:
     """Writes the pages as what the file's name ends in, .pdf or .html. Raises NoRoom, OSError."""
     if path.suffix.lower() == ".html":
         path.write_text(html(template, data, title), encoding="utf-8")
     else:
-        path.write_bytes(pdf(template, data, at))
+        path.write_bytes(pdf(template, data))
 
 
 def _set(
     template: str,
     data: object,
     format: Literal["pdf", "svg", "png"],
-    at: datetime | None = None,
     dots_per_inch: float | None = None,
 ) -> object:
     import typst
@@ -90,12 +88,7 @@ def _set(
     body = json.dumps(_breaking(shown(plain(data))), ensure_ascii=False, sort_keys=True)
     compiler = typst.Compiler(source, font_paths=fonts(), ignore_system_fonts=True)
     try:
-        return compiler.compile(
-            format=format,
-            sys_inputs={"data": body},
-            timestamp=None if at is None else round(at.timestamp()),
-            ppi=dots_per_inch,
-        )
+        return compiler.compile(format=format, sys_inputs={"data": body}, ppi=dots_per_inch)
     except typst.TypstError as wrong:
         if NO_ROOM in wrong.message:
             raise NoRoom(wrong.message.partition(NO_ROOM)[2].strip('"')) from None
