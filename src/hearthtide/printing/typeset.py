@@ -91,7 +91,7 @@ def _set(
         return compiler.compile(format=format, sys_inputs={"data": body}, ppi=dots_per_inch)
     except typst.TypstError as wrong:
         if NO_ROOM in wrong.message:
-            raise NoRoom(wrong.message.partition(NO_ROOM)[2].strip('"')) from None
+            raise NoRoom(wrong.message.partition(NO_ROOM)[2].strip('"').replace(BREAK, "")) from None
         raise
 
 
