@@ -1,4 +1,4 @@
-"""A lot is opened by its label: a scanner that types, the camera where the browser reads codes, or by hand."""
+"""A lot is opened by its label: by a scanner that types, by the camera where it reads codes, by hand."""
 
 import pytest
 from playwright.sync_api import expect
@@ -27,7 +27,8 @@ navigator.mediaDevices.getUserMedia = async () => {
 # Answers whether the page took the Enter for itself: else it would tap the key that has the focus.
 SCANS = """said => {
   const at = document.activeElement ?? document.body;
-  const press = (key, code) => !at.dispatchEvent(new KeyboardEvent('keydown', { key, code, bubbles: true, cancelable: true }));
+  const how = { bubbles: true, cancelable: true };
+  const press = (key, code) => !at.dispatchEvent(new KeyboardEvent('keydown', { key, code, ...how }));
   for (const digit of said) press(digit, `Digit${digit}`);
   return press('Enter', 'Enter');
 }"""
@@ -77,7 +78,9 @@ def test_a_number_is_typed_by_hand_as_it_stands_on_the_label(lots):
 def test_a_label_that_means_no_lot_here_is_told_so(lots):
     expect(key(lots, f"lot-{LOT}")).to_be_visible()
     assert lots.page.evaluate(SCANS, "0123456789")
-    expect(lots.page.get_by_role("alert").filter(has_text="No lot of “0123456789” is watched.")).to_be_visible()
+    expect(
+        lots.page.get_by_role("alert").filter(has_text="No lot of “0123456789” is watched.")
+    ).to_be_visible()
 
 
 def test_a_browser_that_reads_no_codes_says_so(lots):
@@ -99,6 +102,8 @@ def test_the_camera_opens_the_lot_it_reads_and_is_shut_then(lots):
 
 def test_a_camera_that_may_not_be_used_is_told(lots):
     lots.page.evaluate(READER)
-    lots.page.evaluate("() => { navigator.mediaDevices.getUserMedia = () => Promise.reject(new Error('no')); }")
+    lots.page.evaluate(
+        "() => { navigator.mediaDevices.getUserMedia = () => Promise.reject(new Error('no')); }"
+    )
     key(lots, "camera").tap()
     expect(lots.page.get_by_text("There is no camera to look with")).to_be_visible()

@@ -1,4 +1,4 @@
-"""A print read back by libraries that had no part in making it: words of a PDF, marks and codes of its raster."""
+"""A print read back by libraries that had no part in making it: words of a PDF, codes of its raster."""
 
 from __future__ import annotations
 

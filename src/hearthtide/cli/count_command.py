@@ -1,4 +1,4 @@
-"""`hearthtide count`: the count at close, lot by lot, and dough by tray; what was counted, for the morning."""
+"""`hearthtide count`: the count at close, lot by lot, and dough by tray; the count, for the morning."""
 
 from __future__ import annotations
 
@@ -29,9 +29,11 @@ def run_count(
     json: bool,
     now: datetime | None = None,
 ) -> bool:
-    """Prints the count; True when all that was counted is as the records say and nothing was set aside."""
+    """Prints the count; True when it is as the records say, of every lot, and nothing was set aside."""
     if stock is not None and counted is None:
-        raise _wrong("--stock", str(stock), "--counted FILE.csv beside it", "Count first: the count is written.")
+        raise _wrong(
+            "--stock", str(stock), "--counted FILE.csv beside it", "Count first: the count is written."
+        )
     house = read_house(folder)
     at = datetime.now() if now is None else now
     ledger, pars = ledger_of(folder, records), pars_of(house)
@@ -50,7 +52,8 @@ def run_count(
         _print(told, by_tray, counted is not None, at.date())
         if stock is not None:
             out.print(f"Written for the morning: {escape(str(stock))}")
-    return not wrong and not wrong_trays and not any(one.off for one in told)
+    lacks = counted is not None and any(one.counted is None and one.told != 0 for one in told)
+    return not (wrong or wrong_trays or lacks or any(one.off for one in told))
 
 
 def _body(told: Sequence[Told], trays: Sequence[TrayTold]) -> dict[str, object]:
@@ -82,7 +85,9 @@ def _print(told: Sequence[Told], trays: Sequence[TrayTold], counted: bool, today
     if not told:
         out.print("By the records nothing is there.")
     for one in told:
-        out.print(f"[bold]{escape(one.lot)}[/]  {in_groups(lot_number(one.lot))}, {one.state}{_last(one, today)}")
+        out.print(
+            f"[bold]{escape(one.lot)}[/]  {in_groups(lot_number(one.lot))}, {one.state}{_last(one, today)}"
+        )
         out.print(f"    {_line(one, counted)}")
         for words in one.could_be:
             out.print(f"    could be: {escape(words)}")
@@ -97,7 +102,11 @@ def _print(told: Sequence[Told], trays: Sequence[TrayTold], counted: bool, today
 def _last(one: Told, today: date) -> str:
     if one.last is None:
         return ", no last day"
-    return f", [bold]past its last day, {short(one.last)}: bin it[/]" if one.last < today else f", last day {short(one.last)}"
+    return (
+        f", [bold]past its last day, {short(one.last)}: bin it[/]"
+        if one.last < today
+        else f", last day {short(one.last)}"
+    )
 
 
 def _line(one: Told, counted: bool) -> str:
@@ -106,7 +115,13 @@ def _line(one: Told, counted: bool) -> str:
         return told
     if one.counted is None:
         return f"{told}; [bold]not counted[/]"
-    off = "" if one.off is None else f", {abs(one.off)} {'short' if one.off < 0 else 'over'}" if one.off else ", as told"
+    off = (
+        ""
+        if one.off is None
+        else f", {abs(one.off)} {'short' if one.off < 0 else 'over'}"
+        if one.off
+        else ", as told"
+    )
     return f"{told}, {one.counted} counted{f'[bold]{off}[/]' if one.off else off}"
 
 

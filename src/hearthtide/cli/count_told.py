@@ -1,4 +1,4 @@
-"""What the records say is there of each lot, beside what was counted; differences with what could explain them."""
+"""What the records say is there of each lot, beside what was counted; what could explain a difference."""
 
 from __future__ import annotations
 
@@ -52,7 +52,9 @@ def take_count(path: Path, lots: Sequence[str]) -> tuple[dict[str, int], tuple[F
     for row in read_sheet(path, path.name, COLUMNS):
         meant, portions = lots_meant(row.cells["lot"], lots), row.whole("portions")
         if len(meant) != 1:
-            expected = f"one of two lots of that number: {', '.join(meant)}" if meant else "a lot that is there"
+            expected = (
+                f"one of two lots of that number: {', '.join(meant)}" if meant else "a lot that is there"
+            )
             wrong.append(row.wrong("lot", expected, close_to(row.cells["lot"], lots)))
         if portions is None:
             wrong.append(row.wrong("portions", "a whole number", "Count it, or remove the row."))
@@ -64,16 +66,18 @@ def take_count(path: Path, lots: Sequence[str]) -> tuple[dict[str, int], tuple[F
 
 
 def told_lots(
-    ledger: Ledger, lots: Sequence[str], counted: Mapping[str, int], house: House, made: Mapping[str, MadeFile]
+    ledger: Ledger,
+    lots: Sequence[str],
+    counted: Mapping[str, int],
+    house: House,
+    made: Mapping[str, MadeFile],
 ) -> tuple[Told, ...]:
     """Every lot that is there by the records, as it was counted."""
     plain = tuple(_told(ledger, lot, counted.get(lot), house, made) for lot in lots)
     return tuple(_explained(one, plain) for one in plain)
 
 
-def _told(
-    ledger: Ledger, lot: str, counted: int | None, house: House, made: Mapping[str, MadeFile]
-) -> Told:
+def _told(ledger: Ledger, lot: str, counted: int | None, house: House, made: Mapping[str, MadeFile]) -> Told:
     of = course(ledger, lot)
     assert of is not None  # lots are those of which somebody wrote down that they were made
     days = days_of(ledger, of, house, made)
@@ -101,7 +105,10 @@ def _explained(one: Told, others: Sequence[Told]) -> Told:
         if other.lot != one.lot and other.off == -off
     ]
     plain = (
-        ("served, and nobody wrote down that they were pulled", "thrown away or eaten by the house, not written down")
+        (
+            "served, and nobody wrote down that they were pulled",
+            "thrown away or eaten by the house, not written down",
+        )
         if off < 0
         else ("more was made than was written down", "portions were written down as pulled and came back")
     )

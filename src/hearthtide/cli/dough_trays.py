@@ -76,14 +76,16 @@ def _tray(row: Row, today: date) -> Tray | tuple[Finding, ...]:
 def trays_told(trays: Sequence[Tray], now: datetime) -> tuple[TrayTold, ...]:
     """What is to become of each tray at `now`, a clock of the place: first what is used first.
 
-    Out of the cold before in the cold, the longest out first; in the cold best days before others, oldest first.
+    Out of the cold before in the cold, the longest out first; in the cold the oldest that may be used first.
     """
     told = [_told(tray, now) for tray in trays]
     cold = [one for one in told if one.fate == "use"]
     if cold and not any(one.fate == "use now" for one in told):
         oldest = max(one.day for one in cold)
         told = [
-            TrayTold(one.tray, one.day, "use first", one.why) if one.fate == "use" and one.day == oldest else one
+            TrayTold(one.tray, one.day, "use first", one.why)
+            if one.fate == "use" and one.day == oldest
+            else one
             for one in told
         ]
     return tuple(sorted(told, key=lambda one: _place(one, now)))
@@ -108,4 +110,6 @@ def _told(tray: Tray, now: datetime) -> TrayTold:
         return TrayTold(tray, day, "use now", words + over)
     if day == LAST_DAY:
         return TrayTold(tray, day, "use", f"day {day}, its last")
-    return TrayTold(tray, day, "use" if day == BEST_DAY else "keep", f"day {day}{', its best' if day == BEST_DAY else ''}")
+    return TrayTold(
+        tray, day, "use" if day == BEST_DAY else "keep", f"day {day}{', its best' if day == BEST_DAY else ''}"
+    )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import cast
 
 from rich.markup import escape
 
@@ -74,7 +73,7 @@ def _body(label: Label) -> dict[str, object]:
 def _size(said: str) -> Size:
     if said not in SIZES:
         raise wrong("--size", said, f"one of {', '.join(SIZES)} (mm, a4 a sheet)", close_to(said, SIZES))
-    return cast(Size, said)
+    return said
 
 
 def check_file(path: Path) -> None:

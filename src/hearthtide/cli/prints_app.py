@@ -61,7 +61,8 @@ def count(
         Path | None, typer.Option("--counted", metavar="FILE.csv", help="lot, portions, as they were counted")
     ] = None,
     stock: Annotated[
-        Path | None, typer.Option("--stock", metavar="FILE.csv", help="write the count for the morning's pars")
+        Path | None,
+        typer.Option("--stock", metavar="FILE.csv", help="write the count for the morning's pars"),
     ] = None,
     dough: Annotated[
         Path | None,

@@ -1,4 +1,4 @@
-"""A dish's card for the station: where it stands on the stone to scale, how long, when to move, what to look for."""
+"""A dish's card for the station: where it stands to scale, how long, when to move, what to look for."""
 
 from __future__ import annotations
 
@@ -137,7 +137,9 @@ def _act(course: DishCourse, act: DishAct) -> CardAct:
 def _within(act: DishAct) -> str:
     if act.low_s is None or act.act == "rest":
         return ""
-    return f"{duration_text(act.low_s)} to {'over 40 min' if act.high_s is None else duration_text(act.high_s)}"
+    return (
+        f"{duration_text(act.low_s)} to {'over 40 min' if act.high_s is None else duration_text(act.high_s)}"
+    )
 
 
 def _stretches(course: DishCourse) -> Iterator[Stretch]:

@@ -34,7 +34,7 @@ class FlameAt:
 
 @dataclass(frozen=True)
 class Load:
-    """What is in the oven from when to when. `lane`: those of a lane are drawn together where there is room."""
+    """What is in the oven from when to when. `lane`: those of one are drawn together where there is room."""
 
     name: str
     from_s: float
@@ -62,7 +62,9 @@ class HeatUpChart:
 
     def __post_init__(self) -> None:
         if len(self.times_s) != len(self.floor_C) or len(self.times_s) < 2:
-            raise ValueError(f"expected two moments or more, each with its temperature, found {len(self.times_s)}")
+            raise ValueError(
+                f"expected two moments or more, each with its temperature, found {len(self.times_s)}"
+            )
         if list(self.times_s) != sorted(set(self.times_s)):
             raise ValueError("expected moments in order")
 

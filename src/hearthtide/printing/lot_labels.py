@@ -51,7 +51,7 @@ class Days:
 
 
 def item_of(dish: str, made: Mapping[str, MadeFile], house: House) -> str | None:
-    """The key in pars.yaml of what a lot is of, by its dish's key or name; None where not exactly one fits."""
+    """What pars.yaml calls what a lot is of, by its dish's key or name; None where not exactly one fits."""
     named = [key for key, one in made.items() if dish.lower() in (key.lower(), one.name.lower())]
     if named:
         return named[0] if len(named) == 1 else None
@@ -109,7 +109,16 @@ def left_of(ledger: Ledger, lot: str) -> int | None:
 def _counts(quantity: str) -> bool:
     """Whether a quantity is a number of portions: `12`, `12 halves`, but not `14 kg`."""
     number, _, unit = quantity.partition(" ")
-    return number.isdigit() and unit.strip().lower() not in ("kg", "g", "l", "ml", "lb", "oz", "trays", "pans")
+    return number.isdigit() and unit.strip().lower() not in (
+        "kg",
+        "g",
+        "l",
+        "ml",
+        "lb",
+        "oz",
+        "trays",
+        "pans",
+    )
 
 
 def label_of(
@@ -132,7 +141,9 @@ def label_of(
         name=of.dish if key is None else house.dishes[key].name,
         state=state,
         state_words=words,
-        made=f"Day 1 {short(days.day_one)}" + (f", made {short(local.date())}" if begun else "") + f" {local:%H:%M}",
+        made=f"Day 1 {short(days.day_one)}"
+        + (f", made {short(local.date())}" if begun else "")
+        + f" {local:%H:%M}",
         last="No last day: mark it" if days.last is None else f"Last day {short(days.last)}",
         why=_why(days),
         quantity=_portions(left_of(ledger, lot), of.quantity),
@@ -172,7 +183,9 @@ def contains_words(dish: DishFile | None) -> str:
     return f"Contains {', '.join(dish.allergens.contains)}; may hold more: ask"
 
 
-def first_of(ledger: Ledger, lots: Sequence[str], house: House, made: Mapping[str, MadeFile]) -> frozenset[str]:
+def first_of(
+    ledger: Ledger, lots: Sequence[str], house: House, made: Mapping[str, MadeFile]
+) -> frozenset[str]:
     """The lots to use before others of the same dish: those of the earliest last day, then made first."""
     by_dish: dict[tuple[str, bool], list[tuple[date, datetime, str]]] = {}
     for lot in lots:

@@ -12,14 +12,15 @@ from hearthtide.printing.typeset import pdf, png_pages
 from read_print import codes_in, edge_is_blank, grey_of, one_bit, words_of, worn
 
 DOTS = 203.2  # an inch: eight a millimetre, the common label printer's
-# Letters of many scripts, signs and spaces; no control characters, which the records refuse nowhere but nobody types.
+# Letters of many scripts, signs and spaces; control characters nobody types.
 NAMES = st.text(st.characters(categories=("L", "N", "P", "S", "Zs", "M")), min_size=1, max_size=40)
 
 
 def label(lot: str) -> Label:
     return Label(
         lot, "Half chicken", "PAR-COOKED", "raw in law: cook through", "Day 1 Tue 2 Jun 14:10",
-        "Last day Wed 3 Jun", "this house's quality", "12 portions", "Contains milk; may hold more: ask", True,
+        "Last day Wed 3 Jun", "this house's quality", "12 portions",
+        "Contains milk; may hold more: ask", True,
     )  # fmt: skip
 
 

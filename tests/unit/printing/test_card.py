@@ -32,7 +32,9 @@ ACTS = (
     DishAct("pull", 1, 778.0, 668.0, None),
     DishAct("rest", 1, 898.0),
 )
-COURSE = DishCourse("Half chicken", 4.0, 14e3, STAGES, ACTS, 120.0, Carry(74.0, 6.0, 120.0, 80.0), None, TRACK)
+COURSE = DishCourse(
+    "Half chicken", 4.0, 14e3, STAGES, ACTS, 120.0, Carry(74.0, 6.0, 120.0, 80.0), None, TRACK
+)
 PAPERS = pytest.mark.parametrize("paper", ["A4", "A5"])
 
 

@@ -28,19 +28,25 @@ from hearthtide.safety.cautions import HOUSE_CAUTIONS
 from read_print import edge_is_blank, grey_of, words_of
 
 DAY = date(2026, 6, 2)
-FIGURES = (Figure("Covers", "83", "69 to 100 on 8 nights in ten"), Figure("Gas", "61 kWh", "14 kW × 4 h 20 min"))
+FIGURES = (
+    Figure("Covers", "83", "69 to 100 on 8 nights in ten"),
+    Figure("Gas", "61 kWh", "14 kW × 4 h 20 min"),
+)
 LINES = tuple(
-    DayLine(36000.0 + 900 * n, 36600.0 + 900 * n if n % 2 else None, f"Cook{n}", f"place {n}", f"thing {n} to do")
+    DayLine(
+        36000.0 + 900 * n, 36600.0 + 900 * n if n % 2 else None, f"Cook{n}", f"place {n}", f"thing {n} to do"
+    )
     for n in range(40)
 )
 SHEET = DaySheet("Brindlecote", DAY, LINES, FIGURES, HOUSE_CAUTIONS[:2])
 ROWS = tuple(
-    PrepRow(n + 1, 32400.0 + 600 * n, 34200.0 + 600 * n, f"Cook{n}", f"Dish {n}", f"{n + 2} portions", f"spot {n}",
-            f"{n % 12 + 10}:00", f"par {n} = 0 there + make {n}")
+    PrepRow(n + 1, 32400.0 + 600 * n, 34200.0 + 600 * n, f"Cook{n}", f"Dish {n}", f"{n + 2} portions",
+            f"spot {n}", f"{n % 12 + 10}:00", f"par {n} = 0 there + make {n}")
     for n in range(40)
 )  # fmt: skip
 CHART = HeatUpChart(
-    "Brindlecote", DAY, (36000.0, 43200.0, 57600.0, 61200.0), (20.0, 200.0, 330.0, 360.0), (345.0, 370.0), 61200.0,
+    "Brindlecote", DAY, (36000.0, 43200.0, 57600.0, 61200.0), (20.0, 200.0, 330.0, 360.0), (345.0, 370.0),
+    61200.0,
     (FlameAt(36000.0, "small, 6 kW"), FlameAt(37800.0, "half, 14 kW"), FlameAt(38000.0, "full, 20 kW")),
     (Load("12 half chickens", 46800.0, 49500.0, "back right", 0), Load("Roots", 48600.0, 50760.0, "left", 1),
      Load("Scrap", 60000.0, 60300.0, "middle", 0)),
@@ -71,7 +77,9 @@ def test_a_day_of_forty_lines_goes_on_over_pages_with_every_word_in_order() -> N
     there = words_of(made)
     assert in_order([one.words for one in LINES], there) == []
     assert [one for line in LINES for one in (line.who, line.where) if one not in there] == []
-    assert [one for figure in FIGURES for one in (figure.label, figure.value, figure.sum) if one not in there] == []
+    assert [
+        one for figure in FIGURES for one in (figure.label, figure.value, figure.sum) if one not in there
+    ] == []
     assert [one for one in HOUSE_CAUTIONS[:2] if one not in there] == []
     assert "10:15 to 10:25" in there and "after" not in there
 
@@ -85,7 +93,8 @@ def test_a_prep_list_of_forty_rows_has_them_in_their_order() -> None:
 
 def test_a_handover_says_all_and_leaves_out_parts_with_nothing_in_them() -> None:
     there = words_of(sheets_pdf((HANDOVER,)))
-    for one in ("Written by Ana.", "Half chickens", "last day Wed 3 Jun", "use first", "Ran out", "Shrimp at 20:40",
+    for one in ("Written by Ana.", "Half chickens", "last day Wed 3 Jun", "use first", "Ran out",
+                "Shrimp at 20:40",
                 "Waits for the morning", "Gas fitter comes 09:00", HOUSE_CAUTIONS[0]):  # fmt: skip
         assert one in there
     bare = words_of(sheets_pdf((Handover("Brindlecote", DAY, "", (), (), (), (), ()),)))
@@ -101,14 +110,20 @@ def test_nothing_stands_on_the_edge_of_the_paper(sheet: DaySheet | PrepList | He
 def test_several_sheets_begin_on_pages_of_their_own_and_each_page_says_of_which_it_is() -> None:
     pages = PdfReader(io.BytesIO(sheets_pdf((HANDOVER, CHART, SHEET)))).pages
     texts = [" ".join(page.extract_text().split()) for page in pages]
-    assert texts[0].startswith("Handover") and texts[1].startswith("Heat-up") and texts[2].startswith("Day sheet")
+    assert (
+        texts[0].startswith("Handover")
+        and texts[1].startswith("Heat-up")
+        and texts[2].startswith("Day sheet")
+    )
     assert all("Day sheet, Brindlecote, Tuesday 2 June 2026" in one for one in texts[2:])
     assert sheets_html((HANDOVER, CHART, SHEET)).count("<figure") == len(pages)
 
 
 def test_words_after_midnight_go_on_with_the_clock() -> None:
     late = DaySheet("B", DAY, (DayLine(90000.0, None, "", "", "embers out"),), (), ())
-    assert "25:00 embers out" in words_of(sheets_pdf((late,))) or "1:00 embers out" in words_of(sheets_pdf((late,)))
+    assert "25:00 embers out" in words_of(sheets_pdf((late,))) or "1:00 embers out" in words_of(
+        sheets_pdf((late,))
+    )
 
 
 def test_bars_and_curve_are_to_scale_by_the_clock() -> None:
@@ -116,7 +131,8 @@ def test_bars_and_curve_are_to_scale_by_the_clock() -> None:
     (stone,) = [one for one in picture.marks if isinstance(one, Line) and one.name == "stone"]
     per_s = (stone.points[-1][0] - stone.points[0][0]) / (61200 - 36000)
     bars = sorted(
-        (one for one in picture.marks if isinstance(one, Area) and one.name == "load"), key=lambda one: one.points[0][0]
+        (one for one in picture.marks if isinstance(one, Area) and one.name == "load"),
+        key=lambda one: one.points[0][0],
     )
     for bar, load in zip(bars, sorted(CHART.loads, key=lambda one: one.from_s), strict=True):
         left, right = bar.points[0][0], bar.points[1][0]
@@ -160,7 +176,8 @@ def _meet(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
 
 
 @pytest.mark.parametrize(
-    ("times_s", "floor_C"), [((1.0,), (20.0,)), ((1.0, 2.0), (20.0,)), ((2.0, 1.0), (20.0, 30.0)), ((1.0, 1.0), (2.0, 3.0))]
+    ("times_s", "floor_C"),
+    [((1.0,), (20.0,)), ((1.0, 2.0), (20.0,)), ((2.0, 1.0), (20.0, 30.0)), ((1.0, 1.0), (2.0, 3.0))],
 )
 def test_a_curve_that_is_none_is_refused(times_s: tuple[float, ...], floor_C: tuple[float, ...]) -> None:
     with pytest.raises(ValueError, match="expected"):

@@ -57,7 +57,9 @@ def test_what_a_small_label_cannot_say_in_readable_type_is_refused_not_cut() -> 
 
 
 def test_a_warning_stands_in_place_of_state_and_last_day() -> None:
-    there = words_of(pdf(TEMPLATE, labels_data((replace(ONE, warning="DO NOT USE: old"),), "50x30", "Labels")))
+    there = words_of(
+        pdf(TEMPLATE, labels_data((replace(ONE, warning="DO NOT USE: old"),), "50x30", "Labels"))
+    )
     assert "DO NOT USE: old" in there
     assert ONE.state not in there and ONE.last not in there
 
@@ -75,7 +77,9 @@ def test_a_sheet_takes_24_and_goes_on_on_the_next() -> None:
     pages = png_pages(TEMPLATE, labels_data(many, "a4", "Labels"), 203.2)
     found = [codes_in(one_bit(grey_of(page))) for page in pages]
     assert [len([one for one in page if one[0] == "QRCode"]) for page in found] == [24, 6]
-    assert set().union(*found) == {(kind, lot_number(f"lot {n}")) for n in range(30) for kind in ("QRCode", "Code128")}
+    assert set().union(*found) == {
+        (kind, lot_number(f"lot {n}")) for n in range(30) for kind in ("QRCode", "Code128")
+    }
 
 
 def test_a_label_is_black_on_white_alone() -> None:
@@ -85,5 +89,7 @@ def test_a_label_is_black_on_white_alone() -> None:
 
 
 def test_names_of_other_scripts_are_set() -> None:
-    there = words_of(pdf(TEMPLATE, labels_data((replace(ONE, name="Крылья Πίτσα Żeberka 翼"),), "50x30", "Labels")))
+    there = words_of(
+        pdf(TEMPLATE, labels_data((replace(ONE, name="Крылья Πίτσα Żeberka 翼"),), "50x30", "Labels"))
+    )
     assert "Крылья Πίτσα Żeberka [U+7FFC]" in there

@@ -37,7 +37,7 @@ def test_a_number_has_ten_digits_zeros_in_front_kept() -> None:
 
 
 def test_a_code_128_of_pairs_of_digits_is_as_long_as_its_standard_says() -> None:
-    # ISO/IEC 15417 (from memory): 11 modules for the start, each pair of digits and the check, 13 for the stop.
+    # ISO/IEC 15417 (from memory): 11 modules for the start, each pair and the check, 13 for the stop.
     code = code_128("0482913557")
     assert code.width == 11 * (1 + 5 + 1) + 13
     assert code.dark[0][:1] == (0,) and code.dark[-1][0] + code.dark[-1][2] == code.width

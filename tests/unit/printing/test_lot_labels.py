@@ -27,7 +27,9 @@ from kept_lots import Lots, house_by
 from read_by_hand import DAY
 
 DAY_ONE = DAY.date()
-MADE = {"chicken": MadeFile(name="Half chickens roasted", uses={"half_chicken": 1}, days=3, cost=6.5, price=24)}
+MADE = {
+    "chicken": MadeFile(name="Half chickens roasted", uses={"half_chicken": 1}, days=3, cost=6.5, price=24)
+}
 
 
 def ledger_of(lots: Lots) -> Ledger:
@@ -54,7 +56,7 @@ def test_every_state_that_is_still_there_has_its_words() -> None:
 
 
 def test_day_one_is_the_day_it_was_made_and_the_seventh_the_last_by_the_us_code() -> None:
-    # FDA Food Code 2022 3-501.17(A): held at 41 °F for at most 7 days, the day of preparation counted as day 1.
+    # FDA Food Code 2022 3-501.17(A): at 41 °F at most 7 days, the day of preparation counted as day 1.
     lots = Lots()
     lots.chilled()
     ledger = ledger_of(lots)

@@ -15,7 +15,6 @@ from hearthtide.printing.typeset import NoRoom, fonts, pdf, png_pages, shown, sv
 from read_print import grey_of, words_of
 
 
-
 def sheet(*words: str) -> DaySheet:
     lines = tuple(DayLine(36000.0 + 600 * n, None, "Ana", "hearth", one) for n, one in enumerate(words))
     return DaySheet("Brindlecote", date(2026, 6, 2), lines, (), ())
@@ -73,14 +72,16 @@ def test_a_word_wider_than_the_page_is_broken_and_none_of_it_lost() -> None:
 
 
 def test_what_has_no_room_in_readable_type_is_refused() -> None:
-    full = Label("a lot", "n" * 120, "RAW", "cook through", "Day 1", "Last day", "", "12 portions", "m, " * 60)
+    full = Label(
+        "a lot", "n" * 120, "RAW", "cook through", "Day 1", "Last day", "", "12 portions", "m, " * 60
+    )
     with pytest.raises(NoRoom, match="a lot"):
         pdf("labels", labels_data((full,), "50x30", "Labels"))
     pdf("labels", labels_data((full,), "100x50", "Labels"))
 
 
 def test_words_are_as_wide_as_their_face_says() -> None:
-    # DejaVu Sans 2.37: a digit is 1303 of 2048 units wide, a space 651, W 2025 (read off the font by its own tool).
+    # DejaVu Sans 2.37, by the widths in its table of glyphs: of 2048 units a digit 1303, a space 651, W 2025.
     assert width_em("7") == pytest.approx(1303 / 2048, abs=0.002)
     assert width_em(" ") == pytest.approx(651 / 2048, abs=0.002)
     assert width_em("WW") == pytest.approx(2 * 2025 / 2048, abs=0.004)
