@@ -10,7 +10,8 @@ from rich.markup import escape
 
 from hearthtide.cli.count_told import Told, stock_table, take_count, told_lots
 from hearthtide.cli.dough_trays import TrayTold, take_trays, trays_told
-from hearthtide.cli.labels_command import ledger_of, open_lots, pars_of
+from hearthtide.cli.labels_command import pars_of
+from hearthtide.cli.lots_there import lots_there
 from hearthtide.cli.shared import err, out, print_json
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import read_house
@@ -36,13 +37,12 @@ def run_count(
         )
     house = read_house(folder)
     at = datetime.now() if now is None else now
-    ledger, pars = ledger_of(folder, records), pars_of(house)
-    lots = open_lots(ledger)
-    found, wrong = ({}, ()) if counted is None else take_count(counted, lots)
+    there = lots_there(folder, records)
+    found, wrong = ({}, ()) if counted is None else take_count(counted, there.lots)
     trays, wrong_trays = ((), ()) if dough is None else take_trays(dough, at.date())
     for finding in (*wrong, *wrong_trays):
         err.print(f"Set aside: {escape(str(finding))}", soft_wrap=True)
-    told = told_lots(ledger, lots, found, house, pars)
+    told = told_lots(there.ledger, there.lots, found, house, pars_of(house))
     by_tray = trays_told(trays, at)
     if stock is not None:
         _write(stock, stock_table(told))

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 
 from rich.markup import escape
 
-from hearthtide.cli.records_command import opened
+from hearthtide.cli.lots_there import There, lots_there
 from hearthtide.cli.shared import out, print_json
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import read_house
@@ -20,11 +20,7 @@ from hearthtide.printing.labels import SIZES, TEMPLATE, Label, Size, labels_data
 from hearthtide.printing.lot_codes import in_groups, lot_number, lots_meant
 from hearthtide.printing.lot_labels import first_of, label_of
 from hearthtide.printing.typeset import NoRoom, plain, write
-from hearthtide.service.records.book import Book
-from hearthtide.service.records.course import DONE, course
-from hearthtide.service.records.ledger import Ledger
 
-STORE = "nights.db"  # as the board keeps it
 SHOWN = (".pdf", ".html")
 
 
@@ -43,13 +39,12 @@ def run_labels(
     check_file(made)
     house = read_house(folder)
     at = (datetime.now(UTC) if now is None else now).replace(microsecond=0)
-    ledger = ledger_of(folder, records)
-    there, pars = open_lots(ledger), pars_of(house)
-    first = first_of(ledger, there, house, pars)
-    chosen = there if every_open and not lots else tuple(_named(one, there, ledger) for one in lots)
+    there, pars = lots_there(folder, records), pars_of(house)
+    first = first_of(there.ledger, there.lots, house, pars)
+    chosen = there.lots if every_open and not lots else tuple(_named(one, there) for one in lots)
     if not chosen:
         raise wrong("--lot", "", "a lot, or --open for all that are not served or discarded", "Name one.")
-    labels = tuple(label_of(ledger, lot, house, pars, at, lot in first) for lot in chosen)
+    labels = tuple(label_of(there.ledger, lot, house, pars, at, lot in first) for lot in chosen)
     title = f"Labels, {house.file.name}"
     try:
         write_pages(made, TEMPLATE, labels_data(labels, asked, title), title)
@@ -91,39 +86,20 @@ def write_pages(path: Path, template: str, data: Mapping[str, object], title: st
         raise wrong("--out", str(path), f"a file that can be written ({why})", "Name another.") from broken
 
 
-def ledger_of(folder: Path, records: str | None) -> Ledger:
-    """All that is written in the records, checked. Raises Tampered, StoreError, InputError."""
-    where = records or str(folder / STORE)
-    if "://" not in where and not Path(where).is_file():
-        remedy = "Name the database that the board or `hearthtide records` writes, with --records."
-        raise wrong("--records", where, "the house's records", remedy)
-    with opened(where) as log:
-        return Book(log, None).about(lambda _: True)
-
-
-def open_lots(ledger: Ledger) -> tuple[str, ...]:
-    """Lots that were made and are neither served nor discarded, in the order they were made."""
-    found = ((lot, course(ledger, lot)) for lot in ledger.lots())
-    return tuple(lot for lot, of in found if of is not None and of.state not in DONE)
-
-
 def pars_of(house: House) -> Mapping[str, MadeFile]:
     """What pars.yaml makes ahead; nothing where the house has written none."""
     return read_pars(house).made if (Path(house.folder) / PARS).is_file() else {}
 
 
-def _named(said: str, there: Sequence[str], ledger: Ledger) -> str:
-    meant = lots_meant(said, there)
+def _named(said: str, there: There) -> str:
+    meant = lots_meant(said, there.lots)
     if len(meant) == 1:
         return meant[0]
     if meant:
         raise wrong("--lot", said, f"one lot; this number is of {' and of '.join(meant)}", "Say its name.")
-    gone = lots_meant(said, ledger.lots())
-    if gone:
-        of = course(ledger, gone[0])
-        is_now = "made by nobody" if of is None else of.state
-        raise wrong("--lot", said, f"a lot that is still there; it is {is_now}", "Name another.")
-    raise wrong("--lot", said, "a lot of the records, by name or number", close_to(said, there))
+    if lots_meant(said, there.gone):
+        raise wrong("--lot", said, "a lot that is still there: it was served or discarded", "Name another.")
+    raise wrong("--lot", said, "a lot of the records, by name or number", close_to(said, there.lots))
 
 
 def wrong(field: str, value: str, expected: str, remedy: str) -> InputError:

@@ -11,7 +11,7 @@ from datetime import date
 from pathlib import Path
 
 from hearthtide.printing.card import drawn
-from hearthtide.printing.heat_up import HeatUpChart, heat_up_picture
+from hearthtide.printing.heat_up import HeatUpChart, heat_up_pictures
 from hearthtide.printing.typeset import html, pdf, plain, write
 from hearthtide.quantities.show import clock_text
 
@@ -151,8 +151,8 @@ def _body(sheet: Sheet) -> Mapping[str, object]:
             rows = [{**plain(one), **_clocks(one.from_s, one.until_s)} for one in sheet.rows]
             return {**plain(_undated(sheet)), **named, **when, "rows": rows}
         case HeatUpChart():
-            picture = heat_up_picture(sheet)
-            return {**named, **when, "picture": drawn(picture), "cautions": list(sheet.cautions)}
+            pictures = [drawn(picture) for picture in heat_up_pictures(sheet)]
+            return {**named, **when, "pictures": pictures, "cautions": list(sheet.cautions)}
         case Handover():
             return {**plain(_undated(sheet)), **named, **when}
 

@@ -11,15 +11,14 @@ from hearthtide.printing.picture import Area, Disc, Line, Mark, Picture, Words
 from hearthtide.printing.typeset import width_em
 from hearthtide.quantities.show import clock_text
 
-# Millimetres on A4 across: the picture, its left room for figures, a bar, the curve, the flame's line.
+# Millimetres on A4 across: the picture, its left room for figures, the curve, the flame's line.
 WIDE_MM, LEFT_MM, RIGHT_MM = 277.0, 19.0, 8.0
-BAR_MM, GAP_MM = 10.0, 2.0
+GAP_MM = 2.0  # between two rows of bars
 LEAST_CURVE_MM, MOST_CURVE_MM, FLAME_MM, FOOT_MM = 45.0, 92.0, 14.0, 9.0
 HIGH_MM = 146.0  # what one page has room for, below its head and above a few cautions
 TYPE_MM = 6.5  # of capitals 4.7 mm high: 16 arc-minutes at 1 m (ISO 9241-303)
-SMALL_MM = 4.4
-LEAST_MM = 3.0  # for the hand
-FILLED = 0.62  # of a row by its type
+SMALL_MM = 4.4  # for the hand
+ROW = 1.65  # from a row of bars to the next, over the size of its type
 HOURS = (0.25, 0.5, 1.0, 2.0, 3.0, 6.0)  # between two lines of the clock
 MOST_LINES = 12
 
@@ -93,9 +92,8 @@ class _Frame:
 
 @dataclass(frozen=True)
 class _Bar:
-    """A load on the sheet, mm: its bar, and its words from `at` on, or up to it."""
+    """A load on the sheet, mm: its bar, its words from `at` on or up to it, and the room of both."""
 
-    load: Load
     left: float
     right: float
     words: str
@@ -105,27 +103,38 @@ class _Bar:
     until_mm: float
 
 
-def heat_up_picture(chart: HeatUpChart) -> Picture:
-    """The picture, a unit of it a millimetre; rows of bars are narrower where there are many."""
+def heat_up_pictures(chart: HeatUpChart) -> tuple[Picture, ...]:
+    """The picture, a unit of it a millimetre; on more than one page where its bars have no room on one.
+
+    Every page has the whole curve. Many bars are set in smaller type before they go on on another page.
+    """
     ends = [*chart.times_s, *(load.from_s for load in chart.loads), *(load.until_s for load in chart.loads)]
     temperatures = (*chart.floor_C, *chart.band_C)
     low, high = 50 * math.floor(min(temperatures) / 50), 50 * math.ceil(max(temperatures) / 50 + 0.01)
     frame = _Frame(min(ends), max(ends), low, high, 0.0, 0.0)
-    room = HIGH_MM - FLAME_MM - FOOT_MM - 3.0 - LEAST_CURVE_MM
-    size = TYPE_MM
+    size, most = TYPE_MM, _most_rows(TYPE_MM)
     rows = _rows(frame, chart.loads, size)
-    while len(rows) * size / FILLED > room and size > LEAST_MM:
-        size -= 0.25
+    if len(rows) > most:
+        size, most = SMALL_MM, _most_rows(SMALL_MM)
         rows = _rows(frame, chart.loads, size)
-    row_mm = min(BAR_MM + GAP_MM, room / max(1, len(rows)))
-    top = len(rows) * row_mm + 3.0
+    pages = [rows[n : n + most] for n in range(0, max(1, len(rows)), most)]
+    return tuple(_picture(chart, frame, page, size) for page in pages)
+
+
+def _most_rows(size: float) -> int:
+    return math.floor((HIGH_MM - FLAME_MM - FOOT_MM - GAP_MM - LEAST_CURVE_MM) / (size * ROW))
+
+
+def _picture(chart: HeatUpChart, frame: _Frame, rows: Sequence[Sequence[_Bar]], size: float) -> Picture:
+    row_mm = size * ROW
+    top = len(rows) * row_mm + GAP_MM
     frame = replace(frame, top=top, curve_mm=min(MOST_CURVE_MM, HIGH_MM - FLAME_MM - FOOT_MM - top))
     marks = [*_clock(frame), *_band(frame, chart.band_C), *_curve(frame, chart), *_flame(frame, chart.flame)]
+    if chart.doors_s is not None:
+        marks += _doors(frame, chart.doors_s)
     for n, row in enumerate(rows):
         for bar in row:
             marks += _bar(bar, n * row_mm, row_mm, size)
-    if chart.doors_s is not None:
-        marks += _doors(frame, chart.doors_s)
     return Picture("Heat-up", _says(chart), WIDE_MM, frame.foot + FLAME_MM + FOOT_MM, tuple(marks))
 
 
@@ -133,28 +142,32 @@ def _rows(frame: _Frame, loads: Sequence[Load], size: float) -> list[list[_Bar]]
     """Every bar with its words in the first row where it has room, those of the first lanes first."""
     rows: list[list[_Bar]] = []
     for load in sorted(loads, key=lambda one: (one.lane, one.from_s)):
-        bar = _placed(frame, load, size)
-        for row in rows:
-            if all(bar.until_mm <= other.from_mm or other.until_mm <= bar.from_mm for other in row):
-                row.append(bar)
-                break
+        ways = _ways(frame, load, size)
+        found = next(((row, bar) for row in rows for bar in ways if _has_room(row, bar)), None)
+        if found is None:
+            rows.append([ways[0]])
         else:
-            rows.append([bar])
+            found[0].append(found[1])
     return rows
 
 
-def _placed(frame: _Frame, load: Load, size: float) -> _Bar:
-    """Words in their bar where they fit, else behind it, else before it."""
+def _has_room(row: Sequence[_Bar], bar: _Bar) -> bool:
+    return all(bar.until_mm <= other.from_mm or other.until_mm <= bar.from_mm for other in row)
+
+
+def _ways(frame: _Frame, load: Load, size: float) -> list[_Bar]:
+    """Where a bar's words may stand, the best first: in it where they fit, else behind it, else before it."""
     left, right = frame.x(load.from_s), frame.x(load.until_s)
     words = f"{load.name}, {load.place}" if load.place else load.name
     wide = size * width_em(words)
     if wide <= right - left - 3:
-        return _Bar(load, left, right, words, left + 1.5, False, left, right + 1.0)
+        return [_Bar(left, right, words, left + 1.5, False, left, right + 1.0)]
+    ways = []
     if right + 1.5 + wide <= WIDE_MM:
-        return _Bar(load, left, right, words, right + 1.5, False, left, right + 3.5 + wide)
+        ways.append(_Bar(left, right, words, right + 1.5, False, left, right + 3.5 + wide))
     if wide <= left - 1.5:
-        return _Bar(load, left, right, words, left - 1.5, True, left - 1.5 - wide, right + 1.0)
-    return _Bar(load, left, right, words, 0.0, False, 0.0, WIDE_MM)
+        ways.append(_Bar(left, right, words, left - 1.5, True, left - 3.5 - wide, right + 1.0))
+    return ways or [_Bar(left, right, words, 0.0, False, 0.0, WIDE_MM)]
 
 
 def _says(chart: HeatUpChart) -> str:
@@ -211,7 +224,7 @@ def _flame(frame: _Frame, flame: Sequence[FlameAt]) -> Iterator[Mark]:
 
 
 def _bar(bar: _Bar, top: float, row_mm: float, size: float) -> Iterator[Mark]:
-    foot = top + row_mm * BAR_MM / (BAR_MM + GAP_MM)
+    foot = top + row_mm - GAP_MM
     corners = ((bar.left, top), (bar.right, top), (bar.right, foot), (bar.left, foot))
     yield Area(corners, "blue", "blue", 0.5, name="load", shade=0.22)
     size *= min(1.0, WIDE_MM / (size * width_em(bar.words)))

@@ -74,7 +74,7 @@ def test_one_lot_by_its_number_for_a_screen(folder: Path, tmp_path: Path) -> Non
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("--lot", "gone"), "a lot that is still there; it is discarded"),
+        (("--lot", "gone"), "a lot that is still there: it was served or discarded"),
         (("--lot", "nothing"), "a lot of the records, by name or number"),
         (("--open", "--size", "30x20"), "one of 50x30, 70x50, 100x50, a4"),
         ((), "a lot, or --open"),
