@@ -77,6 +77,7 @@ class Card:
     allergens: str
     ask: str
     cautions: tuple[str, ...]
+    probe: str
     basis: str
 
 
@@ -94,7 +95,8 @@ def card_of(house: House, key: str, course: DishCourse, power_W: float) -> Card:
         allergens=" ".join(allergen_words(dish)[:-1]),
         ask=allergen_words(dish)[-1],
         cautions=_cautions(house, dish, course),
-        basis=f"From {dish.start:.0f} °C on a settled stone, flame {power_W / 1000:.0f} kW. {PROBE_IT} "
+        probe=PROBE_IT,
+        basis=f"From {dish.start:.0f} °C on a settled stone, flame {power_W / 1000:.0f} kW. "
         f"Times in brackets: a tenth of likely portions lies beyond on either side; “house”: this house's "
         f"own minutes, by which it plans. "
         f"{chosen_words(house.file.chosen_rules)}",

@@ -13,7 +13,7 @@ from hearthtide.house.places import Outline
 from hearthtide.planning.dish_course import Carry, DishAct, DishCourse, StageCourse, Track
 from hearthtide.printing.card import Card, Paper, card_data, card_of
 from hearthtide.printing.typeset import pdf, png_pages
-from hearthtide.safety.cautions import allergen_words, cautions_for
+from hearthtide.safety.cautions import PROBE_IT, allergen_words, cautions_for
 from kept_lots import house_by
 from read_print import edge_is_blank, grey_of, words_of
 
@@ -69,7 +69,7 @@ def test_nothing_of_the_card_is_lost(paper: Paper) -> None:
     there, house = words_of(pdf("card", data(paper))), house_by()
     dish = house.dishes["half_chicken"]
     wanted = [one.words for one in card().acts] + [one.at for one in card().acts]
-    wanted += [dish.words, *allergen_words(dish), *cautions_for("pull", dish)]
+    wanted += [dish.words, PROBE_IT, *allergen_words(dish), *cautions_for("pull", dish)]
     wanted += [words.split(";")[0] for _, words in card().stands]
     assert [one for one in wanted if one not in there.replace("\u00a0", " ")] == []
     for page in png_pages("card", data(paper), 60):
@@ -80,6 +80,24 @@ def test_a_stage_that_is_not_done_is_told_and_not_to_be_cooked_so() -> None:
     course = replace(COURSE, stages=(replace(STAGES[0], done=False),), acts=ACTS[:3])
     last = card(course).acts[-1].words
     assert last == "warm through is not done there in 40 min: do not cook it so"
+
+
+def test_a_plain_dish_has_room_on_one_side() -> None:
+    assert [len(png_pages("card", data(paper), 40)) for paper in ("A4", "A5")] == [1, 1]
+
+
+def test_a_long_dish_goes_on_overleaf_and_nothing_is_lost() -> None:
+    long = (
+        "Dry-aged rib with smoked marrow, burnt leek and a sauce of its bones, for two, carved at the table"
+    )
+    acts = tuple(DishAct("turn", 0, 60.0 * n, turned_deg=120.0) for n in range(1, 12))
+    course = replace(COURSE, acts=(ACTS[0], *acts, *ACTS[3:]))
+    body = card_data(replace(card(course), dish=long), oven_design(house_by()), course, "A4")
+    there = words_of(pdf("card", body)).replace("\u00a0", " ")
+    assert long in there and there.count("turn a third round") == 11
+    assert all(one in there for one in card(course).cautions)
+    for page in png_pages("card", body, 40):
+        assert edge_is_blank(grey_of(page))
 
 
 @PAPERS
