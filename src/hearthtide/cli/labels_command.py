@@ -9,7 +9,7 @@ from pathlib import Path
 from rich.markup import escape
 
 from hearthtide.cli.lots_there import There, lots_there
-from hearthtide.cli.shared import out, print_json
+from hearthtide.cli.shared import out, print_json, progress
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import read_house
 from hearthtide.house.models import House
@@ -47,7 +47,9 @@ def run_labels(
     labels = tuple(label_of(there.ledger, lot, house, pars, at, lot in first) for lot in chosen)
     title = f"Labels, {house.file.name}"
     try:
-        write_pages(made, TEMPLATE, labels_data(labels, asked, title), title)
+        with progress() as tell:
+            tell("page", 0.0)
+            write_pages(made, TEMPLATE, labels_data(labels, asked, title), title)
     except NoRoom as full:
         remedy = f"Ask for a larger --size: {', '.join(SIZES)}; or shorten its name."
         raise wrong("--size", size, f"room for all that the label of {full} must say", remedy) from None
