@@ -1,4 +1,8 @@
+<<<<<<< HEAD
 """The words of the commands about the day around the night; the modules of the same names do them."""
+=======
+"""The words of the day's commands; the commands of the same names do them."""
+>>>>>>> main
 
 from __future__ import annotations
 
@@ -56,6 +60,7 @@ def pars(
     raise typer.Exit(KEPT if told else BROKEN)
 
 
+<<<<<<< HEAD
 def heat_up(
     house: HouseArg,
     day: DateArg,
@@ -75,3 +80,102 @@ def heat_up(
 
     kept = run_heat_up(house, day, tuple(make or ()), stock, json)
     raise typer.Exit(KEPT if kept else BROKEN)
+=======
+def cooldown(
+    house: HouseArg,
+    day: DateArg,
+    json: JsonFlag = False,
+    lot: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--lot", metavar="'KEY N HH:MM CORE'", help="such as 'chicken 18 15:20 75C'; again for more"
+        ),
+    ] = None,
+    lots: Annotated[
+        Path | None,
+        typer.Option(
+            "--lots", metavar="FILE.csv", help="item, portions, ready; core and wanted may be there"
+        ),
+    ] = None,
+    without: Annotated[
+        list[str] | None, typer.Option("--without", metavar="UNIT", help="a cold unit that is out of order")
+    ] = None,
+    rules: Annotated[
+        str | None, typer.Option(metavar="SET", help="a rule set's id, in place of the house's")
+    ] = None,
+    picture: Annotated[Path | None, typer.Option(metavar="FILE.svg", help="draw the curves")] = None,
+    there: Annotated[
+        list[str] | None,
+        typer.Option("--there", metavar="'KEY N HH:MM CORE UNIT'", help="a lot that cools in a unit already"),
+    ] = None,
+) -> None:
+    """Which cold unit chills which hot lot, where, when to read it; what is not to be started, what would."""
+    from hearthtide.cli.cooldown_command import CooldownAsked, run_cooldown
+
+    asked = CooldownAsked(
+        house, day, tuple(lot or ()), lots, tuple(without or ()), rules, picture, tuple(there or ())
+    )
+    raise typer.Exit(KEPT if run_cooldown(asked, json) else BROKEN)
+
+
+def coldout(
+    house: HouseArg,
+    unit: Annotated[str, typer.Argument(metavar="UNIT", help="the cold unit of chill.yaml that failed")],
+    logger: Annotated[Path, typer.Option("--logger", metavar="FILE.csv", help="time, read: its air")],
+    inside: Annotated[
+        Path,
+        typer.Option("--inside", metavar="FILE.csv", help="item, needs_cold, read, value: what was in it"),
+    ],
+    now: Annotated[str, typer.Option(metavar="TIME", help="such as 2026-06-02T08:30-04:00")],
+    last_good: Annotated[
+        str | None,
+        typer.Option("--last-good", metavar="TIME", help="when it was last known to be cold enough"),
+    ] = None,
+    rules: Annotated[
+        str | None, typer.Option(metavar="SET", help="a rule set's id, in place of the house's")
+    ] = None,
+    json: JsonFlag = False,
+    lands: Annotated[
+        str | None,
+        typer.Option("--lands", metavar="'KEY N HH:MM'", help="what comes raw in its place, and when"),
+    ] = None,
+    load: Annotated[
+        str | None,
+        typer.Option("--load", metavar="'N MINUTES'", help="with --lands: at once in the oven, how long"),
+    ] = None,
+    window: Annotated[
+        str | None, typer.Option("--window", metavar="HH:MM-HH:MM", help="with --lands: the heat-up window")
+    ] = None,
+    doors: Annotated[
+        str | None, typer.Option(metavar="HH:MM", help="with --lands: when it is wanted")
+    ] = None,
+    mended: Annotated[
+        bool, typer.Option("--mended", help="with --lands: the unit will be cold again when they are ready")
+    ] = False,
+    records: Annotated[
+        str | None,
+        typer.Option("--records", metavar="FILE.db", help="write readings and deviations down here"),
+    ] = None,
+    person: Annotated[str, typer.Option(metavar="NAME", help="with --records: who writes it down")] = "",
+) -> None:
+    """A cold unit stood warm: what the code says of each thing in it, what is lost, what the day can be."""
+    from hearthtide.cli.coldout_command import ColdoutAsked, run_coldout
+
+    asked = ColdoutAsked(
+        house,
+        unit,
+        logger,
+        inside,
+        now,
+        last_good,
+        rules,
+        lands,
+        load,
+        window,
+        doors,
+        mended,
+        records,
+        person,
+    )
+    raise typer.Exit(KEPT if run_coldout(asked, json) else BROKEN)
+>>>>>>> main
