@@ -1,8 +1,4 @@
-<<<<<<< HEAD
 """The words of the commands about the day around the night; the modules of the same names do them."""
-=======
-"""The words of the day's commands; the commands of the same names do them."""
->>>>>>> main
 
 from __future__ import annotations
 
@@ -60,7 +56,6 @@ def pars(
     raise typer.Exit(KEPT if told else BROKEN)
 
 
-<<<<<<< HEAD
 def heat_up(
     house: HouseArg,
     day: DateArg,
@@ -80,7 +75,6 @@ def heat_up(
 
     kept = run_heat_up(house, day, tuple(make or ()), stock, json)
     raise typer.Exit(KEPT if kept else BROKEN)
-=======
 def cooldown(
     house: HouseArg,
     day: DateArg,
@@ -178,4 +172,3 @@ def coldout(
         person,
     )
     raise typer.Exit(KEPT if run_coldout(asked, json) else BROKEN)
->>>>>>> main
