@@ -54,3 +54,17 @@ def pars(
 
     told = run_pars(house, day, stock, tuple(mine or ()), why, person, json)
     raise typer.Exit(KEPT if told else BROKEN)
+
+
+def falling(
+    house: HouseArg,
+    day: DateArg,
+    json: JsonFlag = False,
+    picture: Annotated[
+        Path | None, typer.Option(metavar="FILE.svg", help="draw the fall with what goes in and out")
+    ] = None,
+) -> None:
+    """What the heat after close is good for that night, with the doors and people that are really there."""
+    from hearthtide.cli.falling_command import run_falling
+
+    raise typer.Exit(KEPT if run_falling(house, day, picture, json) else BROKEN)

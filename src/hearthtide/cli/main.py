@@ -26,6 +26,7 @@ app = typer.Typer(
 app.add_typer(records, name="records")
 app.command()(day_app.demand)
 app.command()(day_app.pars)
+app.command()(day_app.falling)
 
 HouseArg = Annotated[Path, typer.Argument(metavar="HOUSE", help="a house's folder")]
 JsonFlag = Annotated[bool, typer.Option("--json", help="print JSON, units in the keys")]
