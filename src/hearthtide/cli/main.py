@@ -27,6 +27,8 @@ app.add_typer(records, name="records")
 app.command()(day_app.demand)
 app.command()(day_app.pars)
 app.command()(day_app.falling)
+app.command()(day_app.fuel)
+app.command()(day_app.capacity)
 
 HouseArg = Annotated[Path, typer.Argument(metavar="HOUSE", help="a house's folder")]
 JsonFlag = Annotated[bool, typer.Option("--json", help="print JSON, units in the keys")]
