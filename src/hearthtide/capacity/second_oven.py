@@ -1,4 +1,4 @@
-"""Whether a second oven pays: what is turned away, what it would bring and cost, and what flips the answer."""
+"""Whether a second oven pays: what is turned away, what it brings and costs, and what flips the answer."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ Verdict = Literal["steps first", "second oven", "neither"]
 
 @dataclass(frozen=True)
 class Case:
-    """Covers turned away on each of `nights` a year, money a cover brings; the oven's price; per night `hours` of a
-    cook and of fuel, money per hour each; the share of those covers that it would win back.
+    """Covers turned away on each of `nights` a year, money a cover brings; the oven's price; each night
+    `hours` of a cook and of fuel, money per hour each; the share of those covers that it would win back.
     """
 
     turned_away: float
@@ -54,7 +54,7 @@ class Case:
 
 @dataclass(frozen=True)
 class Flip:
-    """The value of one input, all others as they are, at which the oven is paid back just in the years asked for.
+    """The value of one input, all others as they are, at which the oven is back just in the years asked for.
 
     None where no value of it does that. `pays_above`: it pays for more of it, else for less.
     """
@@ -66,7 +66,7 @@ class Flip:
 
 
 def flips(case: Case, within_years: float) -> tuple[Flip, ...]:
-    """Each input's own value at which recovered - running = price / years; nearest to now (as a factor) first.
+    """Each input's own value at which recovered - running = price / years; nearest to now first, as a factor.
 
     With c covers, n nights, m margin, r recovered, P price, k cook and f fuel per hour, h hours, Y years:
     r c n m - (k + f) h n = P / Y, solved for one at a time. Raises PhysicalRangeError for years outside 0.1

@@ -11,8 +11,8 @@ from hearthtide.ranges import require
 # (trade figures, no source).
 COMFORTABLE, LIMIT = 0.50, 0.70
 HOUR_MIN = 60.0
-# m²·min a plate: its outline for its minutes and the spot's recovery (worked out from trade minutes, no source).
-# The steak stands on a platter heated beside the stone; heated on it, 0.90.
+# m²·min a plate: its outline for its minutes and the spot's recovery (worked out from trade minutes, no
+# source). The steak stands on a platter heated beside the stone; heated on it, 0.90.
 TRADE_USES_m2min: dict[str, float] = {
     "pizza": 0.34,
     "flatbread": 0.23,
@@ -29,7 +29,7 @@ PIES_H_ONE, PIES_H_CUT_ELSEWHERE = 40, 60
 
 @dataclass(frozen=True)
 class Hour:
-    """A peak hour: `covers` wanted, plates of each dish per 100 covers, m²·min a plate, m² of usable stone."""
+    """A peak hour: covers wanted, plates of each dish per 100 covers, m²·min a plate, m² of usable stone."""
 
     usable_m2: float
     covers: float
@@ -72,8 +72,8 @@ class Hour:
 
 @dataclass(frozen=True)
 class Step:
-    """Something done before an oven is bought: dishes off the stone at the peak, others with a new use, the peak's
-    covers spread by a share. `costs` once, `costs_night` each night, in the house's money.
+    """Something done before an oven is bought: dishes off the stone at the peak, others with a new use, a
+    share of the peak's covers at another time. `costs` once, `costs_night` each night, in the house's money.
     """
 
     name: str

@@ -12,10 +12,10 @@ from hearthtide.capacity.second_oven import Case, Flip, flips, hour_flips, payba
 from hearthtide.capacity.supply import (
     PIES_H_CUT_ELSEWHERE,
     PIES_H_ONE,
-    TRADE_USES_m2min,
     Freed,
     Hour,
     Step,
+    TRADE_USES_m2min,
     stepped,
 )
 from hearthtide.cli.shared import out, print_json
@@ -28,19 +28,19 @@ WORDS = {
     "nights": ("such nights a year", "{:.0f}"),
     "margin": ("money a cover", "{:.0f}"),
     "recovered": ("share of them served", "{:.0%}"),
-    "price": ("the oven's price", "{:.0f}"),
+    "price": ("for the oven", ""),
     "cook_h": ("the cook an hour", "{:.0f}"),
     "fuel_h": ("its fuel an hour", "{:.0f}"),
     "hours": ("hours a night", "{:.1f}"),
 }
 VERDICTS = {
-    "steps first": "Do the steps first and measure again for six weeks: with them the hour fits the stone you have.",
+    "steps first": "Do the steps first and measure again for six weeks: with them the hour fits your stone.",
     "second oven": "The steps do not make the hour fit, and a second oven is back in the years you give it.",
     "neither": "The steps do not make the hour fit, and a second oven is not back in the years you give it.",
 }
 BEFORE_BUYING = (
-    "Before an oven is bought: flue, extraction, fire separation, the gas or fuel line and the floor's load are for "
-    "licensed people and your local code; none of it is in these sums."
+    "Before an oven is bought: flue, extraction, fire separation, the gas or fuel line and the floor's load "
+    "are for licensed people and your local code; none of it is in these sums."
 )
 
 
@@ -96,8 +96,9 @@ def _print(file: CapacityFile, hour: Hour, freed: tuple[Freed, ...], case: Case)
         f"[bold]{escape(file.name)}: a second oven?[/] {VERDICTS[verdict(after, case, oven.pays_within)]}"
     )
     out.print(
-        f"  The peak hour wants {hour.wanted_m2min:.0f} m²·min for {hour.covers:.0f} covers; {hour.usable_m2:.2f} m² "
-        f"of stone give {hour.comfortable_m2min:.0f} in comfort, {hour.limit_m2min:.0f} at most: "
+        f"  The peak hour wants {hour.wanted_m2min:.0f} m²·min for {hour.covers:.0f} covers; "
+        f"{hour.usable_m2:.2f} m² of stone give {hour.comfortable_m2min:.0f} in comfort, "
+        f"{hour.limit_m2min:.0f} at most: "
         f"[bold]{hour.of_limit:.0%} of the limit[/]"
     )
     parts = hour.parts_m2min.items()
@@ -125,8 +126,8 @@ def _hands(hour: Hour) -> list[str]:
         return []
     more = "more than that too" if pies > PIES_H_CUT_ELSEWHERE else "which is enough"
     return [
-        f"{pies:.0f} pies in it: one pair of hands makes about {PIES_H_ONE}, about {PIES_H_CUT_ELSEWHERE} with the "
-        f"cutting done elsewhere, {more}; clock yours, no stone mends it"
+        f"{pies:.0f} pies in it: one pair of hands makes about {PIES_H_ONE}, about {PIES_H_CUT_ELSEWHERE} "
+        f"with the cutting done elsewhere, {more}; clock yours, no stone mends it"
     ]
 
 
@@ -144,10 +145,10 @@ def _oven_lines(file: CapacityFile, case: Case) -> list[str]:
     money, oven = file.currency, file.second_oven
     soon, late = payback_range(case, oven.recovers_from, oven.recovers_to)
     return [
-        f"  [bold]A second oven:[/] turned away {case.turned_away:g} x {case.nights:g} nights x {money}{case.margin:g} "
-        f"= {note(case.lost_year, money)} a year",
-        f"      it serves {case.recovered:.0%} of them, {note(case.recovered * case.lost_year, money)}; cook and fuel "
-        f"({case.cook_h:g} + {case.fuel_h:g}) x {case.hours:g} h x {case.nights:g} = "
+        f"  [bold]A second oven:[/] turned away {case.turned_away:g} x {case.nights:g} nights x "
+        f"{money}{case.margin:g} = {note(case.lost_year, money)} a year",
+        f"      it serves {case.recovered:.0%} of them, {note(case.recovered * case.lost_year, money)}; "
+        f"cook and fuel ({case.cook_h:g} + {case.fuel_h:g}) x {case.hours:g} h x {case.nights:g} = "
         f"{note(case.running_year, money)}",
         f"      {note(case.price, money)} is back in [bold]about {half_years(case.payback_years)}[/] "
         f"({half_years(soon)} to {half_years(late)}, if it serves {oven.recovers_to:.0%} or "
@@ -158,23 +159,25 @@ def _oven_lines(file: CapacityFile, case: Case) -> list[str]:
 def _flip_lines(file: CapacityFile, hour: Hour, after: Hour, case: Case) -> list[str]:
     within = file.second_oven.pays_within
     covers, usable_m2, use = hour_flips(hour, after).items()
+    dish = use[0].removeprefix("use of ")
     lines = [
         "  [bold]What would flip the answer[/], one figure at a time:",
-        f"      the steps no longer do from {covers[1]:.0f} covers in the hour (now {hour.covers:.0f}), below "
-        f"{usable_m2[1]:.2f} m² of stone (now {hour.usable_m2:.2f}), or from {use[1]:.2f} m²·min for the "
-        f"{escape(use[0])} (now {after.uses_m2min[use[0].removeprefix('use of ')]:.2f})",
+        f"      the steps no longer do from {covers[1]:.0f} covers in the hour (now {hour.covers:.0f}), "
+        f"below {usable_m2[1]:.2f} m² of stone (now {hour.usable_m2:.2f}), or from {use[1]:.2f} m²·min a plate "
+        f"of {escape(dish)} (now {after.uses_m2min[dish]:.2f})",
     ]
     shown = [flip for flip in flips(case, within) if flip.at is not None][:SHOWN_FLIPS]
-    paid = "; ".join(_flip_words(flip) for flip in shown)
-    lines.append(f"      the oven is back in {half_years(within)} {paid}")
+    paid = "; ".join(_flip_words(flip, file.currency) for flip in shown)
+    lines.append(f"      the oven is back in {half_years(within)}: {paid}")
     return lines
 
 
-def _flip_words(flip: Flip) -> str:
+def _flip_words(flip: Flip, money: str) -> str:
     words, shape = WORDS[flip.name]
     side = "from" if flip.pays_above else "up to"
-    at = 0.0 if flip.at is None else flip.at
-    return f"{side} {shape.format(at)} {words} (now {shape.format(flip.now)})"
+    values = (0.0 if flip.at is None else flip.at, flip.now)
+    at, now = (shape.format(value) if shape else note(value, money) for value in values)
+    return f"{side} {at} {words} (now {now})"
 
 
 def _body(file: CapacityFile, hour: Hour, freed: tuple[Freed, ...], case: Case) -> dict[str, object]:

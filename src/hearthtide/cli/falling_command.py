@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
@@ -13,11 +14,11 @@ from hearthtide.cli.picture_file import check_picture, write_picture
 from hearthtide.cli.shared import print_json, progress
 from hearthtide.day.falling import falling
 from hearthtide.day.falling_curve import Seen, Slowing, fall_of, fitted
-from hearthtide.day.falling_oven import model_falls, propped_share_h, relit_gas, relit_wood
+from hearthtide.day.falling_oven import Relit, model_falls, propped_share_h, relit_gas, relit_wood
 from hearthtide.day.falling_things import Fall, Fires, Night, Place, Thing
 from hearthtide.day.falling_ways import Means
 from hearthtide.errors import Finding, InputError
-from hearthtide.house.falling_file import NAME, FallingFile, ThingFile, read_falling, rolled_s
+from hearthtide.house.falling_file import NAME, FallingFile, OtherFile, ThingFile, read_falling, rolled_s
 from hearthtide.house.files import oven_design, read_house
 from hearthtide.house.models import House
 from hearthtide.house.rota_file import Hours, read_rota, there_on
@@ -45,7 +46,7 @@ def run_falling(folder: Path, asked: str, picture: Path | None, json: bool) -> b
         night, fit = night_of(house, file, day, people, oven, lambda share: tell("oven", share))
         things = tuple(thing_of(key, one, night.fires) for key, one in file.things.items())
         _check_places(night, things)
-        found = falling(night, things, means_of(house, file, night, fit, oven))
+        found = falling(night, things, means_of(house, file, night, oven))
     if picture is not None:
         write_picture(picture_of(house.file.name, found), picture, "falling")
     rules = house.file.chosen_rules
@@ -57,7 +58,7 @@ def run_falling(folder: Path, asked: str, picture: Path | None, json: bool) -> b
 
 
 def people_from(house: House, day: date) -> tuple[Hours, ...]:
-    """Who is there from the evening of `day` to the next evening but one, on the clock of that first evening."""
+    """Who is there from the evening of `day` to the next but one, on the clock of that first evening."""
     rota = read_rota(house)
     return tuple(
         Hours(one.name, one.from_s + n * DAY_S, one.until_s + n * DAY_S, one.does)
@@ -118,45 +119,40 @@ def _check_falling(seen: list[Seen], place: Place) -> None:
 
 def thing_of(key: str, file: ThingFile, fires: Fires) -> Thing:
     """A thing as written, its times of day on the night's clock."""
-    after_s = fires.out_s
+    thing = Thing(
+        key=key,
+        name=file.name,
+        portions=file.portions,
+        area_m2=file.area,
+        low_C=file.goes_in.low,
+        high_C=file.goes_in.high,
+        least_s=file.stays.least,
+        most_s=file.stays.most,
+        least_C=file.least or 0.0,
+        place=file.of,
+        watched=file.watched,
+        turns_s=file.turns,
+        out_at_s=None if file.out_at is None else rolled_s(file.out_at, fires.out_s),
+        by_s=None if file.by is None else rolled_s(file.by, fires.out_s),
+        door=file.door,
+        hot=file.kept_hot,
+        hands_s=file.hands,
+    )
+    return replace(thing, instead=tuple(_other(thing, other) for other in file.instead))
 
-    def one(name: str, **other: object) -> Thing:
-        said: dict[str, object] = {
-            "key": key,
-            "name": name,
-            "portions": file.portions,
-            "area_m2": file.area,
-            "low_C": file.goes_in.low,
-            "high_C": file.goes_in.high,
-            "least_s": file.stays.least,
-            "most_s": file.stays.most,
-            "least_C": file.least or 0.0,
-            "place": file.of,
-            "watched": file.watched,
-            "turns_s": file.turns,
-            "out_at_s": None if file.out_at is None else rolled_s(file.out_at, after_s),
-            "by_s": None if file.by is None else rolled_s(file.by, after_s),
-            "door": file.door,
-            "hot": file.kept_hot,
-            "hands_s": file.hands,
-        }
-        return Thing(**{**said, **other})  # type: ignore[arg-type]
 
-    return one(
-        file.name,
-        instead=tuple(
-            one(
-                other.name,
-                low_C=other.goes_in.low,
-                high_C=other.goes_in.high,
-                least_s=other.stays.least,
-                most_s=other.stays.most,
-                area_m2=other.area or file.area,
-                portions=other.portions or file.portions,
-                turns_s=tuple(turn for turn in file.turns if turn < other.stays.most),
-            )
-            for other in file.instead
-        ),
+def _other(thing: Thing, file: OtherFile) -> Thing:
+    """The same thing in another manner."""
+    return replace(
+        thing,
+        name=file.name,
+        portions=file.portions or thing.portions,
+        area_m2=file.area or thing.area_m2,
+        low_C=file.goes_in.low,
+        high_C=file.goes_in.high,
+        least_s=file.stays.least,
+        most_s=file.stays.most,
+        turns_s=tuple(turn for turn in thing.turns_s if turn < file.stays.most),
     )
 
 
@@ -177,9 +173,7 @@ def _check_places(night: Night, things: tuple[Thing, ...]) -> None:
         raise InputError(wrong)
 
 
-def means_of(
-    house: House, file: FallingFile, night: Night, fit: Slowing | None, oven: Callable[[], Oven]
-) -> Means:
+def means_of(house: House, file: FallingFile, night: Night, oven: Callable[[], Oven]) -> Means:
     """What the oven model can say of a propped door and of a fire lit again."""
     room_C, shut = file.room, night.fires.door_on_s is not None
 
@@ -188,8 +182,8 @@ def means_of(
         return propped_share_h(oven(), stone_C, room_C)
 
     @cache
-    def relit(stone_C: float, amount: float, after_s: float):  # type: ignore[no-untyped-def]
+    def relit(stone_C: float, amount: float, after_s: float) -> Relit:
         light = relit_wood if house.oven.fuel == "wood" else relit_gas
         return light(oven(), stone_C, room_C, amount, after_s, shut)
 
-    return Means(room_C, propped if shut else None, relit, fit)
+    return Means(room_C, propped if shut else None, relit)

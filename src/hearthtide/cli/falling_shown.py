@@ -74,16 +74,16 @@ def _heat_lines(night: Night, fit: Slowing | None) -> Iterator[str]:
         f"{night.when(fit.from_s)}, {fit.share_at_h(fit.last_s):.1%} at {night.when(fit.last_s)}."
     )
     if fit.misses_K:
+        misses = ", ".join(f"{abs(miss_K):.0f}" for miss_K in fit.misses_K)
         yield (
-            f"Each reading told from the others was missed by {', '.join(f'{abs(k):.0f}' for k in fit.misses_K)} "
-            f"°C: taken as good to {fit.off_K:.0f} °C."
+            f"Each reading told from the others was missed by {misses} °C: good to {fit.off_K:.0f} °C, no better."
         )
     else:
         yield "Two readings only: an even share, and nothing to check it by."
     if night.end_s > fit.last_s:
         yield (
-            f"After {night.when(fit.last_s)} nothing was read: carried on at the last {fit.last_share_h:.1%} an hour, "
-            "and later than told if it goes on slowing."
+            f"After {night.when(fit.last_s)} nothing was read: carried on at the last {fit.last_share_h:.1%} "
+            "an hour, and later than told if it goes on slowing."
         )
 
 
@@ -115,13 +115,13 @@ def _thing_lines(night: Night, one: Told, rules: RuleSet | None) -> Iterator[str
         return
     yield f"{head}: [bold]not as it is.[/] {escape(one.why[:1].upper() + one.why[1:])}."
     if not one.ways:
-        yield "      No way out was found: another day, or another manner of it in falling.yaml under instead."
+        yield "      No way out was found: another day, or a manner of it under instead in falling.yaml."
     for number, way in enumerate(one.ways, 1):
         yield f"      {number}. {escape(way.words)}: {_stays(way.night, way.stays)}"
         yield f"         {escape('; '.join(way.sums))}"
         for stay in way.stays[:1]:
             if not stay.sure:
-                yield f"         [bold]not sure:[/] the {way.thing.place} may be out of its band then; read it."
+                yield f"         [bold]not sure:[/] the {way.thing.place} may be out of its band: read it."
 
 
 def _stays(night: Night, stays: Sequence[Stay]) -> str:
@@ -136,8 +136,8 @@ def _details(night: Night, one: Told, rules: RuleSet | None) -> Iterator[str]:
         low_C, high_C = (float(np.interp(stay.in_s, place.times_s, v)) for v in (place.low_C, place.high_C))
         sure = "" if stay.sure else "; not sure to be in its band then: read it"
         yield (
-            f"{one.thing.place} {float(place.at_C(stay.in_s)):.0f} °C ({low_C:.0f} to {high_C:.0f}) when it goes "
-            f"in, {float(place.at_C(stay.out_s)):.0f} when it comes out{sure}"
+            f"{one.thing.place} {float(place.at_C(stay.in_s)):.0f} °C ({low_C:.0f} to {high_C:.0f}) when it "
+            f"goes in, {float(place.at_C(stay.out_s)):.0f} when it comes out{sure}"
         )
     spans = ", ".join(f"{night.when(w.from_s)} to {night.when(w.until_s)}" for w in one.windows)
     yield f"may go in {spans}"

@@ -21,11 +21,11 @@ from hearthtide.oven.design import OvenDesign
 from hearthtide.quantities.parse import parse_mass_kg
 from hearthtide.safety.cautions import GAS_CAUTION, HOUSE_CAUTIONS
 
-# One large city's fire code, as read in an extract: one day's wood in the room, 0.9 m clear of the oven, 1.8 m
-# from its loading door, a hose in reach.
+# One large city's fire code, as read in an extract: one day's wood in the room, 0.9 m clear of the oven,
+# 1.8 m from its loading door, a hose in reach.
 WOOD_STORE = (
-    "In the room no more than one day's wood, {kg:.0f} kg, 0.9 m clear of the oven and 1.8 m from its loading door, "
-    "a hose in reach (one large city's fire code; yours decides). Ash and coals: a lidded metal bin, outdoors."
+    "In the room no more than one day's wood, {kg:.0f} kg, 0.9 m clear of the oven and 1.8 m from its "
+    "loading door, a hose in reach (one large city's fire code; yours decides)."
 )
 GROSS = "Counted on the net calorific value; a bill may count on the gross one, about a tenth more kWh."
 WEIGH = "Weigh one week's wood: what is written in fuel.yaml is then no guess."
@@ -88,7 +88,7 @@ def _units(house: House) -> tuple[str, ...]:
 
 
 def _per(house: House, file: FuelFile, day: DayFuel, covers: int | None) -> dict[str, float]:
-    """Of the usual unit, for each cover and for a portion of each dish, were the day's fire for that dish alone."""
+    """Of the usual unit, a cover's and a portion's of each dish, were all the day's fire for that alone."""
     amount = day.amount(_units(house)[0])
     found = {f"portion of {dish}": amount / count for dish, count in file.portions.items()}
     return found | ({} if covers is None else {"cover": amount / covers})

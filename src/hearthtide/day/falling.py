@@ -13,8 +13,8 @@ from hearthtide.day.falling_ways import Means, ways_out
 
 @dataclass(frozen=True)
 class Told:
-    """One thing: when the heat is in its band, when it may go in with the people there, its stays or why it has
-    none, and then the ways out.
+    """One thing: when the heat is in its band, when it may go in with the people there, its stays, or why it
+    has none and then the ways out.
     """
 
     thing: Thing
@@ -27,7 +27,7 @@ class Told:
 
 @dataclass(frozen=True)
 class Falling:
-    """The plan of a night. `broken`: what the checker finds in it or in a way out; nothing, if all is well."""
+    """The plan of a night. `broken`: what the checker finds in it or in a way out; nothing if all holds."""
 
     night: Night
     told: tuple[Told, ...]
@@ -69,5 +69,6 @@ def _why(marks: Marks, thing: Thing, found: Sequence[Window], placed: int) -> st
         )
     if windows(marks, thing, people=False):
         watch = ", and it is watched all the time" if thing.watched else ""
-        return f"the {thing.place} is at {wanted} {when}, when nobody is there to put it in or take it out{watch}"
+        alone = f"nobody is there to put it in or take it out{watch}"
+        return f"the {thing.place} is at {wanted} {when}, when {alone}"
     return f"the {thing.place} is at {wanted} {when}, but not for its time, its last minute or its door"

@@ -1,9 +1,10 @@
-"""A house's own readings of a cooling night as a curve: the excess over the room falls by a share an hour, and
-that share itself slows.
+"""A house's own readings of a cooling night as a curve: the excess over the room falls by a share an hour,
+and that share itself slows.
 
-The form is d(ln excess)/dt = -share / (1 + slows t). For slows 0 it is an even share: the last, slowest mode of
-any cooling body. For large t the excess goes as a power of time: a thick stone that still soaks has -1/2 (Carslaw
-and Jaeger 2.9, from memory, not re-read). The form is our own choice between the two.
+The form is d(ln excess)/dt = -share / (1 + slows t). For slows 0 it is an even share: the last, slowest mode
+of any cooling body. For large t the excess goes as a power of time: the face of a thick stone that still
+soaks goes with -1/2 (heat put on a half space at once, from memory, not re-read). The form, between the two,
+is our own choice.
 """
 
 from __future__ import annotations

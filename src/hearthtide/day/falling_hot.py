@@ -1,4 +1,4 @@
-"""Food that stays in the falling heat and must stay hot: the limit of the house's rules, and what proves it."""
+"""Food that must stay hot in the falling heat: the limit of the house's rules, and what proves it."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def hot_limit_C(rules: RuleSet | None) -> float | None:
 
 
 def hot_words(rules: RuleSet | None, night: Night, stay: Stay) -> tuple[str, ...]:
-    """What to probe when, and what begins where a reading is below the limit or lacks. No model speaks here."""
+    """What to probe when, and what begins where a reading is below the limit or lacks; no model speaks."""
     hold = _hold(rules)
     if rules is None or hold is None:
         return (NO_RULES,)
@@ -31,9 +31,10 @@ def hot_words(rules: RuleSet | None, night: Night, stay: Stay) -> tuple[str, ...
     looks = [stay.in_s, *_arrivals(night, stay), stay.out_s]
     times = ", ".join(night.when(at) for at in dict.fromkeys(looks))
     return (
-        f"Probe the coldest pan at {times}: {limit_C:.0f} °C or above each time ({rules.named}, {hold.cited}).",
-        f"Below it, or nobody probed: the chill clock runs from the last reading at {limit_C:.0f} °C or above. "
-        f"{_chill(rules)}",
+        f"Probe the coldest pan at {times}: {limit_C:.0f} °C or above each time ({rules.named}, "
+        f"{hold.cited}).",
+        f"Below it, or nobody probed: the chill clock runs from the last reading at {limit_C:.0f} °C or "
+        f"above. {_chill(rules)}",
     )
 
 

@@ -1,4 +1,4 @@
-"""What the oven model says of a night: the fall without readings, a propped door, a fire lit again and cleared."""
+"""What the oven model says of a night: the fall without readings, a propped door, a fire lit again."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ SOAKED = 1.0  # hours after the flame the stone is hot through, see measured_sta
 
 @dataclass(frozen=True, eq=False)
 class Relit:
-    """A fire lit at a stone of `from_C`: the working stone at `times_s` after lighting; cleared after `burn_s`,
-    the door on from then. `kWh` is what it burnt.
+    """A fire lit at a stone of `from_C`: the working stone at `times_s` after lighting; cleared after
+    `burn_s`, the door on from then. `kWh` is what it burnt.
     """
 
     from_C: float
@@ -47,7 +47,7 @@ def model_falls(
     room_C: float,
     on_progress: Callable[[float], None] | None = None,
 ) -> dict[Place, Fall]:
-    """Stone and dome after three hours settled at `aim_C`: no fire from `out_s`, the door on from `door_on_s`.
+    """Stone and dome after three hours settled at `aim_C`: no fire from `out_s`, door on from `door_on_s`.
 
     The bounds are as far as the model's own priors go: films and the door's gap, not what the walls are made
     of. Raises PhysicalRangeError for values out of range, or a door that is not there.
@@ -88,8 +88,8 @@ def _fallen(
 def propped_share_h(oven: Oven, stone_C: float, room_C: float, gap: float = AJAR_GAP) -> float:
     """How much more of the excess is lost per hour with the door propped than shut, from `stone_C` on.
 
-    The mean over eight hours from a stone, soaked through, that was read at `stone_C` (room + 1 K to 700 °C); `gap`
-    is the share of the mouth left free, above the shut door's to 1. Raises PhysicalRangeError.
+    The mean over eight hours from a stone, soaked through, that was read at `stone_C` (room + 1 K to 700 °C);
+    `gap` is the share of the mouth left free, above the shut door's to 1. Raises PhysicalRangeError.
     """
     require("gap", gap, "-", np.nextafter(oven.design.mouth.gap, 1.0), 1.0)
     state = measured_state(oven, stone_C, room_C, SOAKED)

@@ -11,6 +11,7 @@ from itertools import permutations
 from math import ceil, floor
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hearthtide.day.falling_things import Night, Stay, Thing
 from hearthtide.ranges import Array
@@ -78,7 +79,7 @@ def in_band(night: Night, thing: Thing) -> tuple[tuple[float, float], ...]:
 
 
 def stays_of(marks: Marks, thing: Thing, people: bool = True) -> tuple[Stay, ...]:
-    """Every mark at which the thing may go in, with the first mark at which it may come out; one portion each.
+    """Every mark at which the thing may go in, with the first at which it may come out; one portion each.
 
     `people` False: as if somebody were always there.
     """
@@ -144,8 +145,8 @@ def windows(marks: Marks, thing: Thing, people: bool = True) -> tuple[Window, ..
 def planned(night: Night, things: Sequence[Thing], standing: Sequence[tuple[Thing, Stay]] = ()) -> Plan:
     """The plan with the most things wholly in, then the most of the others' portions, then the earliest.
 
-    `standing` is in already. Up to five things: the best order of all, each thing at its earliest; more: those
-    with the fewest times first.
+    `standing` is in already. Up to five things: the best order of all, each thing at its earliest; more:
+    those with the fewest times first.
     """
     marks = Marks(night)
     options = {thing.key: stays_of(marks, thing) for thing in things}
@@ -175,7 +176,7 @@ def planned(night: Night, things: Sequence[Thing], standing: Sequence[tuple[Thin
 
 
 def _loads(marks: Marks, thing: Thing, options: Sequence[Stay], free_m2: Array, hands: Array) -> list[Stay]:
-    """Loads one after another, each as large as the stone has room for: in times that are sure, else in all."""
+    """Loads one after another, each as large as there is room for: in times that are sure, else in all."""
     sure = _filled(marks, thing, [stay for stay in options if stay.sure], free_m2, hands)
     if sum(stay.portions for stay in sure) >= thing.portions:
         return sure
@@ -224,7 +225,7 @@ def _cells(hands_s: float) -> int:
     return max(1, ceil(hands_s / STEP_S))
 
 
-def _runs(good: Array) -> list[tuple[int, int]]:
+def _runs(good: NDArray[np.bool_]) -> list[tuple[int, int]]:
     """First and last place of each run of true ones."""
     edges = np.diff(np.concatenate([[0], good.astype(int), [0]]))
     return [

@@ -1,4 +1,4 @@
-"""What a night of falling heat is made of, in plain data: the heat, the things, who is there, fire and door."""
+"""What a night of falling heat is made of, in plain data: heat, things, people, fire and door."""
 
 from __future__ import annotations
 
@@ -21,8 +21,9 @@ Source = Literal["the house's own readings", "the oven model"]
 
 @dataclass(frozen=True, eq=False)
 class Fall:
-    """A temperature through the night at rising times (n,), seconds of the evening's clock; `low_C` and `high_C`
-    are as far as it may be off. `known_until_s`: up to there something was read or modelled, not carried on.
+    """A temperature through the night at rising times (n,), seconds of the evening's clock; `low_C` and
+    `high_C` are as far as it may be off. `known_until_s`: from there on it is neither read nor modelled, but
+    carried on.
     """
 
     times_s: Array
@@ -43,8 +44,8 @@ class Thing:
 
     `portions` of `area_m2` each go in while `place` is from `low_C` to `high_C` and stay `least_s` to
     `most_s`, with the place at `least_C` or above throughout. `watched`: somebody is there all the time;
-    `turns_s`: at these times after going in; `hands_s`: to put one load in, and to take it out. `out_at_s`: the
-    one time it comes out; `by_s`: the last it may. `hot`: food that must stay above the rules' hot limit.
+    `turns_s`: at these times after going in; `hands_s`: to put one load in, and to take it out. `out_at_s`:
+    the one time it comes out; `by_s`: the last it may. `hot`: food that must stay above the rules' hot limit.
     """
 
     key: str
@@ -70,7 +71,7 @@ class Thing:
 @dataclass(frozen=True)
 class Fires:
     """Fire and door. `out_s`: coals out of the oven, or the gas shut; `door_on_s` None: no door is put on;
-    `ready_s`: from when things may go in. `lit`: fires lit in between, from their lighting to coals out or gas
+    `ready_s`: from when things may go in. `lit`: fires in between, from their lighting to coals out or gas
     shut.
     """
 
@@ -83,8 +84,8 @@ class Fires:
 
 @dataclass(frozen=True, eq=False)
 class Night:
-    """All that a plan of the falling heat is made from. Seconds count from the midnight before `day`'s evening; it
-    ends at `end_s`, when the oven is lit again.
+    """All that a plan of the falling heat is made from. Seconds count from `day`'s first midnight; it ends at
+    `end_s`, when the oven is lit again.
     """
 
     day: date

@@ -1,7 +1,7 @@
 """Ways out for what does not fit the falling heat as it is, each tried on the whole plan, cheapest first.
 
-Smaller and hotter, or gentler and longer, as the house wrote it; the door propped; a little fire lit again and
-cleared. What costs is somebody before the rota has them, then fuel.
+Smaller and hotter, or gentler and longer, as the house wrote it; the door propped; a little fire lit again
+and cleared. What costs is somebody before the rota has them, then fuel.
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ from math import ceil, floor, log
 
 import numpy as np
 
-from hearthtide.day.falling_curve import Slowing
 from hearthtide.day.falling_oven import BURN_S, Relit
 from hearthtide.day.falling_plan import STEP_S, planned
 from hearthtide.day.falling_things import Fall, Night, Stay, Thing, Way
@@ -35,13 +34,12 @@ Standing = Sequence[tuple[Thing, Stay]]
 class Means:
     """What may be done beside waiting. `propped_share_h(stone_C)`: how much more of the excess an hour takes
     with the door propped; `relit(stone_C, amount, after_s)`: the model's fire, the amount in kg of wood or
-    seconds of gas. None: there is no such means. `fit`: the house's own curve, if it has one.
+    seconds of gas. None: there is no such means.
     """
 
     room_C: float
     propped_share_h: Callable[[float], float] | None
     relit: Callable[[float, float, float], Relit] | None
-    fit: Slowing | None = None
 
 
 def ways_out(night: Night, thing: Thing, standing: Standing, means: Means) -> tuple[Way, ...]:
@@ -66,7 +64,7 @@ def _instead(night: Night, thing: Thing, standing: Standing) -> Iterator[Way]:
 
 
 def _propped(night: Night, thing: Thing, standing: Standing, means: Means) -> Iterator[Way]:
-    """The door propped as soon as somebody is there and nothing needs it, shut again when the thing goes in."""
+    """The door propped once somebody is there and nothing needs it, shut again when the thing goes in."""
     door_s, fall = night.fires.door_on_s, night.falls["stone"]
     if means.propped_share_h is None or door_s is None or thing.place != "stone":
         return
@@ -89,7 +87,7 @@ def _propped(night: Night, thing: Thing, standing: Standing, means: Means) -> It
             continue
         shut_h, reach_h = (until_s - from_s) / 3600, _share_h(fall, from_s, until_s, means.room_C)
         sums = (
-            f"shut it loses {reach_h:.1%} of the excess an hour, propped {extra_h:.1%} more by the oven model",
+            f"shut it loses {reach_h:.1%} of the excess an hour, propped {extra_h:.1%} more by the model",
             f"{stone_C:.0f} °C at {night.when(from_s)} is {thing.high_C:.0f} °C after "
             f"ln({stone_C - means.room_C:.0f} / {thing.high_C - means.room_C:.0f}) / "
             f"{reach_h + extra_h:.3f} = {shut_h:.1f} h",
@@ -133,7 +131,7 @@ def _shut_again(fall: Fall, from_s: float, shut_s: float, extra_h: float, room_C
 def _relit(night: Night, thing: Thing, standing: Standing, means: Means) -> Iterator[Way]:
     """A small fire while somebody is there all the time, its coals out (or gas shut) before the door goes on.
 
-    First with the rota's people, the soonest they can; then by somebody who comes earlier, as little as will do.
+    First with the rota's people, the soonest they can; then by somebody who comes earlier, as little as does.
     """
     fall, wood = night.falls["stone"], night.fires.fuel == "wood"
     if means.relit is None or thing.place != "stone":
@@ -229,9 +227,12 @@ def _relit_way(
     fed = f"{run.kg:g} kg of wood" if wood else f"the top flame for {run.burn_s / 60:.0f} min"
     clear = "coals out into the lidded bin" if wood else "gas shut"
     early = f", somebody there {early_s / 60:.0f} min before the rota" if early_s else ""
-    words = f"light {fed} at {night.when(lit_s)}{early}; {clear} and brushed by {night.when(clear_s)}, then the door"
+    words = (
+        f"extraction on, door off, light {fed} at {night.when(lit_s)}{early} and stay by it; {clear} and "
+        f"brushed by {night.when(clear_s)}, only then the door"
+    )
     sums = (
-        f"by the oven model {fed} bring the stone from {run.from_C:.0f} to {run.stone_C.max():.0f} °C at most, "
+        f"by the oven model {fed} bring the stone from {run.from_C:.0f} to {run.stone_C.max():.0f} °C, "
         f"{float(np.interp(run.burn_s, run.times_s, run.stone_C)):.0f} at {night.when(clear_s)}, "
         f"{float(night.falls['stone'].at_C(first.in_s)):.0f} at {night.when(first.in_s)}: {run.kWh:.0f} kWh",
     )
