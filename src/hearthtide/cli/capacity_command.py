@@ -163,8 +163,8 @@ def _flip_lines(file: CapacityFile, hour: Hour, after: Hour, case: Case) -> list
     lines = [
         "  [bold]What would flip the answer[/], one figure at a time:",
         f"      the steps no longer do from {covers[1]:.0f} covers in the hour (now {hour.covers:.0f}), "
-        f"below {usable_m2[1]:.2f} m² of stone (now {hour.usable_m2:.2f}), or from {use[1]:.2f} m²·min a plate "
-        f"of {escape(dish)} (now {after.uses_m2min[dish]:.2f})",
+        f"below {usable_m2[1]:.2f} m² of stone (now {hour.usable_m2:.2f}), or from {use[1]:.2f} m²·min a "
+        f"plate of {escape(dish)} (now {after.uses_m2min[dish]:.2f})",
     ]
     shown = [flip for flip in flips(case, within) if flip.at is not None][:SHOWN_FLIPS]
     paid = "; ".join(_flip_words(flip, file.currency) for flip in shown)

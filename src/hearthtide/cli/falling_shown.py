@@ -76,7 +76,7 @@ def _heat_lines(night: Night, fit: Slowing | None) -> Iterator[str]:
     if fit.misses_K:
         misses = ", ".join(f"{abs(miss_K):.0f}" for miss_K in fit.misses_K)
         yield (
-            f"Each reading told from the others was missed by {misses} °C: good to {fit.off_K:.0f} °C, no better."
+            f"Each reading told from the others was missed by {misses} °C: no better than {fit.off_K:.0f} °C."
         )
     else:
         yield "Two readings only: an even share, and nothing to check it by."

@@ -54,22 +54,21 @@ def model_falls(
     """
     hot = settled_state(oven, aim_C, ambient_C=room_C, on_progress=on_progress)
 
-    def run(one: Oven) -> tuple[Array, Array, Array]:
+    def run(one: Oven) -> tuple[Array, Array]:
         return _fallen(one, hot, out_s, door_on_s, until_s)
 
-    times_s, stone_C, dome_C = run(oven)
-    stone = spread(oven, lambda one: run(one)[1], burning=False)
-    dome = spread(oven, lambda one: run(one)[2], burning=False)
+    times_s, values_C = run(oven)
+    low_C, high_C = spread(oven, lambda one: run(one)[1], burning=False)
     return {
-        "stone": Fall(times_s, stone_C, *stone, "the oven model", until_s),
-        "dome": Fall(times_s, dome_C, *dome, "the oven model", until_s),
+        "stone": Fall(times_s, values_C[0], low_C[0], high_C[0], "the oven model", until_s),
+        "dome": Fall(times_s, values_C[1], low_C[1], high_C[1], "the oven model", until_s),
     }
 
 
 def _fallen(
     oven: Oven, hot: OvenState, out_s: float, door_on_s: float | None, until_s: float
-) -> tuple[Array, Array, Array]:
-    """Clock times, stone and dome; open up to the door, shut after it."""
+) -> tuple[Array, Array]:
+    """Clock times (n,), stone and dome (2, n); open up to the door, shut after it."""
     shut_from_s = until_s if door_on_s is None else door_on_s
     parts: list[tuple[float, Course]] = []
     state = hot
@@ -82,7 +81,7 @@ def _fallen(
     kept = np.concatenate([[True], np.diff(times) > 0])
     stone = np.concatenate([run.stone_C for _, run in parts])
     dome = np.concatenate([run.dome_C for _, run in parts])
-    return times[kept], stone[kept], dome[kept]
+    return times[kept], np.stack([stone[kept], dome[kept]])
 
 
 def propped_share_h(oven: Oven, stone_C: float, room_C: float, gap: float = AJAR_GAP) -> float:

@@ -12,6 +12,7 @@ from math import ceil, floor, log
 
 import numpy as np
 
+from hearthtide.day.falling_check import broken
 from hearthtide.day.falling_oven import BURN_S, Relit
 from hearthtide.day.falling_plan import STEP_S, planned
 from hearthtide.day.falling_things import Fall, Night, Stay, Thing, Way
@@ -66,7 +67,7 @@ def _instead(night: Night, thing: Thing, standing: Standing) -> Iterator[Way]:
 def _propped(night: Night, thing: Thing, standing: Standing, means: Means) -> Iterator[Way]:
     """The door propped once somebody is there and nothing needs it, shut again when the thing goes in."""
     door_s, fall = night.fires.door_on_s, night.falls["stone"]
-    if means.propped_share_h is None or door_s is None or thing.place != "stone":
+    if means.propped_share_h is None or door_s is None or not _stone_alone(thing, standing):
         return
     free_s = max([door_s, *(stay.out_s for one, stay in standing if one.door != "off" and not _takes(one))])
     from_s = _next_there(night, free_s)
@@ -83,7 +84,7 @@ def _propped(night: Night, thing: Thing, standing: Standing, means: Means) -> It
         if float(after.falls["stone"].at_C(shut_s)) < thing.low_C:
             return
         plan = planned(after, (wanted,), standing)
-        if plan.short:
+        if plan.short or plan.stays[0].in_s > shut_s + STEP_S or _spoils(after, standing):
             continue
         shut_h, reach_h = (until_s - from_s) / 3600, _share_h(fall, from_s, until_s, means.room_C)
         sums = (
@@ -97,6 +98,16 @@ def _propped(night: Night, thing: Thing, standing: Standing, means: Means) -> It
         )
         yield Way("prop", words, sums, plan.stays, wanted, after)
         return
+
+
+def _stone_alone(thing: Thing, standing: Standing) -> bool:
+    """Whether all of it goes by the stone: of the dome nothing is known once the night is another."""
+    return all(one.place == "stone" for one in (thing, *(one for one, _ in standing)))
+
+
+def _spoils(night: Night, standing: Standing) -> bool:
+    """Whether what stands already would not hold in that night."""
+    return bool(broken(night, {one.key: one for one, _ in standing}, [stay for _, stay in standing]))
 
 
 def _takes(thing: Thing) -> bool:
@@ -134,7 +145,7 @@ def _relit(night: Night, thing: Thing, standing: Standing, means: Means) -> Iter
     First with the rota's people, the soonest they can; then by somebody who comes earlier, as little as does.
     """
     fall, wood = night.falls["stone"], night.fires.fuel == "wood"
-    if means.relit is None or thing.place != "stone":
+    if means.relit is None or not _stone_alone(thing, standing):
         return
     for lit_s, early_s in _lightings(night, thing):
         stone_C = float(fall.at_C(lit_s))
@@ -152,8 +163,11 @@ def _relit(night: Night, thing: Thing, standing: Standing, means: Means) -> Iter
                 break
             after = _lit_night(night, fall, lit_s, run, people, means.room_C)
             plan = planned(after, (thing,), standing)
-            if not plan.short and all(stay.in_s >= clear_s for stay in plan.stays):
-                yield _relit_way(after, thing, plan.stays, run, lit_s, early_s, wood)
+            fits = not plan.short and all(stay.in_s >= clear_s for stay in plan.stays)
+            if fits and not _spoils(after, standing):
+                yield _relit_way(
+                    after, thing, plan.stays, run, lit_s, early_s, _meanwhile(standing, lit_s, run)
+                )
                 return
             if float(run.stone_C[-1]) > thing.high_C:
                 break
@@ -220,10 +234,25 @@ def _lit_night(
     return replace(night, falls={"stone": lit}, fires=fires, people=people)
 
 
+def _meanwhile(standing: Standing, lit_s: float, run: Relit) -> tuple[str, ...]:
+    """What stands in the oven while the fire burns, and how much heat it may take."""
+    return tuple(
+        f"{one.name} stay in meanwhile, lids on and away from the fire: good to {one.high_C:.0f} °C"
+        for one, stay in standing
+        if stay.in_s < lit_s + run.burn_s and stay.out_s > lit_s
+    )
+
+
 def _relit_way(
-    night: Night, thing: Thing, stays: tuple[Stay, ...], run: Relit, lit_s: float, early_s: float, wood: bool
+    night: Night,
+    thing: Thing,
+    stays: tuple[Stay, ...],
+    run: Relit,
+    lit_s: float,
+    early_s: float,
+    meanwhile: tuple[str, ...],
 ) -> Way:
-    clear_s, first = lit_s + run.burn_s, stays[0]
+    wood, clear_s, first = night.fires.fuel == "wood", lit_s + run.burn_s, stays[0]
     fed = f"{run.kg:g} kg of wood" if wood else f"the top flame for {run.burn_s / 60:.0f} min"
     clear = "coals out into the lidded bin" if wood else "gas shut"
     early = f", somebody there {early_s / 60:.0f} min before the rota" if early_s else ""
@@ -235,6 +264,7 @@ def _relit_way(
         f"by the oven model {fed} bring the stone from {run.from_C:.0f} to {run.stone_C.max():.0f} °C, "
         f"{float(np.interp(run.burn_s, run.times_s, run.stone_C)):.0f} at {night.when(clear_s)}, "
         f"{float(night.falls['stone'].at_C(first.in_s)):.0f} at {night.when(first.in_s)}: {run.kWh:.0f} kWh",
+        *meanwhile,
     )
     return Way(
         "relight",

@@ -17,6 +17,7 @@ from hearthtide.house.yaml_lines import Document
 
 NAME = "falling.yaml"
 DAY_S = 86_400
+LEAST_ABOVE_K = 1.0  # a reading no hotter than the room says nothing of a fall
 # Bounds are our own choice: what has been done in falling heat, with some room.
 HeatC = Annotated[TemperatureC, Field(ge=40, le=550)]
 StayS = Annotated[SecondsText, Field(ge=300, le=36 * 3600)]
@@ -125,6 +126,11 @@ class FallingFile(Written):
         return float(self.coals_out if self.coals_out is not None else self.gas_shut or 0.0)
 
     @property
+    def fall_s(self) -> float:
+        """From when readings are of the fall: the door on, or the fire's end where there is none."""
+        return self.out_s if self.door_on is None else self.door_on
+
+    @property
     def seen_s(self) -> tuple[float, ...]:
         """The readings' times, rising: each after the one before."""
         found: list[float] = []
@@ -160,7 +166,11 @@ def read_falling(house: House) -> FallingFile:
     file = validated(FallingFile, document)
     if not isinstance(file, FallingFile):
         raise InputError(file)
-    wrong = (*_fire_and_door(file, house, document), *_things(file, document))
+    wrong = (
+        *_fire_and_door(file, house, document),
+        *_readings(file, document),
+        *_things(file, document),
+    )
     if wrong:
         raise InputError(wrong)
     return file
@@ -176,8 +186,14 @@ def _fire_and_door(file: FallingFile, house: House, document: Document) -> Itera
     if getattr(file, other) is not None:
         burns = house.oven.fuel.replace("_", " ")
         yield document.finding((other,), f"{key} alone: the oven burns {burns}", "Leave it out.")
+    if file.soak >= file.free_for:
+        yield document.finding(("soak",), "less than free_for", "Correct one of the two.")
     if file.door_on is None:
         return
+    if file.door_on >= file.out_s + file.free_for:
+        yield document.finding(
+            ("door_on",), "a time before the oven is lit again", "Correct it, or free_for."
+        )
     if house.oven.door is None:
         yield document.finding(("door_on",), "a door in oven.yaml", "Describe it there, or leave this out.")
     if file.door_on < file.out_s:
@@ -188,6 +204,30 @@ def _fire_and_door(file: FallingFile, house: House, document: Document) -> Itera
             f"a time after {key}, when {what} ({why}); past midnight as 24:30",
             "Put the door on later: this is never planned otherwise.",
         )
+
+
+def _readings(file: FallingFile, document: Document) -> Iterator[Finding]:
+    """Readings above the room, a minute apart, and lower at their end than when the door went on."""
+    seen_s = file.seen_s
+    for i, one in enumerate(file.readings):
+        for place in ("stone", "dome"):
+            value_C = getattr(one, place)
+            if value_C is not None and value_C < file.room + LEAST_ABOVE_K:
+                yield document.finding(("readings", i, place), "more than the room's", "Correct one of them.")
+        if i and seen_s[i] - seen_s[i - 1] < 60:
+            yield document.finding(
+                ("readings", i, "at"), "a minute or more after the one before", "Correct it."
+            )
+    for place in ("stone", "dome"):
+        after = [
+            (i, getattr(one, place))
+            for i, one in enumerate(file.readings)
+            if getattr(one, place) is not None and seen_s[i] >= file.fall_s
+        ]
+        if len(after) > 1 and after[-1][1] >= after[0][1]:
+            expected = f"less than the first after the door, {after[0][1]:.0f} °C"
+            remedy = "Correct the readings, or leave them out."
+            yield document.finding(("readings", after[-1][0], place), expected, remedy)
 
 
 def _things(file: FallingFile, document: Document) -> Iterator[Finding]:
