@@ -13,7 +13,7 @@ from hearthtide.day.falling import Falling, Told
 from hearthtide.day.falling_curve import Slowing
 from hearthtide.day.falling_hot import hot_limit_C, hot_words
 from hearthtide.day.falling_things import Fall, Night, Stay, Way
-from hearthtide.printing.curves import Curve, Moment, curves_picture
+from hearthtide.printing.curves import Band, Curve, Moment, curves_picture
 from hearthtide.printing.picture import Picture
 from hearthtide.safety.cautions import BURNS_CAUTION, GAS_CAUTION, HOUSE_CAUTIONS
 from hearthtide.safety.rule_sets import chosen_words
@@ -207,7 +207,9 @@ def _way(way: Way) -> dict[str, object]:
 
 
 def picture_of(name: str, found: Falling) -> Picture:
-    """The stone as it falls, with what is known of it, and what goes in and comes out."""
+    """The stone as it falls, with what is known of it, what goes in and comes out, and the band of the first
+    thing that does not fit.
+    """
     night, fall = found.night, found.night.falls["stone"]
     from_s = night.fires.out_s
     shown = fall.times_s >= from_s
@@ -220,4 +222,6 @@ def picture_of(name: str, found: Falling) -> Picture:
         for at, what in ((stay.in_s, "in"), (stay.out_s, "out"))
     ]
     title = f"{name}: hours after the fire's end at {night.when(from_s)}"
-    return curves_picture(title, times_s, (curve,), moments=moments)
+    missed = next((one.thing for one in found.told if not one.stays and one.thing.place == "stone"), None)
+    band = None if missed is None else Band(missed.low_C, missed.high_C, missed.name)
+    return curves_picture(title, times_s, (curve,), band, moments)

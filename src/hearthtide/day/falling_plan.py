@@ -91,7 +91,8 @@ def stays_of(marks: Marks, thing: Thing, people: bool = True) -> tuple[Stay, ...
     for i in np.flatnonzero(good):
         j = _out(marks, thing, hands, value_C, int(i))
         if j is not None:
-            sure = bool(low_C[i] >= thing.low_C and high_C[i] <= thing.high_C)
+            in_band = low_C[i] >= thing.low_C and high_C[i] <= thing.high_C
+            sure = bool(in_band and low_C[i : j + 1].min() >= thing.least_C)
             found.append(Stay(thing.key, 1, float(marks.times_s[i]), float(marks.times_s[j]), sure))
     return tuple(found)
 

@@ -155,7 +155,8 @@ def _relit(night: Night, thing: Thing, standing: Standing, means: Means) -> Iter
         people = (*night.people, somebody) if early_s else night.people
         for amount in _amounts(wood):
             clear_s = lit_s + (BURN_S if wood else amount)
-            late = thing.by_s is not None and clear_s + _least_s(night, thing, standing, clear_s) > thing.by_s
+            ready_s = clear_s + SETTLE_S
+            late = thing.by_s is not None and ready_s + _least_s(night, thing, standing, clear_s) > thing.by_s
             if late or not _watched(people, lit_s, clear_s):
                 break
             run = means.relit(stone_C, float(amount), AFTER_S)
@@ -163,7 +164,7 @@ def _relit(night: Night, thing: Thing, standing: Standing, means: Means) -> Iter
                 break
             after = _lit_night(night, fall, lit_s, run, people, means.room_C)
             plan = planned(after, (thing,), standing)
-            fits = not plan.short and all(stay.in_s >= clear_s for stay in plan.stays)
+            fits = not plan.short and all(stay.in_s >= ready_s for stay in plan.stays)
             if fits and not _spoils(after, standing):
                 yield _relit_way(
                     after, thing, plan.stays, run, lit_s, early_s, _meanwhile(standing, lit_s, run)

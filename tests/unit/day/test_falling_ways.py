@@ -70,7 +70,7 @@ def test_the_least_wood_that_does_is_lit_at_the_soonest_with_the_rota_s_people()
 
 
 def test_somebody_comes_as_little_earlier_as_will_do():
-    """By 06:15: 20 min in, 40 min of fire: lit by 05:15 at the latest; by 05:45 a quarter of an hour sooner."""
+    """By 06:15: 20 min in, 40 min of fire: lit by 05:15 at the latest; by 05:45 a quarter sooner."""
     (in_time,) = ways(night(), (loaves(by_s=30.25 * HOUR),), ten_a_unit())["loaves"]
     assert in_time.early_s == 0
     (early,) = ways(night(), (loaves(by_s=29.75 * HOUR),), ten_a_unit())["loaves"]
