@@ -71,8 +71,8 @@ class Thing:
 @dataclass(frozen=True)
 class Fires:
     """Fire and door. `out_s`: coals out of the oven, or the gas shut; `door_on_s` None: no door is put on;
-    `ready_s`: from when things may go in. `lit`: fires in between, from their lighting to coals out or gas
-    shut.
+    `ready_s`: from when things may go in. `lit`: fires in between, from their lighting until the oven
+    is clear and brushed.
     """
 
     out_s: float

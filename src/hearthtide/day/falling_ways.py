@@ -24,9 +24,8 @@ EVERY_BURN_S, MOST_BURN_S = 300.0, 2400.0  # of gas
 QUARTER_S = 900  # fires are lit on quarter hours; own choice
 MOST_EARLY_S = 2 * 3600  # nobody is asked to come earlier than that; own choice
 MOST_LATE_S = 4 * 3600  # after somebody came: later the day's own fire is nearer; own choice
-AFTER_S = (
-    2 * 3600.0
-)  # run by the model after the coals are out; then on by the night's own shares; own choice
+SETTLE_S = 300.0  # from coals out until something goes in, for the brush and the door; own choice
+AFTER_S = 2 * 3600.0  # run by the model after the coals are out; then by the night's own shares; own choice
 
 Standing = Sequence[tuple[Thing, Stay]]
 
@@ -231,7 +230,7 @@ def _lit_night(
         low_C=joined(fall.low_C),
         high_C=joined(fall.high_C),
     )
-    fires = replace(night.fires, lit=(*night.fires.lit, (lit_s, lit_s + run.burn_s)))
+    fires = replace(night.fires, lit=(*night.fires.lit, (lit_s, lit_s + run.burn_s + SETTLE_S)))
     return replace(night, falls={"stone": lit}, fires=fires, people=people)
 
 
