@@ -172,3 +172,47 @@ def coldout(
         person,
     )
     raise typer.Exit(KEPT if run_coldout(asked, json) else BROKEN)
+def falling(
+    house: HouseArg,
+    day: DateArg,
+    json: JsonFlag = False,
+    picture: Annotated[
+        Path | None, typer.Option(metavar="FILE.svg", help="draw the fall with what goes in and out")
+    ] = None,
+) -> None:
+    """What the heat after close is good for that night, with the doors and people that are really there."""
+    from hearthtide.cli.falling_command import run_falling
+
+    raise typer.Exit(KEPT if run_falling(house, day, picture, json) else BROKEN)
+
+
+def fuel(
+    house: HouseArg,
+    json: JsonFlag = False,
+    days: Annotated[int, typer.Option(min=1, max=31, help="days to come, shut ones counted")] = 7,
+    begins: Annotated[
+        str | None, typer.Option("--from", metavar="DATE", help="the first of them; today if not given")
+    ] = None,
+    in_store: Annotated[
+        str | None, typer.Option(metavar="MASS", help="wood that is there, such as 120kg; else fuel.yaml's")
+    ] = None,
+    covers: Annotated[
+        int | None, typer.Option(min=1, max=5_000, metavar="N", help="of an open day; else fuel.yaml's")
+    ] = None,
+) -> None:
+    """Wood or gas: what an open day burns and for what, what the days to come want, what to order."""
+    from hearthtide.cli.fuel_command import run_fuel
+
+    run_fuel(house, days, begins, in_store, covers, json)
+
+
+def capacity(
+    path: Annotated[
+        Path, typer.Argument(metavar="FILE|HOUSE", help="an owner's figures, or a house with capacity.yaml")
+    ],
+    json: JsonFlag = False,
+) -> None:
+    """A second oven, or something cheaper first: stone, money, payback, and what would flip the answer."""
+    from hearthtide.cli.capacity_command import run_capacity
+
+    run_capacity(path, json)

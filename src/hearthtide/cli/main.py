@@ -31,6 +31,9 @@ app.command(name="heat-up")(day_app.heat_up)
 app.command()(day_app.cooldown)
 app.command()(day_app.coldout)
 add_prints(app)
+app.command()(day_app.falling)
+app.command()(day_app.fuel)
+app.command()(day_app.capacity)
 
 HouseArg = Annotated[Path, typer.Argument(metavar="HOUSE", help="a house's folder")]
 JsonFlag = Annotated[bool, typer.Option("--json", help="print JSON, units in the keys")]
