@@ -1,0 +1,62 @@
+"""Invented days of prep for tests and benchmarks: as random as one seed, in whole minutes."""
+
+from __future__ import annotations
+
+import random
+
+from hearthtide.day.prep import Block, Machine, Person, Problem, Step, Task
+
+HOUR_S, MINUTE_S = 3600, 60
+WORKS = ("hearth", "pass", "porter", "prep")
+
+
+def invented_day(seed: int, tasks: int = 9, people: int = 3, apart: bool = False) -> Problem:
+    """A day with machines, rests, orders, dues, people with their own hours and kinds of work."""
+    rng = random.Random(seed)
+    there = [
+        Person(
+            f"Person {n}",
+            rng.choice((0, 0, 30 * MINUTE_S, HOUR_S)),
+            rng.choice((8, 10, 12)) * HOUR_S,
+            frozenset(rng.sample(("hearth", "prep"), rng.randint(1, 2))),
+        )
+        for n in range(people)
+    ]
+    there.append(Person("Porter", 0, 40 * HOUR_S, frozenset({"porter"})))
+    kinds = sorted(set().union(*(person.does for person in there[:-1])))
+    machines = (
+        Machine("mixer", "Mixer"),
+        Machine(
+            "table", "Table", 1 if apart else 2, apart=apart, wash_s=10 * MINUTE_S, washed_by=frozenset({"porter"})
+        ),
+        Machine("shelf", "Shelf", 3, until_s=36 * HOUR_S),
+        Machine("hearth", "Hearth", 2, from_s=HOUR_S),
+    )
+    made = []
+    for n in range(tasks):
+        word = rng.random()
+        made.append(
+            Task(
+                key=f"t{n}",
+                name=f"Task {n}",
+                steps=_steps(rng),
+                who=frozenset({rng.choice(kinds)}),
+                after=tuple(f"t{m}" for m in rng.sample(range(n), min(n, rng.choice((0, 0, 1, 1, 2))))),
+                release_s=rng.choice((0, 0, 0, 40 * MINUTE_S)),
+                due_s=rng.choice((None, None, 3 * HOUR_S, 5 * HOUR_S)),
+                leaves=frozenset({"raw"}) if apart and word < 0.4 else frozenset(),
+                keeps_from=frozenset({"raw"}) if apart and word > 0.6 else frozenset(),
+            )
+        )
+    blocks = (Block("a tray of the heat-up", 2 * HOUR_S, 3 * HOUR_S, machine="hearth"),)
+    return Problem(tuple(made), tuple(there), machines, blocks)
+
+
+def _steps(rng: random.Random) -> tuple[Step, ...]:
+    place = rng.choice(({}, {"table": 1}, {"table": 1}, {"mixer": 1}))
+    steps = [Step(rng.randint(5, 40) * MINUTE_S, True, place)]
+    if rng.random() < 0.5:
+        steps.append(Step(rng.randint(10, 60) * MINUTE_S, False, {rng.choice(("shelf", "hearth")): 1}))
+        if rng.random() < 0.4:
+            steps.append(Step(rng.randint(2, 10) * MINUTE_S, True))
+    return tuple(steps)
