@@ -87,7 +87,9 @@ def _model(
     for intervals in hands.values():
         model.add_no_overlap(intervals)
     for machine in problem.machines:
-        model.add_cumulative([i for i, _ in use[machine.key]], [n for _, n in use[machine.key]], machine.count)
+        model.add_cumulative(
+            [i for i, _ in use[machine.key]], [n for _, n in use[machine.key]], machine.count
+        )
         if machine.apart:
             _apart(model, problem, machine.key, machine.wash_s // scale, start)
     ends = [start[task.key] + length[task.key] for task in problem.tasks]
@@ -130,4 +132,6 @@ def _apart(model, problem, key, wash, start):
             if other != one and theirs.leaves & task.keeps_from:
                 first = model.new_bool_var(f"{one} before {other} at {key}")
                 model.add(start[one] + end <= start[other] + other_begin).only_enforce_if(first)
-                model.add(start[one] + begin >= start[other] + other_end + wash).only_enforce_if(first.negated())
+                model.add(start[one] + begin >= start[other] + other_end + wash).only_enforce_if(
+                    first.negated()
+                )

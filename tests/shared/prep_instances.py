@@ -27,7 +27,12 @@ def invented_day(seed: int, tasks: int = 9, people: int = 3, apart: bool = False
     machines = (
         Machine("mixer", "Mixer"),
         Machine(
-            "table", "Table", 1 if apart else 2, apart=apart, wash_s=10 * MINUTE_S, washed_by=frozenset({"porter"})
+            "table",
+            "Table",
+            1 if apart else 2,
+            apart=apart,
+            wash_s=10 * MINUTE_S,
+            washed_by=frozenset({"porter"}),
         ),
         Machine("shelf", "Shelf", 3, until_s=36 * HOUR_S),
         Machine("hearth", "Hearth", 2, from_s=HOUR_S),

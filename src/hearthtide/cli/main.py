@@ -26,6 +26,9 @@ app = typer.Typer(
 app.add_typer(records, name="records")
 app.command()(day_app.demand)
 app.command()(day_app.pars)
+app.command()(day_app.prep)
+app.command()(day_app.reheat)
+app.command()(day_app.orders)
 
 HouseArg = Annotated[Path, typer.Argument(metavar="HOUSE", help="a house's folder")]
 JsonFlag = Annotated[bool, typer.Option("--json", help="print JSON, units in the keys")]

@@ -27,6 +27,9 @@ WORDS = {
     "oven": "running the oven",
     "chill": "chilling it every way",
     "night": "running the night",
+    "prep": "ordering the prep",
+    "limits": "trying what would mend it",
+    "reheat": "heating it from every start",
 }
 
 

@@ -40,7 +40,7 @@ def age_word(age: int) -> Word:
 
 @dataclass(frozen=True)
 class DoughDay:
-    """One day: the balls there after the day's making by their age, made, wanted, short, binned that night."""
+    """One day: the balls there after its making by their age, made, wanted, short, binned that night."""
 
     day: date
     there: tuple[Balls, ...]
@@ -123,7 +123,8 @@ class Trays:
 def trays_out(
     evening: Evening, lots: Sequence[Balls], day: date, tray: int, temper_s: int, use_within_s: int
 ) -> Trays:
-    """Trays in the order they come out, the oldest dough first: each ready when the one before it is used up.
+    """Trays in the order they come out, the oldest dough first: each ready when the one before it is
+    used up, to the minute.
 
     A tray that the evening would not use up within its time comes out in part; what is not wanted stays in
     the cold. ValueError for a tray of none or times not above 0.
@@ -135,7 +136,7 @@ def trays_out(
     for balls in sorted(lots, key=lambda one: one.made):
         left = balls.count if balls.age(day) <= DAYS else 0
         while left and gone < evening.total:
-            ready_s = int(evening.used_at(gone)) if gone else evening.from_s
+            ready_s = int(evening.used_at(gone)) // 60 * 60 if gone else evening.from_s
             count = min(tray, left, evening.total - gone)
             while count > 1 and evening.used_at(gone + count) > ready_s + use_within_s:
                 count -= 1

@@ -1,4 +1,4 @@
-"""A day's prep as a problem: tasks of steps, people with hours, machines and places with counts. No search here.
+"""A day's prep as a problem: tasks in steps, people with hours, machines and places with counts.
 
 Times are whole seconds of the day's clock. The plan of it (`prep_search`) and the proof of the plan
 (`prep_checker`) share these words and nothing else.
@@ -13,6 +13,7 @@ from functools import cached_property
 from hearthtide.house.prep_file import in_a_circle
 
 DAY_S = 86_400
+PART = "."  # between a task's key and the number of its batch
 LONGEST_S = 2 * DAY_S  # hours past midnight go on counting; nothing of a day ends later; own choice
 
 
@@ -20,7 +21,7 @@ LONGEST_S = 2 * DAY_S  # hours past midnight go on counting; nothing of a day en
 class Machine:
     """A machine or place that tasks hold: `count` at once, between `from_s` and `until_s`.
 
-    `apart`: food of different kinds meets here, so that what one task leaves must not be there for another
+    `apart`: food of different kinds meets here, so that what one task leaves must not be there for one
     that keeps from it; `wash_s` of hands then make it clean, of anybody who does one of `washed_by`.
     """
 
@@ -46,7 +47,7 @@ class Person:
 
 @dataclass(frozen=True)
 class Block:
-    """Something fixed: so many of a machine, or a person, taken for something else (a heat-up plan's tray)."""
+    """Something fixed: so many of a machine, or a person, taken for something else (a heat-up tray)."""
 
     what: str
     from_s: int
@@ -58,7 +59,7 @@ class Block:
 
 @dataclass(frozen=True)
 class Step:
-    """One stretch of a task: with hands or without (it rests, chills, roasts), and what it holds meanwhile."""
+    """One stretch of a task, with hands or without (it rests, chills, roasts); what it holds then."""
 
     seconds: int
     hands: bool
@@ -67,7 +68,8 @@ class Step:
 
 @dataclass(frozen=True)
 class Task:
-    """Steps that follow each other without a wait; each of hands by one person who does one of `who`.
+    """Steps that follow each other without a wait; each of hands by one person who
+    does one of `who`.
 
     It begins when all of `after` have ended and not before `release_s`; it should end by `due_s`. It `leaves`
     words at places kept apart (raw, an allergen) and `keeps_from` words. `amount` of `makes` it gives: 0 and

@@ -1,8 +1,8 @@
 """Prep laid down task by task, each as early as people, machines and places allow.
 
-Serial schedule generation (Kelley 1963, as surveyed by Kolisch and Hartmann 1999): every plan that no task can
-leave earlier without pushing another comes out of some order of the tasks, and one of these is best wherever
-no end that comes sooner costs more.
+Serial schedule generation (Kelley 1963, as surveyed by Kolisch and Hartmann 1999): every plan that no task
+can leave earlier without pushing another comes out of some order of the tasks, and one of these is best
+wherever no end that comes sooner costs more.
 """
 
 from __future__ import annotations
@@ -150,7 +150,7 @@ class Board:
         self.unplaced: list[str] = []
 
     def lay(self, task: Task, forced: Mapping[tuple[str, int], str]) -> None:
-        """Put a task in as early as it can be; `forced` says whose hands a step (task, number) has to have."""
+        """Put a task in as early as it can be; `forced` says whose hands a step (task, number) has."""
         if any(key not in self.entries for key in task.after):
             self.unplaced.append(task.key)
             return
@@ -184,7 +184,7 @@ class Board:
         return clean and not task.leaves & run.keeps_from
 
     def _washed(self, opening: Sequence[str], task: Task) -> list[Wash]:
-        """The wash-downs a task needs before it, each at its earliest and booked; one nobody can do is NEVER."""
+        """The wash-downs a task needs, each at its earliest and booked; one nobody can do is at NEVER."""
         made = []
         for key in opening:
             run, machine = self.runs[key], self.problem.machine[key]
@@ -287,7 +287,7 @@ class Board:
 
 
 def laid(ground: Ground, order: Sequence[str], forced: Mapping[tuple[str, int], str]) -> Schedule:
-    """The plan of one order of tasks; one that comes before what it waits for is put off until it can come."""
+    """The plan of one order of tasks; one that comes before what it waits for is put off until it can."""
     board, tasks = Board(ground), ground.problem.task
     waiting, seen = list(order), set[str]()
     while waiting:

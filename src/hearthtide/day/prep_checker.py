@@ -119,13 +119,14 @@ def _beyond(
     machine: Machine, uses: list[tuple[int, int, int, str]], fixed: list[tuple[int, int, int]]
 ) -> Iterator[str]:
     """Moments at which more is in use than there is; a fixed block takes at most all there is."""
-    for moment in sorted({one[0] for one in (*uses, *fixed)}):
+    for moment in sorted({one[0] for one in uses} | {one[0] for one in fixed}):
         there = [one for one in uses if one[0] <= moment < one[1]]
         taken = min(machine.count, sum(n for from_s, until_s, n in fixed if from_s <= moment < until_s))
         wanted = sum(one[2] for one in there)
         if there and wanted + taken > machine.count:
             names = ", ".join(one[3] for one in there)
-            yield f"{machine.key}: {wanted + taken} of {machine.count} in use at {clock_text(moment)} ({names})"
+            used = f"{wanted + taken} of {machine.count} in use"
+            yield f"{machine.key}: {used} at {clock_text(moment)} ({names})"
 
 
 def _apart(problem: Problem, plan: Schedule) -> Iterator[str]:

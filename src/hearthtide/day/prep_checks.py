@@ -1,8 +1,8 @@
 """Opening and closing checks: what is looked at, how, and the caution that belongs to it.
 
-What is checked is trade teaching written down from memory; the seconds are common practice, no source: a house
-that has clocked its own writes the check as a task. Passing a check is a person's word and a reading; nothing
-here says that air, gas or food is safe.
+What is checked is trade teaching written down from memory; the seconds are common practice, no source: a
+house that has clocked its own writes the check as a task. Passing a check is a person's word and a reading;
+nothing here says that air, gas or food is safe.
 """
 
 from __future__ import annotations
@@ -109,3 +109,12 @@ CHECKS: dict[Check, ToCheck] = {
     ),
     "clean_down": ToCheck("Line and boards cleaned down", 1500, "Raw side last; cloths to the wash."),
 }
+
+FIRST: dict[Check, tuple[Check, ...]] = {
+    "cold_units": ("thermometers",),
+    "ir_gun": ("thermometers",),
+    "flue": ("co_alarm", "extraction"),
+    "gas_valve": ("co_alarm", "extraction", "flue"),
+    "clean_down": ("gas_shut", "coals_out", "chilled"),
+}
+"""What is looked at before what, where a house does both; common practice, no source."""

@@ -1,4 +1,4 @@
-"""Prep that cannot all be done in time: which limit binds, and what would mend it, each tried by planning again."""
+"""Prep that cannot all be in time: which limit binds; what would mend it, each tried by planning again."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from hearthtide.day.prep import LONGEST_S, Block, Machine, Person, Problem, Sche
 from hearthtide.day.prep_search import Effort, heads_s, planned, tails_s
 from hearthtide.quantities.show import clock_text
 
-ROUNDS_AGAIN = 250  # for each limit lifted and each way out; own choice
+ROUNDS_AGAIN, ROUNDS_IN_VAIN = 150, 10  # for each try; for one that is proved not to mend it; own choice
 EARLIER_MIN = (15, 30, 45, 60, 90, 120, 180, 240)  # tried in this order; own choice
 LESS = (0.9, 0.75, 0.5, 0.25, 0.0)  # shares of one thing that are left, tried in this order; own choice
 ONE_MORE = "one more pair of hands"
@@ -83,7 +83,7 @@ def binding(
     limit, words = (helps[0].limit, _words_of(helps[0])) if helps else _chain(problem, plan)
     if proof is not None:
         limit, words = proof
-    ways = _ways_out(problem, plan, less, amounts or {}, again)
+    ways = [way for way in _ways_out(problem, plan, less, amounts or {}, again) if _undone(way) < undone]
     tell(1.0)
     return Binding(limit, words, proof is not None, late, tuple(lifted), tuple(ways))
 
@@ -97,7 +97,8 @@ class _Again:
     def plan(self, problem: Problem) -> Schedule:
         self.done += 1
         self.tell(1 - 1 / (1 + self.done / 10))  # how many there are is not known beforehand
-        return planned(problem, seed=self.seed, effort=Effort(self.rounds, until_kept=True))
+        rounds = self.rounds if _proof(problem) is None else min(self.rounds, ROUNDS_IN_VAIN)
+        return planned(problem, seed=self.seed, effort=Effort(rounds, until_kept=True))
 
 
 def _late(plan: Schedule) -> tuple[str, ...]:
@@ -204,8 +205,8 @@ def _overfull(problem: Problem, heads: Mapping[str, int], tails: Mapping[str, in
             ]  # fmt: skip
             if begin >= end or not inside:
                 continue
-            span = f"between {clock_text(begin)} and {clock_text(end)}"
             for machine in problem.machines:
+                span = _span(max(begin, machine.from_s), min(end, machine.until_s))
                 wanted = sum(s.seconds * s.at.get(machine.key, 0) for task in inside for s in task.steps)
                 there = machine.count * _inside(machine.from_s, machine.until_s, begin, end)
                 if wanted > there:
@@ -214,8 +215,12 @@ def _overfull(problem: Problem, heads: Mapping[str, int], tails: Mapping[str, in
                         f"{_min(wanted)} min of {machine.name} wanted {span}, {_min(there)} there",
                     )
             if (found := _too_few_hands(problem, inside, begin, end)) is not None:
-                return found[0], f"{found[1]} {span}, {found[2]} there"
+                return found[0], f"{found[1]} {_span(begin, end)}, {found[2]} there"
     return None
+
+
+def _span(begin: int, end: int) -> str:
+    return f"between {clock_text(begin)} and {clock_text(max(begin, end))}"
 
 
 def _too_few_hands(problem: Problem, inside: list[Task], begin: int, end: int) -> tuple[str, str, str] | None:

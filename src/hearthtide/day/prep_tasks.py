@@ -6,13 +6,22 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from hearthtide.day.dough import TrayOut, age_word
-from hearthtide.day.prep import LONGEST_S, Block, Machine, Person, Problem, Step, Task
-from hearthtide.day.prep_checks import CHECKS
-from hearthtide.house.prep_file import LINE_UP, ChecksFile, MachineFile, PrepFile, StepFile, TaskFile
+from hearthtide.day.prep import LONGEST_S, PART, Block, Machine, Person, Problem, Step, Task
+from hearthtide.day.prep_checks import CHECKS, FIRST
+from hearthtide.house.prep_file import (
+    LINE_UP,
+    ChecksFile,
+    DoughFile,
+    MachineFile,
+    PrepFile,
+    StepFile,
+    TaskFile,
+)
 from hearthtide.house.rota_file import Hours
+from hearthtide.quantities.show import clock_text
 
 MINUTE_S = 60
-TRAY_EARLY_S, TRAY_LATE_S = 900, 300  # how far a tray may come out beside its minute; own choice
+TRAY_EARLY_S, TRAY_LATE_S = 300, 300  # how far a tray may come out beside its minute; own choice
 
 
 def problem_of(
@@ -32,10 +41,10 @@ def problem_of(
     tasks = [*_checks("opening", file.opening)]
     for key, task in file.tasks.items():
         for part, amount in parts[key]:
-            tasks.append(_task(file, key, part, task, amount, parts, _name_of(task, part, parts[key])))
+            tasks.append(_task(file, key, part, task, amount, parts))
     if file.dough is not None and day is not None:
         for n, out in enumerate(trays, 1):
-            tasks.append(_tray(file, n, out, day))
+            tasks.append(_tray(file.dough, n, out, day))
     tasks += _checks("closing", file.closing)
     return Problem(
         tuple(tasks),
@@ -70,13 +79,7 @@ def _parts(key: str, task: TaskFile, amounts: Mapping[str, int]) -> list[tuple[s
     if task.batch is None or amount <= task.batch:
         return [(key, amount)]
     sizes = [task.batch] * (amount // task.batch) + ([amount % task.batch] if amount % task.batch else [])
-    return [(f"{key}.{n}", size) for n, size in enumerate(sizes, 1)]
-
-
-def _name_of(task: TaskFile, part: str, parts: Sequence[tuple[str, int]]) -> str:
-    if len(parts) == 1:
-        return task.name
-    return f"{task.name}, {part.rsplit('.', 1)[1]} of {len(parts)}"
+    return [(f"{key}{PART}{n}", size) for n, size in enumerate(sizes, 1)]
 
 
 def _task(
@@ -86,12 +89,11 @@ def _task(
     task: TaskFile,
     amount: int,
     parts: Mapping[str, Sequence[tuple[str, int]]],
-    name: str,
 ) -> Task:
     due_s = None if task.due is None else round(file.line_up if task.due == LINE_UP else task.due)
     return Task(
         key=part,
-        name=name,
+        name=task.name,
         steps=tuple(_step(step, amount) for step in task.steps),
         who=frozenset(task.does),
         after=tuple(one for before in task.after for one in _before(file, key, part, before, parts)),
@@ -114,7 +116,7 @@ def _before(
     names = tuple(name for name, _ in parts[before])
     alike = mine.makes is not None and (mine.makes, mine.batch) == (theirs.makes, theirs.batch)
     if alike and len(names) > 1:
-        return (f"{before}.{part.rsplit('.', 1)[1]}",)
+        return (f"{before}{PART}{part.rsplit(PART, 1)[1]}",)
     return names
 
 
@@ -145,6 +147,7 @@ def _checks(name: str, file: ChecksFile | None) -> list[Task]:
             name=CHECKS[key].name,
             steps=(Step(CHECKS[key].seconds, True),),
             who=frozenset(file.does),
+            after=tuple(f"{name} {one}" for one in FIRST.get(key, ()) if one in file.of),
             release_s=round(file.since),
             due_s=round(file.by),
             words=CHECKS[key].words,
@@ -154,18 +157,17 @@ def _checks(name: str, file: ChecksFile | None) -> list[Task]:
     ]
 
 
-def _tray(file: PrepFile, number: int, out: TrayOut, day: date) -> Task:
-    assert file.dough is not None
+def _tray(dough: DoughFile, number: int, out: TrayOut, day: date) -> Task:
     age = (day - out.made).days + 1
-    whole = "tray" if out.balls == file.dough.tray else "part tray"
+    whole = "tray" if out.balls == dough.tray else "part tray"
     return Task(
         key=f"tray {number}",
         name=f"Dough out of the cold, {whole} {number}, day {age} ({age_word(age)})",
-        steps=(Step(_up(file.dough.hands), True),),
-        who=frozenset(file.dough.does),
+        steps=(Step(_up(dough.hands), True),),
+        who=frozenset(dough.does),
         release_s=max(0, out.out_s - TRAY_EARLY_S),
         due_s=out.out_s + TRAY_LATE_S,
-        makes=file.dough.made,
+        makes=dough.made,
         amount=out.balls,
-        words="Mark it with the time it came out.",
+        words=f"Ready {clock_text(out.ready_s)}, used by {clock_text(out.use_by_s)}: mark it with both.",
     )
