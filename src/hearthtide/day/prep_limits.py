@@ -145,10 +145,16 @@ def _felt(problem: Problem, plan: Schedule) -> list[Task]:
 
 
 def _crowd(work: str, problem: Problem) -> tuple[Person, ...]:
-    """So many people for one kind of work that nobody waits for hands; there all day."""
-    return tuple(
-        Person(f"{ONE_MORE} {n}", 0, LONGEST_S, frozenset({work})) for n in range(min(12, len(problem.tasks)))
-    )
+    """So many people for one kind of work that nobody waits for hands, from when the first comes."""
+    from_s, until_s = _house_hours(problem)
+    count = min(12, len(problem.tasks))
+    return tuple(Person(f"{ONE_MORE} {n}", from_s, until_s, frozenset({work})) for n in range(count))
+
+
+def _house_hours(problem: Problem) -> tuple[int, int]:
+    """From when the first person comes to when the last one goes."""
+    from_s = min((person.from_s for person in problem.people), default=0)
+    return from_s, max((person.until_s for person in problem.people), default=LONGEST_S)
 
 
 def _with(problem: Problem, machine: Machine) -> Problem:
@@ -182,12 +188,11 @@ def _proof(problem: Problem) -> tuple[str, str] | None:
                 return name, f"{task.name} wants {most} of {name}, {problem.machine[key].count} are there"
         if task.hands_s and not any(person.does & task.who for person in problem.people):
             return f"hands for {' or '.join(sorted(task.who))}", f"nobody there does such work: {task.name}"
-        if heads[task.key] > tails[task.key]:
-            must = f"must have begun by {clock_text(max(0, tails[task.key]))}"
-            return (
-                "the steps themselves",
-                f"{task.name} {must} and cannot before {clock_text(heads[task.key])}",
-            )
+    too_long = [task for task in problem.tasks if heads[task.key] > tails[task.key]]
+    if too_long:
+        task = max(too_long, key=lambda one: heads[one.key])  # the end of the chain, where its due stands
+        must = f"must have begun by {clock_text(max(0, tails[task.key]))}"
+        return "the steps themselves", f"{task.name} {must} and cannot before {clock_text(heads[task.key])}"
     return _overfull(problem, heads, tails)
 
 
@@ -292,8 +297,7 @@ def _earlier(problem: Problem, again: _Again) -> list[WayOut]:
 
 def _more_hands(problem: Problem, plan: Schedule, again: _Again) -> list[WayOut]:
     """One more person for each kind of work the late tasks need, for the hours of the day's prep."""
-    from_s = min((person.from_s for person in problem.people), default=0)
-    until_s = max((person.until_s for person in problem.people), default=LONGEST_S)
+    from_s, until_s = _house_hours(problem)
     ways = []
     for work in sorted({work for task in _felt(problem, plan) for work in task.who}):
         more = Person(ONE_MORE, from_s, until_s, frozenset({work}))

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import random
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from hearthtide.day.prep import LONGEST_S, Problem, Schedule
+from hearthtide.day.prep import LONGEST_S, Problem, Schedule, Task
 from hearthtide.day.prep_board import Ground, laid
 
 ROUNDS = 2000
@@ -82,12 +82,22 @@ def _at(ground: Ground, order: Iterable[str], forced: dict[tuple[str, int], str]
 
 
 def heads_s(problem: Problem) -> dict[str, int]:
-    """The soonest each task can begin by its own day and what it waits for, limits left aside."""
+    """The soonest each task can begin: its own time, what it waits for, hands and machines not there yet."""
     found: dict[str, int] = {}
     for key in _by_need(problem):
         task = problem.task[key]
-        found[key] = max([task.release_s, *(found[b] + problem.task[b].seconds for b in task.after)])
+        own_s = [task.release_s, *_there_s(problem, task)]
+        found[key] = max(*own_s, *(found[b] + problem.task[b].seconds for b in task.after), 0)
     return found
+
+
+def _there_s(problem: Problem, task: Task) -> Iterator[int]:
+    """For each step, when the task would begin if it had its hands and machines as soon as they are there."""
+    first_s = min((person.from_s for person in problem.people if person.does & task.who), default=0)
+    for step, offset in zip(task.steps, task.offsets, strict=True):
+        yield (first_s if step.hands else 0) - offset
+        for key in step.at:
+            yield problem.machine[key].from_s - offset
 
 
 def tails_s(problem: Problem) -> dict[str, int]:

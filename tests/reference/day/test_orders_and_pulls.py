@@ -1,4 +1,4 @@
-"""Base stock against its closed form and simulated reviews; a day's use and thinning against chance itself."""
+"""Base stock against its closed form and simulated days; a day's use and thinning against chance itself."""
 
 import random
 from datetime import date, timedelta

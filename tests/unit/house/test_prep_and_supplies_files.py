@@ -34,7 +34,8 @@ taken:
 SUPPLIES = """\
 supplies:
   flour: {name: Flour, uses: {dough: 165 g}, pack: 25 kg, on_hand: 40 kg, lead: 2, delivered: [tuesday]}
-  cheese: {name: Cheese, uses: {pizza: 3 oz}, pack: 10 lb, on_hand: 0 kg, lead: 1, delivered: [friday], level: 98 %}
+  cheese: {name: Cheese, uses: {pizza: 3 oz}, pack: 10 lb, on_hand: 0 kg, lead: 1, delivered: [friday],
+    level: 98 %}
 """
 
 
@@ -72,7 +73,7 @@ def test_prep_is_read(folder):
         ("covers: [4, 8]", "covers: [0, 0]", "somebody to come"),
         ("evening: {from: 17:00, covers: [4, 8]}\n", "", "`evening:` beside it"),
         ("made: dough, tray", "made: bread, tray", "a thing that pars.yaml makes"),
-        ("person: Ana", "person: Anna", "Did you mean `Ana`"),
+        ("person: Ana", "person: Anna", "somebody of rota.yaml"),
         ("machine: bench", "machine: benk", "Did you mean `bench`"),
         ("machine: bench", "machine: bench, person: Ana", "either machine or person"),
         ("from: 12:30, until: 13:00}\n  -", "from: 13:30, until: 13:00}\n  -", "later than from"),
@@ -92,7 +93,7 @@ def test_all_mistakes_are_told_at_once(folder):
     with pytest.raises(InputError) as refused:
         read(folder, "prep.yaml", text, read_prep)
     assert len(refused.value.findings) == 2
-    assert [one.line for one in refused.value.findings] == [8, 19]
+    assert [one.line for one in refused.value.findings] == [8, 20]
 
 
 def test_a_circle_is_found_however_long():
