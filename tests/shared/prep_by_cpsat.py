@@ -37,19 +37,20 @@ def best_cost(problem: Problem, scale: int = 60, effort: float = 60.0) -> tuple[
     return late, end, whole
 
 
-def finish_within(problem: Problem, seconds: float, scale: int = 60) -> tuple[int, float]:
-    """The soonest finish CP-SAT finds in so many seconds of one thread, and a bound below any [s]."""
+def found_within(problem: Problem, seconds: float, scale: int = 60) -> tuple[int, int] | None:
+    """Lateness and finish [s] of the best CP-SAT finds in so many seconds of one thread, lateness first."""
     model, ends, lates = _model(problem, scale)
     finish = model.new_int_var(0, HORIZON_S, "finish")
     model.add_max_equality(finish, ends)
-    model.minimize(1000 * sum(lates) + finish)
+    late = sum(lates)
+    model.minimize(HORIZON_S * late + finish)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.max_time_in_seconds = seconds
     status = solver.solve(model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return HORIZON_S, 0.0
-    return round(solver.objective_value) * scale, solver.best_objective_bound * scale
+        return None
+    return round(solver.value(late)) * scale, solver.value(finish) * scale
 
 
 def _model(

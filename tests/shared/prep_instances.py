@@ -10,14 +10,17 @@ HOUR_S, MINUTE_S = 3600, 60
 WORKS = ("hearth", "pass", "porter", "prep")
 
 
-def invented_day(seed: int, tasks: int = 9, people: int = 3, apart: bool = False) -> Problem:
-    """A day with machines, rests, orders, dues, people with their own hours and kinds of work."""
+def invented_day(seed: int, tasks: int = 9, people: int = 3, apart: bool = False, wide: int = 1) -> Problem:
+    """A day with machines, rests, orders, dues, people with their own hours and kinds of work.
+
+    `wide` times as much of every machine but one bench, and of the time until everything is due.
+    """
     rng = random.Random(seed)
     there = [
         Person(
             f"Person {n}",
             rng.choice((0, 0, 30 * MINUTE_S, HOUR_S)),
-            rng.choice((8, 10, 12)) * HOUR_S,
+            rng.choice((8, 10, 12)) * wide * HOUR_S,
             frozenset(rng.sample(("hearth", "prep"), rng.randint(1, 2))),
         )
         for n in range(people)
@@ -25,17 +28,17 @@ def invented_day(seed: int, tasks: int = 9, people: int = 3, apart: bool = False
     there.append(Person("Porter", 0, 40 * HOUR_S, frozenset({"porter"})))
     kinds = sorted(set().union(*(person.does for person in there[:-1])))
     machines = (
-        Machine("mixer", "Mixer"),
+        Machine("mixer", "Mixer", wide),
         Machine(
             "table",
             "Table",
-            1 if apart else 2,
+            1 if apart else 2 * wide,
             apart=apart,
             wash_s=10 * MINUTE_S,
             washed_by=frozenset({"porter"}),
         ),
-        Machine("shelf", "Shelf", 3, until_s=36 * HOUR_S),
-        Machine("hearth", "Hearth", 2, from_s=HOUR_S),
+        Machine("shelf", "Shelf", 3 * wide, until_s=36 * HOUR_S),
+        Machine("hearth", "Hearth", 2 * wide, from_s=HOUR_S),
     )
     made = []
     for n in range(tasks):
@@ -48,7 +51,7 @@ def invented_day(seed: int, tasks: int = 9, people: int = 3, apart: bool = False
                 who=frozenset({rng.choice(kinds)}),
                 after=tuple(f"t{m}" for m in rng.sample(range(n), min(n, rng.choice((0, 0, 1, 1, 2))))),
                 release_s=rng.choice((0, 0, 0, 40 * MINUTE_S)),
-                due_s=rng.choice((None, None, 3 * HOUR_S, 5 * HOUR_S)),
+                due_s=rng.choice((None, None, 3 * wide * HOUR_S, 5 * wide * HOUR_S)),
                 leaves=frozenset({"raw"}) if apart and word < 0.4 else frozenset(),
                 keeps_from=frozenset({"raw"}) if apart and word > 0.6 else frozenset(),
             )

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from rich.markup import escape
 
-from hearthtide.cli.day_shared import Kept, day_asked, day_words, mine_asked, read_kept
+from hearthtide.cli.day_shared import Kept, day_asked, day_words, read_kept
 from hearthtide.cli.pars_command import made_of
 from hearthtide.cli.shared import err, out, print_json, progress
 from hearthtide.day.changes import COVERS, PAR, standing
@@ -23,13 +23,15 @@ from hearthtide.day.prep_limits import Binding, binding
 from hearthtide.day.prep_search import Effort, planned
 from hearthtide.day.prep_tasks import problem_of
 from hearthtide.day.prep_words import idle_s, named, where, why
-from hearthtide.errors import HearthtideError
+from hearthtide.errors import Finding, HearthtideError, InputError
 from hearthtide.house.pars_file import ParsFile, read_pars
 from hearthtide.house.prep_file import PrepFile, read_prep
 from hearthtide.house.rota_file import read_rota, there_on
+from hearthtide.house.sheet import MOST_COUNT
 from hearthtide.house.sold import Lot
 from hearthtide.house.stock_file import NAME as STOCK
 from hearthtide.house.stock_file import take_stock
+from hearthtide.house.validate import close_to
 from hearthtide.quantities.show import clock_text
 from hearthtide.safety.rule_sets import chosen_words
 
@@ -89,6 +91,24 @@ def as_changed(kept: Kept, covers: Sequence[Covers]) -> tuple[Covers, ...]:
     return tuple(made)
 
 
+def amounts_asked(said: Sequence[str], known: Collection[str]) -> dict[str, int]:
+    """Amounts as typed, `chicken=20`. Raises InputError with all that is wrong."""
+    found, wrong = {}, []
+    for text in said:
+        key, equals, count = text.partition("=")
+        if key not in known:
+            remedy = close_to(key, known)
+            wrong.append(Finding("the command", 0, "--amount", text, "a thing that pars.yaml makes", remedy))
+        elif not equals or not count.isascii() or not count.isdecimal() or int(count) > MOST_COUNT:
+            expected = f"THING=NUMBER, such as {key}=20, up to {MOST_COUNT}"
+            wrong.append(Finding("the command", 0, "--amount", text, expected, "Write it so."))
+        else:
+            found[key] = int(count)
+    if wrong:
+        raise InputError(tuple(wrong))
+    return found
+
+
 def run_prep(
     folder: Path, asked: str, stock: Path | None, said: tuple[str, ...], rounds: int, seed: int, json: bool
 ) -> bool:
@@ -97,8 +117,8 @@ def run_prep(
     rota = read_rota(today.kept.house)
     people = there_on(rota, today.day)
     file = read_prep(today.kept.house, today.file, frozenset(one.name for one in rota.people))
-    own = mine_asked(said, "handed in", "the cook", tuple(today.file.made)).said
-    amounts = {key: today.make(key) for key in today.pars} | dict(own)
+    own = amounts_asked(said, today.file.made)
+    amounts = {key: today.make(key) for key in today.pars} | own
     lacking = tuple(key for key in today.lacking if key not in own)
     dough = _dough(file, today, amounts)
     trays = () if dough is None else dough.trays.out

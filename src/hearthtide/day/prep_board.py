@@ -33,7 +33,7 @@ class _Line:
         if count > self.count:
             return NEVER
         if self.count == 1:
-            return self._alone_from(at_s, seconds)
+            return self.alone_from(at_s, seconds)
         while at_s < NEVER:
             until_s = at_s + seconds
             over = [one for one in self.taken if one[1] > at_s and one[0] < until_s]
@@ -45,14 +45,15 @@ class _Line:
             at_s = clash
         return NEVER
 
-    def _alone_from(self, at_s: int, seconds: int) -> int:
-        taken = self.taken
-        for n in range(max(0, bisect_left(taken, (at_s,)) - 1), len(taken)):
-            begin, end, _ = taken[n]
+    def alone_from(self, at_s: int, seconds: int) -> int:
+        """The same of something there is one of."""
+        taken, until_s = self.taken, at_s + seconds
+        at = bisect_left(taken, (at_s,))
+        for begin, end, _ in taken[at - 1 if at else 0 :]:
+            if begin >= until_s and end > at_s:
+                return at_s
             if end > at_s:
-                if begin >= at_s + seconds:
-                    return at_s
-                at_s = end
+                at_s, until_s = end, end + seconds
         return at_s
 
     def take(self, from_s: int, until_s: int, count: int = 1) -> None:
@@ -221,13 +222,21 @@ class Board:
                     if at_s + offset >= NEVER:
                         return NEVER
                 if step.hands:
-                    free = [self.people[name].free_from(at_s + offset, step.seconds) for name in names]
-                    at_s = min(free, default=NEVER) - offset
+                    at_s = self._first_hands(names, at_s + offset, step.seconds) - offset
                     if at_s + offset >= NEVER:
                         return NEVER
             if at_s == before:
                 return at_s
         return NEVER
+
+    def _first_hands(self, names: Sequence[str], at_s: int, seconds: int) -> int:
+        first = NEVER
+        for name in names:
+            free_s = self.people[name].alone_from(at_s, seconds)
+            if free_s == at_s:
+                return at_s
+            first = min(first, free_s)
+        return first
 
     def _book(self, task: Task, start_s: int, able: Sequence[tuple[str, ...]]) -> None:
         hands: list[str] = []
@@ -242,7 +251,7 @@ class Board:
 
     def _hands(self, at_s: int, seconds: int, able: Sequence[str], before: Sequence[str]) -> str:
         """Who takes a step: who began the task, else who can do least else and has least to do."""
-        free = [name for name in able if self.people[name].free_from(at_s, seconds) == at_s]
+        free = [name for name in able if self.people[name].alone_from(at_s, seconds) == at_s]
         own = [name for name in before if name in free]
         if own:
             return own[-1]

@@ -19,6 +19,7 @@ ROUNDS = 2000
 MEMORY = 25  # how many rounds ago a change may be measured against; own choice
 MOST_OUT = 6  # tasks taken out at once; own choice
 FORCED = 0.15  # share of changes that also put one task in somebody's hands; own choice
+CHAIN = 0.2  # share of changes that bring forward what holds up the end or a late task; own choice
 BACK_TO_BEST = 400  # rounds without a better plan before it is taken up again; own choice
 
 
@@ -149,13 +150,15 @@ def _first_orders(problem: Problem) -> list[list[str]]:
 
 def _changed(ground: Ground, at: _At, rng: random.Random) -> _At:
     """The plan with some tasks taken out and put back elsewhere, perhaps in other hands."""
-    out = _ruined(at, rng)
+    chain = rng.random() < CHAIN and bool(at.plan.entries)
+    out = _chain(at, rng) if chain else _ruined(at, rng)
     order = [key for key in at.order if key not in out]
     rng.shuffle(out)
     for key in out:
         home = at.order.index(key)
         reach = max(2, len(order) // 3)
-        spot = rng.randint(0, len(order)) if rng.random() < 0.3 else home + rng.randint(-reach, reach)
+        near = home + rng.randint(-reach, 1 if chain else reach)
+        spot = rng.randint(0, len(order)) if rng.random() < 0.3 and not chain else near
         order.insert(min(max(spot, 0), len(order)), key)
     forced = dict(at.forced)
     if rng.random() < FORCED:
@@ -167,6 +170,25 @@ def _changed(ground: Ground, at: _At, rng: random.Random) -> _At:
             if len(able) > 1 and rng.random() < 0.7:
                 forced[key, step] = rng.choice(able)
     return _at(ground, order, forced)
+
+
+def _chain(at: _At, rng: random.Random) -> list[str]:
+    """Tasks that hold up a late one, or the last of all: each ended as the one after it began."""
+    late = [one for one in at.plan.entries if one.late_s]
+    entry = rng.choice(late) if late else max(at.plan.entries, key=lambda one: one.end_s)
+    found = [entry.task.key]
+    while entry.start_s > 0:
+        begins = {entry.start_s + offset for offset in entry.task.offsets}
+        before = [
+            one
+            for one in at.plan.entries
+            if one.start_s < entry.start_s and (one.end_s in begins or one.hands_end_s in begins)
+        ]
+        if not before:
+            break
+        entry = rng.choice(before)
+        found.append(entry.task.key)
+    return rng.sample(found, min(len(found), rng.randint(1, 3)))
 
 
 def _ruined(at: _At, rng: random.Random) -> list[str]:

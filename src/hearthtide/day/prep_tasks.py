@@ -19,6 +19,7 @@ from hearthtide.house.prep_file import (
 )
 from hearthtide.house.rota_file import Hours
 from hearthtide.quantities.show import clock_text
+from hearthtide.safety.separation import all_meant
 
 MINUTE_S = 60
 TRAY_EARLY_S, TRAY_LATE_S = 300, 300  # how far a tray may come out beside its minute; own choice
@@ -99,8 +100,8 @@ def _task(
         after=tuple(one for before in task.after for one in _before(file, key, part, before, parts)),
         release_s=0 if task.since is None else round(task.since),
         due_s=due_s,
-        leaves=frozenset(task.leaves),
-        keeps_from=frozenset(task.keeps_from),
+        leaves=all_meant(task.leaves),
+        keeps_from=all_meant(task.keeps_from),
         makes=task.makes or "",
         amount=amount,
         words=task.words,

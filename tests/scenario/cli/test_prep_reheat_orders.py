@@ -118,6 +118,12 @@ def test_a_mistake_is_told_by_line(house, file, old, new, told):
     assert done.returncode == 2 and told in done.stderr and "Traceback" not in done.stderr
 
 
+@pytest.mark.parametrize("amount", ["chickn=4", "chicken=many", "chicken", "chicken=-3", "chicken=99999"])
+def test_an_amount_that_is_none_is_told(amount):
+    done = typed("prep", EXAMPLES / "brindlecote", DAY, "--amount", amount)
+    assert done.returncode == 2 and "--amount" in done.stderr
+
+
 def test_the_orders_of_a_tuesday_add_up(house):
     done = typed("orders", house, DAY, "--json")
     assert done.returncode == 0, done.stderr

@@ -112,6 +112,17 @@ def test_trays_come_out_at_their_minute():
     assert "16:00" in tray.words and "18:00" in tray.words
 
 
+def test_words_for_an_allergen_are_those_of_the_kitchen():
+    """Regulation (EU) 1169/2011, annex II, names them; `separation` has the words cooks say for them."""
+    tasks = {
+        "roll": {"name": "Roll", "steps": [{"hands": "5 min"}], "leaves": ["flour", "raw"]},
+        "fry": {"name": "Fry", "steps": [{"hands": "5 min"}], "keeps_from": ["gluten", "shrimp"]},
+    }
+    problem = problem_of(written(tasks=tasks), {}, (ANA,))
+    assert problem.task["roll"].leaves == {"wheat", "raw"}
+    assert problem.task["fry"].keeps_from == {"wheat", "rye", "barley", "oats", "crustacean"}
+
+
 def test_a_heat_up_plan_s_trays_are_taken_as_they_are():
     block = Block("a tray of the heat-up", 0, 3600, machine="mixer")
     assert block in problem_of(written(), {}, (ANA,), blocks=(block,)).blocks
