@@ -1,8 +1,8 @@
 """A day's prep of 20, 40 and 60 tasks, 6 people: time to a first plan; CP-SAT beside us after equal time.
 
 `python benchmarks/prepping.py [SEEDS]` prints a table. First plan: milliseconds, median (worst). Late:
-minutes past their dues of all days together, ours and CP-SAT's on one thread (days it finds no plan for are counted
-and left out of both). Finish: ours over CP-SAT's where both are as late, median (worst).
+minutes past their dues of all days together, ours and CP-SAT's on one thread (days it finds no plan for are
+counted and left out of both). Finish: ours over CP-SAT's where both are as late, median (worst).
 """
 
 from __future__ import annotations

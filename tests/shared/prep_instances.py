@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 from hearthtide.day.prep import Block, Machine, Person, Problem, Step, Task
 
@@ -58,6 +59,33 @@ def invented_day(seed: int, tasks: int = 9, people: int = 3, apart: bool = False
         )
     blocks = (Block("a tray of the heat-up", 2 * HOUR_S, 3 * HOUR_S, machine="hearth"),)
     return Problem(tuple(made), tuple(there), machines, blocks)
+
+
+def mixed(problem: Problem, seed: int) -> Problem:
+    """The same day, its places nearly all kept apart for several words, its people called away at times."""
+    rng = random.Random(seed)
+    words = ("raw", "wheat", "egg")
+    by = frozenset({"porter", "prep"})
+    tasks = tuple(
+        replace(
+            task,
+            leaves=frozenset(rng.sample(words, rng.randint(0, 2))),
+            keeps_from=frozenset(rng.sample(words, rng.randint(0, 2))),
+        )
+        for task in problem.tasks
+    )
+    machines = tuple(
+        replace(machine, apart=True, wash_s=rng.choice((1, 5, 10)) * MINUTE_S, washed_by=by)
+        if rng.random() < 0.7
+        else machine
+        for machine in problem.machines
+    )
+    away = []
+    for n in range(3):
+        begin = rng.randint(0, 300) * MINUTE_S
+        name = rng.choice(problem.people).name
+        away.append(Block(f"away {n}", begin, begin + rng.choice((10, 60)) * MINUTE_S, person=name))
+    return replace(problem, tasks=tasks, machines=machines, blocks=(*problem.blocks, *away))
 
 
 def _steps(rng: random.Random) -> tuple[Step, ...]:

@@ -108,7 +108,7 @@ def _print_order(supply: Supply, order: Ordered, day: date) -> None:
     out.print(
         f"      {_kg(order.mean)} wanted until then, give or take {_kg(order.sd)}; up to {_kg(order.up_to)} "
         f"to last {100 * supply.level:.0f} times in 100, less {_kg(order.there)} there or ordered; "
-        f"it runs out before that comes {_chance(order.short)}"
+        f"runs out before that comes: {_chance(order.short)}"
     )
     if order.short > LIKELY:
         out.print("      [bold]What is there will not last: fetch some sooner, or sell less of it.[/]")

@@ -177,6 +177,8 @@ def _print(
         f"[bold]{escape(name)}, prep for {day_words(today.day)}[/]: {len(plan.entries)} tasks, "
         f"{_hours(hands)} of hands, line-up {clock_text(file.line_up)}"
     )
+    if "shut" in today.covers[0].remarks:
+        out.print("  The house is shut that day: only what is done every day stands here.")
     for key in lacking:
         out.print(f"  [bold]{escape(key)}[/]: too few nights tell it: no par, nothing is planned; hand it in")
     widths = max((len(person.name) for person in problem.people), default=4)

@@ -110,7 +110,8 @@ class Task:
 
 @dataclass(frozen=True)
 class Problem:
-    """Everything a plan may know. Raises ValueError for names that are none, twice the same key, a circle."""
+    """Everything a plan may know. Raises ValueError for names that are none, twice the same key,
+    a circle, steps and wash-downs that take no time."""
 
     tasks: tuple[Task, ...]
     people: tuple[Person, ...]
@@ -127,13 +128,16 @@ class Problem:
                 raise ValueError(f"{what} {next(n for n in names if names.count(n) > 1)} twice")
         for task in self.tasks:
             for step in task.steps:
-                if step.seconds < 0 or any(n < 1 for n in step.at.values()):
-                    raise ValueError(f"{task.key}: expected seconds from 0 and counts from 1")
+                if step.seconds < 1 or any(n < 1 for n in step.at.values()):
+                    raise ValueError(f"{task.key}: expected seconds and counts from 1")
             unknown = {key for step in task.steps for key in step.at} - set(self.machine) or set(
                 task.after
             ) - set(self.task)
             if unknown:
                 raise ValueError(f"{task.key}: {sorted(unknown)[0]} is not there")
+        for machine in self.machines:
+            if machine.apart and machine.wash_s < 1:
+                raise ValueError(f"{machine.key}: expected seconds to wash it down")
         if (circle := in_a_circle({task.key: task.after for task in self.tasks})) is not None:
             raise ValueError(f"{circle} waits for itself")
 

@@ -26,10 +26,7 @@ class _Line:
         self.count, self.taken = count, list(taken)
 
     def free_from(self, at_s: int, seconds: int, count: int = 1) -> int:
-        """The first moment from `at_s` on at which so many are free for so long; NEVER where none is.
-
-        Something that takes no time may stand between two others, not within one.
-        """
+        """The first moment from `at_s` on at which so many are free for so long; NEVER where none is."""
         if count > self.count:
             return NEVER
         if self.count == 1:
@@ -57,12 +54,10 @@ class _Line:
         return at_s
 
     def take(self, from_s: int, until_s: int, count: int = 1) -> None:
-        if until_s > from_s:
-            insort(self.taken, (from_s, until_s, count))
+        insort(self.taken, (from_s, until_s, count))
 
     def give_back(self, from_s: int, until_s: int, count: int = 1) -> None:
-        if until_s > from_s:
-            self.taken.remove((from_s, until_s, count))
+        self.taken.remove((from_s, until_s, count))
 
 
 def _clash(over: Sequence[tuple[int, int, int]], at_s: int, spare: int) -> int | None:

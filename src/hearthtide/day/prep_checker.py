@@ -86,12 +86,12 @@ def _hands(problem: Problem, plan: Schedule) -> Iterator[str]:
                 yield f"{name}: at {one[2]} and at {other[2]} at once"
         for from_s, until_s, what in spans:
             there = people[name].from_s <= from_s and until_s <= people[name].until_s
-            if until_s > from_s and not there and what not in blocked:
+            if not there and what not in blocked:
                 yield f"{name}: not there for {what}, {clock_text(from_s)} to {clock_text(until_s)}"
 
 
 def _overlap(one: tuple[int, int, str], other: tuple[int, int, str]) -> bool:
-    """Whether two stretches share time; one that takes none may not lie within another."""
+    """Whether two stretches share time."""
     return one[0] < other[1] and other[0] < one[1]
 
 
@@ -109,7 +109,7 @@ def _machines(problem: Problem, plan: Schedule) -> Iterator[str]:
             if wash.machine == machine.key
         ]
         for from_s, until_s, _, what in uses:
-            if until_s > from_s and not (machine.from_s <= from_s and until_s <= machine.until_s):
+            if not (machine.from_s <= from_s and until_s <= machine.until_s):
                 yield f"{machine.key}: not to be had for {what} at {clock_text(from_s)}"
         fixed = [(b.from_s, b.until_s, b.count) for b in problem.blocks if b.machine == machine.key]
         yield from _beyond(machine, uses, fixed)

@@ -95,7 +95,7 @@ def _task(
     return Task(
         key=part,
         name=task.name,
-        steps=tuple(_step(step, amount) for step in task.steps),
+        steps=tuple(made for step in task.steps if (made := _step(step, amount)).seconds),
         who=frozenset(task.does),
         after=tuple(one for before in task.after for one in _before(file, key, part, before, parts)),
         release_s=0 if task.since is None else round(task.since),

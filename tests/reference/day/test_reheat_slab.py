@@ -1,6 +1,6 @@
 """The slab rule against the other form of its solution, and the trade's table of minutes by thickness.
 
-The table (TRADE: a flat piece, both faces at 100 °C) was computed elsewhere and states no diffusivity.
+The table (a flat piece, both faces at 100 °C) was computed elsewhere and states no diffusivity.
 """
 
 import math

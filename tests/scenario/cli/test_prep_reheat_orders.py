@@ -151,6 +151,10 @@ def test_a_re_heat_is_told_by_thickness_start_and_probe(house):
     for mm in (15, 25, 50):  # warmer takes less
         column = [at[start, mm] for start in ("fridge 2 °C", "fridge 8 °C", "hot hold 57 °C")]
         assert column == sorted(column, reverse=True)
+    # The trade's table for a flat piece from 4 °C, to a quarter: it states no vessel, no turning
+    # over and no face that dries.
+    for mm, told in ((25, 12), (30, 17), (35, 23), (40, 30)):
+        assert at["fridge 4 °C", mm] / 60 == pytest.approx(told, rel=0.25)
     assert dish["target_C"] == 74
     assert dish["pull"]["rule"] == "TP2" and dish["pull"]["pulls"]
     said = typed("reheat", house, "wings", "--day", DAY)

@@ -175,7 +175,8 @@ def test_batches_are_numbered_as_they_begin():
         ({"tasks": (Task("a", "A", (), PREP), Task("a", "A", (), PREP))}, "task a twice"),
         ({"tasks": (Task("a", "A", (), PREP, after=("b",)),)}, "b is not there"),
         ({"tasks": (Task("a", "A", (Step(5, True, {"x": 1}),), PREP),)}, "x is not there"),
-        ({"tasks": (Task("a", "A", (Step(-5, True),), PREP),)}, "from 0"),
+        ({"machines": (Machine("b", "B", apart=True),)}, "wash it down"),
+        ({"tasks": (Task("a", "A", (Step(0, True),), PREP),)}, "counts from 1"),
         ({"tasks": (Task("a", "A", (), PREP, after=("a",)),)}, "waits for itself"),
     ],
 )

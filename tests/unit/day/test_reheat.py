@@ -36,11 +36,11 @@ def test_the_hot_hold_is_that_of_the_house_s_own_rules():
     hot = [
         [one.start_C for one in starts_of(rules) if one.kind == "hot hold"] for rules in (US, ENGLAND, None)
     ]
-    assert hot == [[57.0], [63.0], [57.0, 63.0]]  # TRADE 2.5: 57 in the US model code, 63 in the UK
+    assert hot == [[57.0], [63.0], [57.0, 63.0]]  # as the trade knows them: 57 in the US, 63 in the UK
 
 
 def test_the_core_is_the_house_rule_unless_the_code_asks_for_more(house):
-    """TRADE 2.5: no core for one diner's order in the US model code, 82 °C in Scotland; 74 a house rule."""
+    """As the trade knows them: none for one order in the US code, 82 °C in Scotland; 74 a house rule."""
     chicken = house.dishes["half_chicken"]
     assert target_of(US, chicken).core_C == 74 and "3-403.10" in target_of(US, chicken).words
     assert target_of(SCOTLAND, chicken).core_C == 82
@@ -75,7 +75,7 @@ def test_nothing_is_pulled_without_a_rule_that_lets_it():
 def test_the_rule_is_one_for_any_food_from_the_cold():
     assert (
         temper_rule(US).id == "TP2" and temper_rule(US).within_s == 4 * HOUR
-    )  # TRADE 2.5: 4 h, then discard
+    )  # as the trade knows it: 4 h, then discard
     assert temper_rule(None) is None
     for name in rule_set_names():
         rule = temper_rule(rule_set(name))
