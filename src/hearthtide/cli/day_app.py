@@ -75,6 +75,8 @@ def heat_up(
 
     kept = run_heat_up(house, day, tuple(make or ()), stock, json)
     raise typer.Exit(KEPT if kept else BROKEN)
+
+
 def cooldown(
     house: HouseArg,
     day: DateArg,
@@ -172,6 +174,8 @@ def coldout(
         person,
     )
     raise typer.Exit(KEPT if run_coldout(asked, json) else BROKEN)
+
+
 def falling(
     house: HouseArg,
     day: DateArg,
@@ -216,3 +220,58 @@ def capacity(
     from hearthtide.cli.capacity_command import run_capacity
 
     run_capacity(path, json)
+
+
+def prep(
+    house: HouseArg,
+    day: DateArg,
+    json: JsonFlag = False,
+    stock: Annotated[
+        Path | None, typer.Option(metavar="FILE.csv", help="item, made, portions; else HOUSE/stock.csv")
+    ] = None,
+    amount: Annotated[
+        list[str] | None,
+        typer.Option("--amount", metavar="THING=N", help="make so many in place of the par; again for more"),
+    ] = None,
+    rounds: Annotated[
+        int, typer.Option(min=0, max=100_000, help="how long to look for a better order")
+    ] = 400,
+    seed: Annotated[int, typer.Option(min=0, help="the same seed gives the same list")] = 1,
+) -> None:
+    """The day's prep in an order that hands, machines and places allow; else what binds."""
+    from hearthtide.cli.prep_command import run_prep
+
+    raise typer.Exit(KEPT if run_prep(house, day, stock, tuple(amount or ()), rounds, seed, json) else BROKEN)
+
+
+def reheat(
+    house: HouseArg,
+    dish: Annotated[str | None, typer.Argument(metavar="[DISH]", help="one dish; else all re-heats")] = None,
+    json: JsonFlag = False,
+    day: Annotated[
+        str | None,
+        typer.Option("--day", metavar="DATE", help="also: how many to pull to temper that evening"),
+    ] = None,
+    procedure: Annotated[
+        bool,
+        typer.Option("--procedure", help="a written procedure for time instead of temperature is kept here"),
+    ] = False,
+    room_C: Annotated[
+        float, typer.Option("--room-C", min=5, max=45, help="of the room it tempers in")
+    ] = 25.0,
+) -> None:
+    """Minutes to heat chilled food through, by thickness and start; where to probe, what to pull."""
+    from hearthtide.cli.reheat_command import run_reheat
+
+    raise typer.Exit(KEPT if run_reheat(house, dish, day, procedure, room_C, json) else BROKEN)
+
+
+def orders(
+    house: HouseArg,
+    day: DateArg,
+    json: JsonFlag = False,
+) -> None:
+    """Dry orders: what to order by when, from the demand's bands, what is there and when it is delivered."""
+    from hearthtide.cli.orders_command import run_orders
+
+    raise typer.Exit(KEPT if run_orders(house, day, json) else BROKEN)

@@ -34,6 +34,9 @@ add_prints(app)
 app.command()(day_app.falling)
 app.command()(day_app.fuel)
 app.command()(day_app.capacity)
+app.command()(day_app.prep)
+app.command()(day_app.reheat)
+app.command()(day_app.orders)
 
 HouseArg = Annotated[Path, typer.Argument(metavar="HOUSE", help="a house's folder")]
 JsonFlag = Annotated[bool, typer.Option("--json", help="print JSON, units in the keys")]

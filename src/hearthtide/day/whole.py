@@ -82,7 +82,15 @@ def _load_lines(plan: HeatUp, load: Load) -> Iterator[Line]:
         portions = f"{tray.portions} portions" if hand.act == "put in" else ""
         probe = "" if hand.act != "take out" else "temp every piece's thickest part first"
         yield Line(
-            hand.from_s, hand.until_s, "hearth", hand.who, place, f"{hand.act} {tray.key}", portions, None, probe
+            hand.from_s,
+            hand.until_s,
+            "hearth",
+            hand.who,
+            place,
+            f"{hand.act} {tray.key}",
+            portions,
+            None,
+            probe,
         )
 
 
