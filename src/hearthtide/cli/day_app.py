@@ -275,3 +275,22 @@ def orders(
     from hearthtide.cli.orders_command import run_orders
 
     raise typer.Exit(KEPT if run_orders(house, day, json) else BROKEN)
+
+
+def day(
+    house: HouseArg,
+    day: DateArg,
+    json: JsonFlag = False,
+    stock: Annotated[
+        Path | None, typer.Option(metavar="FILE.csv", help="item, made, portions; else HOUSE/stock.csv")
+    ] = None,
+    write: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE", help="the day's sheets, .pdf or .html")
+    ] = None,
+    keep: Annotated[bool, typer.Option("--keep", help="keep it for the board's day page")] = False,
+) -> None:
+    """The whole day of one oven: lighting, trays, chilling, prep, the falling heat, in one order."""
+    from hearthtide.cli.day_command import run_day
+
+    kept = run_day(house, day, stock, json, write, keep)
+    raise typer.Exit(KEPT if kept else BROKEN)

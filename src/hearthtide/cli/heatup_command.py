@@ -11,19 +11,19 @@ from pathlib import Path
 
 from rich.markup import escape
 
-from hearthtide.cli.day_shared import day_asked, day_words, read_kept
-from hearthtide.cli.pars_command import counted_lots, made_of, reckoned
+from hearthtide.cli.day_shared import day_asked, day_words
+from hearthtide.cli.prep_command import read_day
 from hearthtide.cli.shared import out, print_json, progress
 from hearthtide.day.heatup import HeatUp, plan_heat_up
 from hearthtide.day.heatup_check import Facts, check_window
 from hearthtide.day.load import Load
+from hearthtide.day.whole import spot_words
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.ahead_file import Ahead, read_ahead
 from hearthtide.house.files import oven_design, read_house
 from hearthtide.house.models import House
 from hearthtide.house.pars_file import NAME as PARS
 from hearthtide.house.pars_file import read_pars
-from hearthtide.house.places import Spot
 from hearthtide.house.rota_file import Hours, read_rota, there_on
 from hearthtide.house.validate import close_to
 from hearthtide.quantities.show import clock_text
@@ -46,7 +46,7 @@ def run_heat_up(folder: Path, asked: str, make: Sequence[str], stock: Path | Non
     """Prints the window; True when every tray finds its place and the floor is ready."""
     day, house = day_asked(asked), read_house(folder)
     ahead, hours = read_ahead(house, _made(house)), there_on(read_rota(house), day)
-    wanted = asked_for(make, ahead) if make else wanted_by_pars(ahead, folder, day, stock)
+    wanted = asked_for(make, ahead) if make else wanted_by_pars(ahead, folder, asked, stock)
     with progress() as tell:
         plan = plan_heat_up(ahead, wanted, hours, tell)
     faults = faults_of(plan, ahead, hours, wanted)
@@ -79,19 +79,22 @@ def asked_for(make: Iterable[str], ahead: Ahead) -> dict[str, int]:
     return found
 
 
-def wanted_by_pars(ahead: Ahead, folder: Path, day: date, stock: Path | None) -> dict[str, int]:
-    """Portions of each batch that the day's pars want made."""
-    kept = read_kept(folder, day, None)
-    file = read_pars(kept.house)
-    items = [made_of(key, one) for key, one in file.made.items()]
-    lots, _, _ = counted_lots(folder, stock, file, day)
-    _, pars = reckoned(kept, items, day, lots)
-    found = {}
-    for kind, batch in ahead.file.batches.items():
-        par = pars.get(batch.makes or kind)
-        if par is not None and par.ours.make > 0:
-            found[kind] = math.ceil(batch.share * par.ours.make)
-    return found
+def wanted_by_pars(ahead: Ahead, folder: Path, asked: str, stock: Path | None) -> dict[str, int]:
+    """Portions of each batch that the day's pars want made, a chef's own numbers before ours."""
+    today = read_day(folder, asked, stock)
+    return portions_by_batch(ahead, {key: today.make(key) for key in today.pars})
+
+
+def portions_by_batch(ahead: Ahead, amounts: Mapping[str, int]) -> dict[str, int]:
+    """Portions of each batch, of so many to be made of each thing of pars.yaml.
+
+    What several batches make is shared out as the house wrote it.
+    """
+    found = {
+        kind: math.ceil(batch.share * amounts.get(batch.makes or kind, 0))
+        for kind, batch in ahead.file.batches.items()
+    }
+    return {kind: count for kind, count in found.items() if count > 0}
 
 
 def faults_of(
@@ -117,18 +120,6 @@ def faults_of(
         trays={kind: batch.trays for kind, batch in file.batches.items()},
     )
     return check_window(plan.loads, left, facts)
-
-
-def spot_words(spot: Spot) -> str:
-    """Where a tray's middle stands, from the mouth.
-
-    >>> from hearthtide.house.places import Outline
-    >>> spot_words(Spot(-0.22, 0.4, Outline(0.4, 0.3, 0.0), "mid", 0.3, 0.0))
-    'mid, 22 cm left, 40 cm in'
-    """
-    across = round(100 * spot.x_m)
-    side = "in the middle" if across == 0 else f"{abs(across)} cm {'left' if across < 0 else 'right'}"
-    return f"{spot.zone}, {side}, {100 * spot.y_m:.0f} cm in"
 
 
 def _print(plan: HeatUp, ahead: Ahead, day: date, wanted: Mapping[str, int], faults: Sequence[str]) -> None:

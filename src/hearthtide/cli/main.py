@@ -25,6 +25,7 @@ app = typer.Typer(
 )
 
 app.add_typer(records, name="records")
+app.command()(day_app.day)
 app.command()(day_app.demand)
 app.command()(day_app.pars)
 app.command(name="heat-up")(day_app.heat_up)

@@ -131,7 +131,7 @@ def _prep_line(problem: Problem, plan: Schedule, entry: Entry) -> Line:
         entry.end_s,
         kind,
         who,
-        where(problem, task),
+        where(problem, entry),
         named(plan, entry),
         much,
         task.due_s,
