@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
+from math import ceil
 from pathlib import Path
 
 from hearthtide.cli.day_shared import day_asked
@@ -26,6 +27,7 @@ from hearthtide.oven.grid import QUICK
 from hearthtide.oven.model import Oven, build_oven
 
 DAY_S = 86_400
+RELIT_NEAR_C = 5.0  # what a fire adds is run once for stones so near to each other; own choice
 LEAST_READINGS = 2  # after the door went on; fewer say nothing of a fall
 
 
@@ -171,8 +173,13 @@ def means_of(house: House, file: FallingFile, night: Night, oven: Callable[[], O
         return propped_share_h(oven(), stone_C, room_C)
 
     @cache
-    def relit(stone_C: float, amount: float, after_s: float) -> Relit:
+    def lit(near_C: float, amount: float, after_s: float) -> Relit:
         light = relit_wood if house.oven.fuel == "wood" else relit_gas
-        return light(oven(), stone_C, room_C, amount, after_s, shut)
+        return light(oven(), near_C, room_C, amount, after_s, shut)
+
+    def relit(stone_C: float, amount: float, after_s: float) -> Relit:
+        near_C = max(RELIT_NEAR_C * round(stone_C / RELIT_NEAR_C), RELIT_NEAR_C * ceil(room_C / RELIT_NEAR_C))
+        run = lit(near_C, amount, after_s)
+        return replace(run, from_C=stone_C, stone_C=run.stone_C + stone_C - near_C)
 
     return Means(room_C, propped if shut else None, relit)

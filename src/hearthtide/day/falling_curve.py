@@ -19,6 +19,7 @@ from hearthtide.ranges import Array, require
 
 EVERY_S = 300.0  # between the points of a curve; own choice
 MOST_SLOWS_H = 3.0  # the share a quarter of itself after an hour: no oven was read to slow more; own choice
+LEAST_LAST_S = 3600.0  # between the readings that the share is carried on from; own choice
 TRIES, ROUNDS = 61, 6  # grid of `slows`, narrowed so often: to 1e-6 per hour
 LEAST_MISS_K = 5.0  # two readings of one spot by the same gun hardly agree better; common practice, no source
 
@@ -34,7 +35,7 @@ class Seen:
 @dataclass(frozen=True)
 class Slowing:
     """The fit. `log_K`: ln of the excess at `from_s`; shares per hour. `last_share_h`: between the last two
-    readings. `misses_K`: of each reading foretold by all others (told less read).
+    readings an hour apart. `misses_K`: of each reading foretold by all others (told less read).
     """
 
     room_C: float
@@ -91,8 +92,10 @@ def fitted(seen: Sequence[Seen], room_C: float) -> Slowing:
     require("fall from first to last reading", float(excess_K[0] - excess_K[-1]), "K", 1e-6, 700.0)
     misses = [_left_out_K(seen, i, room_C) for i in range(len(seen))] if len(seen) > 2 else []
     log_K, share_h, slows_h = _least_squares((times_s - times_s[0]) / 3600, np.log(excess_K))
-    last_h = (times_s[-1] - times_s[-2]) / 3600
-    last_share_h = max(0.0, float(np.log(excess_K[-2] / excess_K[-1])) / last_h)
+    # The last two readings, an hour or more apart: closer ones say more of the gun than of the stone.
+    far = np.flatnonzero(times_s <= times_s[-1] - LEAST_LAST_S)
+    k = int(far[-1]) if len(far) else 0
+    last_share_h = max(0.0, float(np.log(excess_K[k] / excess_K[-1])) / ((times_s[-1] - times_s[k]) / 3600))
     return Slowing(
         room_C, float(times_s[0]), log_K, share_h, slows_h, float(times_s[-1]), last_share_h, tuple(misses)
     )

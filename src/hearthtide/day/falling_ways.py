@@ -23,7 +23,7 @@ EVERY_KG, MOST_KG = 0.5, 6.0  # of wood lit again; own choice
 EVERY_BURN_S, MOST_BURN_S = 300.0, 2400.0  # of gas
 QUARTER_S = 900  # fires are lit on quarter hours; own choice
 MOST_EARLY_S = 2 * 3600  # nobody is asked to come earlier than that; own choice
-MOST_LATE_S = 4 * 3600  # after somebody came: later the day's own fire is nearer; own choice
+MOST_LATE_S = 2 * 3600  # after somebody came: later the day's own fire is nearer; own choice
 SETTLE_S = 300.0  # from coals out until something goes in, for the brush and the door; own choice
 AFTER_S = 2 * 3600.0  # run by the model after the coals are out; then by the night's own shares; own choice
 
@@ -161,6 +161,9 @@ def _relit(night: Night, thing: Thing, standing: Standing, means: Means) -> Iter
             run = means.relit(stone_C, float(amount), AFTER_S)
             if _stands_in_the_way(standing, lit_s, run):
                 break
+            later_C = run.stone_C[run.times_s >= run.burn_s]
+            if not ((later_C >= thing.low_C) & (later_C <= thing.high_C)).any():
+                continue
             after = _lit_night(night, fall, lit_s, run, people, means.room_C)
             plan = planned(after, (thing,), standing)
             fits = not plan.short and all(stay.in_s >= ready_s for stay in plan.stays)
@@ -219,7 +222,7 @@ def _lit_night(
 
     def joined(own: Array) -> Array:
         off_C = float(np.interp(lit_s, fall.times_s, own)) - run.from_C
-        left = (own[past] - room_C) / (float(np.interp(ran_s[-1], fall.times_s, own)) - room_C)
+        left = (own[past] - room_C) / max(1.0, float(np.interp(ran_s[-1], fall.times_s, own)) - room_C)
         on_C = room_C + (float(run.stone_C[-1]) + off_C - room_C) * left
         return np.concatenate([own[before], run.stone_C + off_C, on_C])
 

@@ -111,3 +111,10 @@ def test_before_the_door_it_is_straight_between_readings():
 def test_readings_that_are_no_fall_are_refused(readings, told):
     with pytest.raises(PhysicalRangeError, match=told):
         fitted(readings, 20.0)
+
+
+def test_two_readings_a_minute_apart_at_the_end_say_nothing_of_the_last_share():
+    """Back an hour or more: ln(242/193) / 4.02 = 5.6 % an hour, not ln(195/193) / 0.0167 = 62 %."""
+    close = (*NIGHT[:3], Seen(29.5 * HOUR + 60, 213))
+    by_hand = log(242 / 193) / (4 + 1 / 60)
+    assert fitted(close, 20.0).last_share_h == pytest.approx(by_hand)
