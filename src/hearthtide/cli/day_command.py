@@ -1,9 +1,9 @@
-"""`hearthtide day`: the whole day of one oven, each part by the plan of its own, in one order by the clock."""
+"""`hearthtide day`: the whole day of one oven, each part by a plan of its own, in one order by the clock."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -44,6 +44,7 @@ from hearthtide.quantities.show import clock_text
 from hearthtide.safety.cautions import CHILL_CAUTIONS
 from hearthtide.safety.rule_sets import chosen_words
 
+MINUTE_S = 60
 HEARTH = "hearth"  # the machine of prep.yaml that the heat-up window takes the place of
 SEED, ROUNDS = 1, 2000  # of the prep's search; own choice
 MOST_FEWER = 3  # times that trays which no unit chills are taken out again; own choice
@@ -70,8 +71,7 @@ class Whole:
     def lines(self) -> tuple[Line, ...]:
         found: list[Line] = []
         if self.heat_up is not None and self.ahead is not None:
-            tends = next((one.name for one in self.people if "hearth" in one.does), "")
-            found += whole.heat_up_lines(self.heat_up, tends, round(self.ahead.file.hands.brush))
+            found += whole.heat_up_lines(self.heat_up, self.people, round(self.ahead.file.hands.brush))
         if self.chill is not None:
             found += whole.chill_lines(self.chill, self.unit_names)
         if self.prep is not None:
@@ -178,7 +178,10 @@ def _chilled(ahead: Ahead, heat_up: HeatUp, limits: Limits) -> ChillPlan:
     ]
     units = units_of(file)
     lots = lots_of(house, file, rows, units)
-    named = [whole.renamed(lot, load.tray.key) for lot, load in zip(lots, cold, strict=True)]
+    named = [
+        replace(lot, key=load.tray.key, name=file.things[load.tray.kind].name)
+        for lot, load in zip(lots, cold, strict=True)
+    ]
     return plan_chilling(named, units, limits.chill, limits.cold_C, hot_C=limits.hot_C)
 
 
@@ -216,7 +219,7 @@ def _prepared(
 
 
 def around(file: PrepFile, ahead: Ahead, heat_up: HeatUp) -> PrepFile:
-    """The prep without what the heat-up window does itself: what comes before it is due when its tray goes in."""
+    """The prep without what the window does itself; what comes before that is due as its first tray goes in."""
     first = dict[str, int]()
     for load in heat_up.loads:
         makes = ahead.file.batches[load.tray.kind].makes or load.tray.kind
@@ -346,10 +349,19 @@ def _print(found: Whole) -> None:
 
 
 def _words(line: Line) -> str:
-    until = "      " if line.until_s is None else f"-{clock_text(line.until_s)}"
-    due = "" if line.due_s is None else f"due {clock_text(line.due_s)}"
-    rest = "; ".join(filter(None, (line.how_much, line.where, due, line.why)))
-    return f"{clock_text(line.from_s)}{until}  {line.who:10} {line.what}" + (f"; {rest}" if rest else "")
+    until = "      " if line.until_s is None or _minute(line) else f"-{_clock(line.until_s)}"
+    due = "" if line.due_s is None else f"due {_clock(line.due_s)}"
+    rest = "; ".join(filter(None, (line.how_much, line.where, due)))
+    return f"{_clock(line.from_s)}{until}  {line.who:10} {line.what}" + (f"; {rest}" if rest else "")
+
+
+def _minute(line: Line) -> bool:
+    """Whether it is over within the minute it begins in, or the next."""
+    return line.until_s is not None and line.until_s - line.from_s <= MINUTE_S
+
+
+def _clock(time_s: float) -> str:
+    return clock_text(MINUTE_S * int(time_s // MINUTE_S))
 
 
 def body(found: Whole) -> dict[str, object]:

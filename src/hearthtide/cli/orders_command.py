@@ -10,7 +10,7 @@ from pathlib import Path
 from rich.markup import escape
 
 from hearthtide.cli.day_shared import Kept, day_asked, day_words, read_kept
-from hearthtide.cli.prep_command import as_changed
+from hearthtide.cli.pars_command import as_changed
 from hearthtide.cli.shared import out, print_json
 from hearthtide.day.demand import FURTHEST_DAYS, Covers, covers_ahead
 from hearthtide.day.dishes import Share, share_of

@@ -82,7 +82,7 @@ def reckoned(
     kept: Kept, items: Sequence[Made], day: date, lots: Sequence[Lot]
 ) -> tuple[tuple[Covers, ...], dict[str, Par | None]]:
     """Covers of the days the pars have to do for, and each thing's par; None where too few nights tell it."""
-    covers = _as_changed(covers_ahead(kept.history, days_needed(items, day)), kept.changes)
+    covers = as_changed(covers_ahead(kept.history, days_needed(items, day)), kept.changes)
     return covers, {
         one.key: par_of(kept.history, one, day, covers, [lot for lot in lots if lot.key == one.key])
         for one in items
@@ -102,7 +102,7 @@ def counted_lots(
     return lots, wrong, True
 
 
-def _as_changed(covers: Sequence[Covers], changes: Sequence[Change]) -> tuple[Covers, ...]:
+def as_changed(covers: Sequence[Covers], changes: Sequence[Change]) -> tuple[Covers, ...]:
     """Covers as a chef changed them with `demand`, in place of ours."""
     made = []
     for one in covers:

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from rich.markup import escape
 
 from hearthtide.cli.day_shared import Kept, day_asked, day_words, read_kept
-from hearthtide.cli.pars_command import made_of
-from hearthtide.cli.shared import err, out, print_json, progress
-from hearthtide.day.changes import COVERS, PAR, standing
-from hearthtide.day.demand import Covers, covers_ahead
+from hearthtide.cli.pars_command import counted_lots, made_of, reckoned
+from hearthtide.cli.shared import out, print_json, progress
+from hearthtide.day.changes import PAR, standing
+from hearthtide.day.demand import Covers
 from hearthtide.day.dough import Balls, DoughDay, Trays, age_word, dough_days, evening_of, trays_out
-from hearthtide.day.making import Par, days_needed, par_of
+from hearthtide.day.making import Par
 from hearthtide.day.pars import to_par
 from hearthtide.day.prep import Entry, Problem, Schedule, Wash
 from hearthtide.day.prep_checker import faults
@@ -29,8 +29,6 @@ from hearthtide.house.prep_file import PrepFile, read_prep
 from hearthtide.house.rota_file import read_rota, there_on
 from hearthtide.house.sheet import MOST_COUNT
 from hearthtide.house.sold import Lot
-from hearthtide.house.stock_file import NAME as STOCK
-from hearthtide.house.stock_file import take_stock
 from hearthtide.house.validate import close_to
 from hearthtide.quantities.show import clock_text
 from hearthtide.safety.rule_sets import chosen_words
@@ -66,29 +64,10 @@ def read_day(folder: Path, asked: str, stock: Path | None) -> Day:
     kept = read_kept(folder, day, None)
     file = read_pars(kept.house)
     items = [made_of(key, one) for key, one in file.made.items()]
-    path = stock or folder / STOCK
-    lots: tuple[Lot, ...] = ()
-    if stock is not None or path.is_file():
-        lots, wrong = take_stock(path, file.made, day)
-        for finding in wrong:
-            err.print(f"Set aside: {escape(str(finding))}", soft_wrap=True)
-    covers = as_changed(kept, covers_ahead(kept.history, days_needed(items, day)))
-    found = {
-        one.key: par_of(kept.history, one, day, covers, [x for x in lots if x.key == one.key])
-        for one in items
-    }
+    lots, _, _ = counted_lots(folder, stock, file, day)
+    covers, found = reckoned(kept, items, day, lots)
     pars = {key: one for key, one in found.items() if one is not None}
     return Day(kept, file, day, covers, pars, tuple(key for key in found if key not in pars), lots)
-
-
-def as_changed(kept: Kept, covers: Sequence[Covers]) -> tuple[Covers, ...]:
-    """Covers as a chef changed them with `demand`, in place of ours."""
-    made = []
-    for one in covers:
-        change = standing(kept.changes, one.day).get(COVERS)
-        moved = one.counts.moved_to(change.yours) if change is not None and one.counts is not None else None
-        made.append(one if moved is None else replace(one, counts=moved))
-    return tuple(made)
 
 
 def amounts_asked(said: Sequence[str], known: Collection[str]) -> dict[str, int]:

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from hearthtide.day.chill_lots import ChillPlan, HotLot, LotPlan
+from hearthtide.day.chill_lots import ChillPlan, LotPlan
 from hearthtide.day.falling import Falling
 from hearthtide.day.heatup import HeatUp
 from hearthtide.day.load import Load
 from hearthtide.day.prep import Entry, Problem, Schedule, Wash
 from hearthtide.day.prep_words import named, where, why
 from hearthtide.house.places import Spot
+from hearthtide.house.rota_file import Hours
 from hearthtide.quantities.show import clock_text
 
+ROUND_S = 900  # reads that fall due so close together are made in one round; own choice
 Kind = Literal["fire", "hearth", "chill", "prep", "dough", "check", "reheat", "falling", "floor"]
 
 
@@ -54,20 +56,26 @@ def spot_words(spot: Spot) -> str:
     return f"{spot.zone}, {side}, {100 * spot.y_m:.0f} cm in"
 
 
-def heat_up_lines(plan: HeatUp, tends: str, brush_s: int) -> Iterator[Line]:
+def heat_up_lines(plan: HeatUp, people: Sequence[Hours], brush_s: int) -> Iterator[Line]:
     """Lighting, every change of the flame, every act at a tray, the brush, the floor read before doors."""
+
+    def tends(at_s: int) -> str:
+        there = (one.name for one in people if "hearth" in one.does and one.from_s <= at_s < one.until_s)
+        return next(there, "")
+
     for before, held in pairwise((None, *plan.flame.held)):
         if held is not None and held.start_s < plan.doors_s:
             what = f"light, flame {held.level.name}" if before is None else f"flame {held.level.name}"
-            yield Line(held.start_s, None, "fire", tends, "", what)
+            yield Line(held.start_s, None, "fire", tends(held.start_s), "", what)
     for load in plan.loads:
         yield from _load_lines(plan, load)
-    yield Line(plan.clean_by_s - brush_s, plan.clean_by_s, "floor", tends, "", "brush the stone")
+    brushed_s = plan.clean_by_s - brush_s
+    yield Line(brushed_s, plan.clean_by_s, "floor", tends(brushed_s), "", "brush the stone")
     yield Line(
         plan.clean_by_s,
         None,
         "floor",
-        tends,
+        tends(plan.clean_by_s),
         "centre, left, right, back, mouth",
         "read the stone at five spots",
         f"wanted {plan.band.low:.0f} to {plan.band.high:.0f} °C, the models say "
@@ -95,22 +103,34 @@ def _load_lines(plan: HeatUp, load: Load) -> Iterator[Line]:
 
 
 def chill_lines(plan: ChillPlan, unit_names: Mapping[str, str]) -> Iterator[Line]:
-    """Where each lot that may be started goes, and when it is read."""
+    """Where each lot that may be started goes, and when they are read: what is due together in one round."""
+    reads: list[tuple[float, str, str]] = []
     for one in plan.lots:
         if one.feasible:
-            yield from _chill_lines(one, unit_names)
+            yield from _stand_lines(one, unit_names)
+            reads += [(at_s, unit_names[one.stands[-1].unit], one.lot.key) for at_s in one.prompts_s[1:]]
+    for unit in dict.fromkeys(name for _, name, _ in reads):
+        for from_s, keys in _rounds([(at_s, key) for at_s, name, key in reads if name == unit]):
+            yield Line(from_s, None, "chill", "", unit, f"read the warmest part of {', '.join(keys)}")
 
 
-def _chill_lines(one: LotPlan, unit_names: Mapping[str, str]) -> Iterator[Line]:
+def _stand_lines(one: LotPlan, unit_names: Mapping[str, str]) -> Iterator[Line]:
     lot = one.lot
     much = f"{lot.portions} portions, {lot.mass_kg:.1f} kg"
     for stand in one.stands:
         racks = ", ".join(f"{count} on {rack}" for rack, count in stand.racks)
         place = f"{unit_names[stand.unit]}: {racks}"
-        yield Line(round(stand.from_s), None, "chill", "", place, f"{lot.name}: {stand.way}", much)
-    for at_s in one.prompts_s[1:]:
-        what = f"read {lot.name}, its warmest part"
-        yield Line(round(at_s), None, "chill", "", unit_names[one.stands[-1].unit], what)
+        yield Line(round(stand.from_s), None, "chill", "", place, f"{lot.key}: {stand.way}", much)
+
+
+def _rounds(reads: Sequence[tuple[float, str]]) -> Iterator[tuple[int, tuple[str, ...]]]:
+    """Reads due within ROUND_S of the first of them, at its time: none is read later than it is due."""
+    left = sorted(reads)
+    while left:
+        first_s = left[0][0]
+        due = [key for at_s, key in left if at_s <= first_s + ROUND_S]
+        yield int(first_s), tuple(dict.fromkeys(due))
+        left = [one for one in left if one[0] > first_s + ROUND_S]
 
 
 def prep_lines(problem: Problem, plan: Schedule) -> Iterator[Line]:
@@ -183,8 +203,3 @@ def _chill_problems(plan: ChillPlan | None) -> Iterator[str]:
             yield f"Not started, {one.lot.name}, {one.lot.portions} portions: {one.reason}"
             for way in one.ways:
                 yield f"{one.lot.name}: what would: {way.words}"
-
-
-def renamed(lot: HotLot, key: str) -> HotLot:
-    """The same lot under its tray's own key."""
-    return replace(lot, key=key, name=f"{lot.name}, tray {key.rpartition(' ')[2]}")
