@@ -28,7 +28,9 @@ Handling = Literal["injected", "mechanically tenderized", "reconstructed", "scor
 Oven = Literal["still dry", "convection"]
 # Food that may be on time alone from room temperature: it needs the cold only once it is cut or opened.
 Opened = Literal["cut produce", "opened pack"]
-Apartness = Literal["raw and ready to eat", "shellfish"]
+Apartness = Literal["raw and ready to eat", "shellfish", "raw kinds"]
+# Types of raw animal food. Five are those that 3-302.11(A)(2) names after "such as"; the rest own choice.
+RawKind = Literal["beef", "fish", "lamb", "pork", "poultry", "shellfish", "egg", "game"]
 R = TypeVar("R", bound="Clause")
 UNVERIFIED = "unverified: from memory, to be read in the code itself"
 

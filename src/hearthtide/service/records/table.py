@@ -22,8 +22,8 @@ COLUMNS = (
     "point", "place", "held_s", "instrument", "corrects", "second", "why", "body",
 )  # fmt: skip
 HEADING = ",".join(COLUMNS) + "\r\n"
-# A reading as `commands.plain_text` writes it: keys in order, no spaces. A bare quotation mark ends a word; one
-# within a word has a stroke before it, so that no key follows it bare.
+# A reading as `commands.plain_text` writes it: keys in order, no spaces. A bare quotation mark ends a word;
+# one within a word has a stroke before it, so that no key follows it bare.
 _READING = re.compile(
     r'{"at":"([^"]*)Z","body":{"kind":"reading","reading":{"at":"[^"]*","held_s":(\d+),"id":"[^"]*",([^}]*),'
     r'"value":"(-?\d+\.?\d*)"}},"device":"([^"]*)","entered":"([^"]*)Z",'
