@@ -123,6 +123,14 @@ class Hold(Clause):
 
 
 @dataclass(frozen=True, config=STRICT, kw_only=True)
+class ColdReads(Clause):
+    """How often kept cold food is read at least. No set that is shipped says so: a house's own plan may."""
+
+    every_s: Annotated[int, Field(ge=600, le=7 * 86400)]
+    what: Literal["cold reads"] = "cold reads"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
 class Reheat(Clause):
     """Food that was cooked and chilled, heated again: for one order at once, or to be kept hot.
 
@@ -337,7 +345,7 @@ class Apart(Clause):
 Rule = Annotated[
     Cook | Cool | Hold | Reheat | OutOfControl | DateMark | ParCook | ProbeCheck | Allergens
     | Roast | RoastHold | Intact | Undercooked | Advisory | Parasites | Microwave | ByInstructions
-    | CoolMethods | HeatAgain | OpenedMark | Parts | Apart,
+    | CoolMethods | HeatAgain | OpenedMark | Parts | Apart | ColdReads,
     Field(discriminator="what"),
 ]  # fmt: skip
 
