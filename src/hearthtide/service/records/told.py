@@ -327,8 +327,8 @@ def body_words(record: Record) -> str:
         case TimeMarked(_, until):
             local = until + timedelta(minutes=record.offset_min)
             return f"on time alone until {local:%Y-%m-%d %H:%M}"
-        case ProcedureKept(of, reference):
-            return f"written procedure for {of}: {reference}"
+        case ProcedureKept(_, reference):
+            return f"written procedure for time alone: {reference}"
         case RulesChosen(_, named):
             return f"rules from now on: {named}"
         case LotBecame(_, state, proofs, rules):

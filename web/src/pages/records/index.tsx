@@ -14,6 +14,7 @@ import { CurveView } from '../lots/curve_view.tsx';
 import type { Page } from '../page.ts';
 import { Desk } from '../tickets/desk.tsx';
 import { Key, mayTell, useTelling } from '../tickets/keys.tsx';
+import { kindWord, toldWords } from '../../words/say_told.ts';
 import { dishName, w } from '../tickets/words.ts';
 import { askedPath, dayWord } from './asked.ts';
 import { CloseIt } from './close.tsx';
@@ -104,10 +105,12 @@ function Entries({ model, doings, words, day, choose }: { model: Model; doings: 
 }
 
 function Entry({ model, entry, choose }: { model: Model; entry: ToldEntry; choose: (lot: string) => void }): VNode {
+  const { language } = model.settings;
+  const kind = kindWord(language, entry.kind);
   return (
     <>
       <span class="what">
-        <span><b>{entry.lot === '' ? entry.kind : entry.lot}</b> {entry.kind}: {entry.words}</span>
+        <span><b>{entry.lot === '' ? kind : entry.lot}</b> {entry.lot !== '' && `${kind}: `}{toldWords(language, entry.words)}</span>
         <small>{entry.day} {entry.clock} {entry.offset}, {entry.person}{entry.instrument !== '' && `, ${entry.instrument}`}{entry.late && `; ${w(model, 'rec.late', { at: entry.entered })}`}{entry.instead_of.map((was) => `; ${w(model, 'lots.instead', { words: was })}`)}</small>
       </span>
       {entry.lot !== '' && <Key id={`see-${entry.id}`} label={`${w(model, 'lots.judged')}: ${entry.lot}`} onTap={() => { choose(entry.lot); }}>▶</Key>}
@@ -125,7 +128,7 @@ function OneLot({ model, doings, lot }: { model: Model; doings: Doings; lot: str
       {told !== null && (
         <>
           {told.cooling_since_s !== null && <CurveView model={model} lot={told} />}
-          <section><h2>{w(model, 'lots.judged')}</h2>{told.verdicts.length === 0 ? <p>{w(model, 'lots.not_judged')}</p> : <Verdicts model={model} verdicts={told.verdicts} />}</section>
+          <section><h2>{w(model, 'lots.judged')}</h2>{told.verdicts.length === 0 ? <p>{w(model, 'lots.not_judged')}</p> : <Verdicts model={model} verdicts={told.verdicts.map((one) => ({ ...one, words: toldWords(model.settings.language, one.words), section: toldWords(model.settings.language, one.section) }))} />}</section>
           <section><h2>{w(model, 'lots.readings')}</h2><Readings model={model} lot={told} correct={null} /></section>
         </>
       )}
@@ -147,7 +150,7 @@ function Stands({ model, doings }: { model: Model; doings: Doings }): VNode {
       <ul class="lines">
         {[...stands.checks].reverse().map(({ entry, verdict }) => (
           <li key={entry.id}>
-            <span class="what"><span>{verdict === null ? entry.words : verdict.words}</span><small>{entry.day} {entry.clock} {entry.offset}, {entry.person}{verdict !== null && `; ${verdict.section}`}</small></span>
+            <span class="what"><span>{toldWords(model.settings.language, verdict === null ? entry.words : verdict.words)}</span><small>{entry.day} {entry.clock} {entry.offset}, {entry.person}{verdict !== null && `; ${toldWords(model.settings.language, verdict.section)}`}</small></span>
             {verdict !== null && <Answer model={model} answer={verdict.answer} />}
           </li>
         ))}
