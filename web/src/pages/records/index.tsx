@@ -18,6 +18,7 @@ import { kindWord, toldWords } from '../../words/say_told.ts';
 import { dishName, w } from '../tickets/words.ts';
 import { askedPath, dayWord } from './asked.ts';
 import { CloseIt } from './close.tsx';
+import { InBoiling, LotMarks, Procedure } from './tell.tsx';
 
 const DAYS = [0, 1, 2, 3, 4, 5, 6, 7] as const;
 
@@ -121,12 +122,15 @@ function Entry({ model, entry, choose }: { model: Model; entry: ToldEntry; choos
 /** All that is written of one lot: what its readings show, the readings, every entry. */
 function OneLot({ model, doings, lot }: { model: Model; doings: Doings; lot: string }): VNode {
   const [told, wrong] = useAsked<ToldLot>(model, doings, `/api/lots/${encodeURIComponent(lot)}`);
+  const { said, tell } = useTelling(model, doings);
   return (
     <article class="lot">
       <header><h2>{lot}</h2>{told !== null && <p>{dishName(model, told.dish)}, {told.quantity} ×, {told.made}</p>}</header>
       {wrong !== '' && <p class="hush">{w(model, 'rec.no_lot')}</p>}
+      {said !== null && <p role="status">{said.words}</p>}
       {told !== null && (
         <>
+          {mayTell(model) && <LotMarks model={model} lot={told} tell={tell} />}
           {told.cooling_since_s !== null && <CurveView model={model} lot={told} />}
           <section><h2>{w(model, 'lots.judged')}</h2>{told.verdicts.length === 0 ? <p>{w(model, 'lots.not_judged')}</p> : <Verdicts model={model} verdicts={told.verdicts.map((one) => ({ ...one, words: toldWords(model.settings.language, one.words), section: toldWords(model.settings.language, one.section) }))} />}</section>
           <section><h2>{w(model, 'lots.readings')}</h2><Readings model={model} lot={told} correct={null} /></section>
@@ -140,11 +144,22 @@ function OneLot({ model, doings, lot }: { model: Model; doings: Doings; lot: str
 function Stands({ model, doings }: { model: Model; doings: Doings }): VNode {
   const [stands, wrong] = useAsked<StandsOpen>(model, doings, '/api/records/open');
   const [closing, setClosing] = useState<ToldEntry | null>(null);
-  const { tell } = useTelling(model, doings);
+  const [sheet, setSheet] = useState<'' | 'boiling' | 'procedure'>('');
+  const { said, tell } = useTelling(model, doings);
+  const none = (): void => { setSheet(''); };
+  if (sheet === 'boiling') return <InBoiling model={model} instruments={model.lots?.instruments ?? []} tell={tell} done={none} />;
+  if (sheet === 'procedure') return <Procedure model={model} tell={tell} done={none} />;
   if (closing !== null) return <CloseIt model={model} entry={closing} tell={(what, words) => { tell(what, words); }} done={() => { setClosing(null); }} />;
   if (stands === null) return <p class={wrong === '' ? '' : 'warn'}>{wrong === '' ? w(model, 'rec.asking') : wrong}</p>;
   return (
     <div class="rec">
+      {said !== null && <p role="status">{said.words}</p>}
+      {mayTell(model) && (
+        <div class="keys no-print">
+          <Key grow id="boiling" onTap={() => { setSheet('boiling'); }}>{w(model, 'rec.boiling')}</Key>
+          <Key grow id="procedure" onTap={() => { setSheet('procedure'); }}>{w(model, 'rec.procedure')}</Key>
+        </div>
+      )}
       <h2>{w(model, 'rec.probes')}</h2>
       {stands.checks.length === 0 && <p class="hush">{w(model, 'rec.no_probes')}</p>}
       <ul class="lines">
