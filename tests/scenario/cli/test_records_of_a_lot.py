@@ -316,6 +316,9 @@ def test_the_freezer_and_marks_are_told_at_the_prompt(file, tmp_path):
     assert typed(*served, day(25)).returncode != 0
     done = typed(*served, day(24))
     assert done.returncode == 0, done.stdout + done.stderr
+    made = tmp_path / "frozen.pdf"
+    assert typed("records", "print", file, made, LOT, *RULES).returncode == 0
+    assert "It agrees" in typed("records", "verify", made, file).stdout
 
 
 def test_time_alone_at_the_prompt_wants_its_procedure_and_its_mark(file, tmp_path):
@@ -333,5 +336,7 @@ def test_time_alone_at_the_prompt_wants_its_procedure_and_its_mark(file, tmp_pat
     assert marked.returncode == 0
     late = became(file, "time-controlled", "13:50", *RULES)
     assert late.returncode != 0, "it was written down after the food left, whatever time it was told for"
+    made = tmp_path / "marked.pdf"
+    assert typed("records", "print", file, made, LOT, *RULES).returncode == 0
     both = typed("records", "mark", file, LOT, "--person", "Ana")
     assert both.returncode == 2 and "either --day or --until" in both.stderr
