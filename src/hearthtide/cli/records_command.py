@@ -51,7 +51,7 @@ def run_add(file: str, table: Path, house: Path | None, device: str) -> bool:
         book = Book(log, _rules(house))
         now, written, head = datetime.now(UTC), 0, book.head()
         for one in readings:
-            id = _id_of(one)
+            id = id_of(one)
             if log.by_id(id) is not None:
                 continue
             taken = ReadingTaken(replace(one, id=id))
@@ -64,7 +64,7 @@ def run_add(file: str, table: Path, house: Path | None, device: str) -> bool:
     return not wrong
 
 
-def _id_of(one: Reading) -> str:
+def id_of(one: Reading) -> str:
     said = (
         one.lot,
         one.at.isoformat(),

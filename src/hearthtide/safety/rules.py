@@ -166,6 +166,18 @@ class OutOfControl(Clause):
 
 
 @dataclass(frozen=True, config=STRICT, kw_only=True)
+class ColdFailure(Clause):
+    """Kept food whose cold failed: discarded once it was above `over` for longer than `within_s`.
+
+    It gives no leave to use time alone, and takes nothing from the limit it is kept at.
+    """
+
+    over: Limit
+    within_s: int
+    what: Literal["cold failure"] = "cold failure"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
 class DateMark(Clause):
     """Ready-to-eat food kept cold: its last day, the day of its making counted as day one or not."""
 
@@ -345,7 +357,7 @@ class Apart(Clause):
 Rule = Annotated[
     Cook | Cool | Hold | Reheat | OutOfControl | DateMark | ParCook | ProbeCheck | Allergens
     | Roast | RoastHold | Intact | Undercooked | Advisory | Parasites | Microwave | ByInstructions
-    | CoolMethods | HeatAgain | OpenedMark | Parts | Apart | ColdReads,
+    | CoolMethods | HeatAgain | OpenedMark | Parts | Apart | ColdReads | ColdFailure,
     Field(discriminator="what"),
 ]  # fmt: skip
 

@@ -8,6 +8,7 @@ import { Key } from '../tickets/keys.tsx';
 import { w } from '../tickets/words.ts';
 import { CurveView } from './curve_view.tsx';
 import { readText, waitingOf, when, wordOf } from './names.ts';
+import { inGroups, lotNumber } from './scan.ts';
 
 const SIGN: Readonly<Record<ToldVerdict['answer'], string>> = { pass: '●', fail: '▲', unproven: '○', 'not applicable': '–' };
 
@@ -59,7 +60,7 @@ export function LotView({ model, lot, may, tell, open, correct }: Props): VNode 
     <article class="lot">
       <header>
         <h2>{lot.lot}</h2>
-        <p>{w(model, 'lots.since', { state: wordOf(model, 'lot', lot.state), at: when(lot.since_s) })}, {manyWords(lot.quantity)}{lot.last_day !== '' && `, ${w(model, 'lots.mark')} ${lot.last_day}`}{waits > 0 && `, ${w(model, 'lots.waits_here')}`}</p>
+        <p>{w(model, 'lots.since', { state: wordOf(model, 'lot', lot.state), at: when(lot.since_s) })}, {manyWords(lot.quantity)}, {w(model, 'lots.number', { number: inGroups(lotNumber(lot.lot)) })}{lot.last_day !== '' && `, ${w(model, 'lots.mark')} ${lot.last_day}`}{waits > 0 && `, ${w(model, 'lots.waits_here')}`}</p>
       </header>
       {may && <Acts lot={lot} open={open} model={model} />}
       {(lot.foreseen?.warnings ?? []).slice(0, 1).map((words) => <p key={words} class="warn" role="alert">{words}</p>)}
