@@ -219,7 +219,7 @@ def _prepared(
 
 
 def around(file: PrepFile, ahead: Ahead, heat_up: HeatUp) -> PrepFile:
-    """The prep without what the window does itself; what comes before that is due as its first tray goes in."""
+    """The prep without what the window does itself; what comes before is due as its first tray goes in."""
     first = dict[str, int]()
     for load in heat_up.loads:
         makes = ahead.file.batches[load.tray.kind].makes or load.tray.kind

@@ -41,7 +41,7 @@ def run_orders(folder: Path, asked: str, json: bool) -> bool:
     known = [one.day for one in kept.history.before(day).open_days][-1]
     ahead = min(AHEAD_DAYS, FURTHEST_DAYS - (day - known).days + 1)
     covers = as_changed(
-        kept, covers_ahead(kept.history, tuple(day + timedelta(days=n) for n in range(ahead)))
+        covers_ahead(kept.history, tuple(day + timedelta(days=n) for n in range(ahead))), kept.changes
     )
     told = _all(kept, pars, file, day, covers)
     if json:

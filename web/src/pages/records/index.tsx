@@ -132,7 +132,7 @@ function OneLot({ model, doings, lot }: { model: Model; doings: Doings; lot: str
         <>
           {mayTell(model) && <LotMarks model={model} lot={told} tell={tell} />}
           {told.cooling_since_s !== null && <CurveView model={model} lot={told} />}
-          <section><h2>{w(model, 'lots.judged')}</h2>{told.verdicts.length === 0 ? <p>{w(model, 'lots.not_judged')}</p> : <Verdicts model={model} verdicts={told.verdicts.map((one) => ({ ...one, words: toldWords(model.settings.language, one.words), section: toldWords(model.settings.language, one.section) }))} />}</section>
+          <section><h2>{w(model, 'lots.judged')}</h2>{told.verdicts.length === 0 ? <p>{w(model, 'lots.not_judged')}</p> : <Verdicts model={model} verdicts={told.verdicts} />}</section>
           <section><h2>{w(model, 'lots.readings')}</h2><Readings model={model} lot={told} correct={null} /></section>
         </>
       )}
