@@ -106,7 +106,7 @@ def _there(house: House, name: str) -> bool:
 
 
 def _readers(house: House, pars: ParsFile | None) -> Iterator[tuple[str, Callable[[], object]]]:
-    """The files of the day around the night; those that speak of pars.yaml's things only where it is right."""
+    """The files of the day around the night; what speaks of pars.yaml's things only where that is right."""
     made = None if pars is None else tuple(pars.made)
     yield rota_file.NAME, lambda: rota_file.read_rota(house)
     yield ahead_file.NAME, lambda: ahead_file.read_ahead(house, made)

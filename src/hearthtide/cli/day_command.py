@@ -204,7 +204,8 @@ def _prepared(
     tell: Progress,
 ) -> tuple[Problem, Schedule]:
     """The prep list around what the hearth wants of the same hands."""
-    file = prep_file.read_prep(today.kept.house, today.file, frozenset(one.name for one in people))
+    rota = read_rota(today.kept.house)
+    file = prep_file.read_prep(today.kept.house, today.file, frozenset(one.name for one in rota.people))
     blocks: tuple[Block, ...] = ()
     if ahead is not None and heat_up is not None:
         file = around(file, ahead, heat_up)

@@ -48,7 +48,7 @@ def test_it_is_in_order_and_names_who_is_there(day):
 
 
 def test_nobody_has_a_tray_and_a_task_of_the_hands_at_once(day):
-    """The prep is laid around the hearth's own acts: no task that is hands alone begins within one of them."""
+    """The prep is laid around the hearth's own acts: no task begins within one of them."""
     acts = [(one["who"], one["from_s"], one["until_s"]) for one in of(day, "hearth")]
     for line in of(day, "prep") + of(day, "check"):
         for who, begin, end in acts:
@@ -97,7 +97,7 @@ def test_what_no_unit_chills_in_time_is_not_started_and_told(tmp_path):
     chill = made / "chill.yaml"
     chill.write_text(chill.read_text(encoding="utf-8").replace("most_hot: 25 kg", "most_hot: 2 kg"), "utf-8")
     house = made / "house.yaml"
-    house.write_text(house.read_text(encoding="utf-8") + "\nrules: {set: us-food-code-2022}\n", "utf-8")
+    house.write_text(house.read_text(encoding="utf-8") + "\nrules: {set: us-fda-2022}\n", "utf-8")
     told = typed("day", made, TUESDAY, "--json")
     answer = json.loads(told.stdout)
     assert told.returncode == 1
