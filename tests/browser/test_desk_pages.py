@@ -10,6 +10,7 @@ STATES = {
     "tickets": ((), ("ticket-B4-1",), ("eighty-six",), ("kitchen",), BEGUN, (*BEGUN, "step-allergy")),
     "people": ((), ("code",)),
     "closing": ((),),
+    "day": ((), ("figures",), ("who-everybody",)),
     "replay": (("on-10",) * 11, ("see-late",)),
 }
 LEAST_MM = {"tablet": (25, 40), "upright": (25, 40), "hand": (18, 25)}  # of a key, of an act

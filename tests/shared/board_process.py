@@ -21,12 +21,14 @@ from hearthtide.board.app import LOOPBACK, make_app
 from hearthtide.board.run import run
 from hearthtide.service import commands as told
 from hearthtide.service.conductor import Conductor
+from hearthtide.service.day_kept import Days
 from hearthtide.service.night import Night
 from hearthtide.service.records.book import LOG
 from hearthtide.service.records.keeping import Keeping
 from hearthtide.service.shown import NO_FIRE, Shown, ShownMove, ShownPlanner
 from hearthtide.service.shown_house import shown_house
 from hearthtide.store.database import Database, open_database
+from invented_day import TUESDAY
 from kept_lots import kept
 from live_board import PINS, pin_kept_quick
 from told_night import AT_S, kitchen, ticket
@@ -120,6 +122,7 @@ def main(
         dishes = {key: dish.name for key, dish in house.dishes.items()}
         board = Board(night, access, dishes, clock)
         board.house = shown_house(house, None, "tonight")
+        board.days = Days(Path(folder), TUESDAY)
         board.records = kept(database.log(LOG), clock, datetime.fromtimestamp(float(midnight), UTC))
         keep(board.records)
         board.conductor = cast(Conductor, shows(invented_plan(clock())))

@@ -11,9 +11,11 @@ from fastapi.testclient import TestClient
 from hearthtide.board.access import Access
 from hearthtide.board.api import Board
 from hearthtide.board.app import make_app
+from hearthtide.service.day_kept import Days
 from hearthtide.service.night import Night
 from hearthtide.service.records.book import LOG
 from hearthtide.store.database import open_database
+from invented_day import TUESDAY
 from kept_lots import kept
 from told_night import AT_S, kitchen
 
@@ -42,6 +44,7 @@ class LiveBoard:
         dishes = {key: dish.name for key, dish in house.dishes.items()}
         self.board = Board(self.night, self.access, dishes, lambda: self.now_s, shared=shared)
         self.board.records = kept(self.database.log(LOG), lambda: self.now_s)
+        self.board.days = Days(folder, TUESDAY)
         self.app = make_app(self.board, frozenset({"127.0.0.1", "localhost", "testserver"}))
 
     def session(self, name: str = "Ben") -> str:

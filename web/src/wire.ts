@@ -1120,3 +1120,63 @@ export interface ProbeTold {
   readonly entry: ToldEntry;
   readonly verdict: ToldVerdict | null;
 }
+
+/** The day it is by the board's clock, and its plan; without one `wrong` says why, empty: none was kept. */
+export interface DayNow {
+  readonly day: string;
+  readonly midnight_s: number;
+  readonly kept: KeptDay | null;
+  readonly wrong: readonly string[];
+}
+
+/** A planned day: its lines, figures, the stone's curve, the loads, cautions, and what could not be. */
+export interface KeptDay {
+  readonly document: "hearthtide day";
+  readonly schema_version: 1;
+  readonly house: string;
+  readonly day: string;
+  readonly lines: readonly DayLine[];
+  readonly figures: readonly DayFigure[];
+  readonly curve: DayCurve | null;
+  readonly loads: readonly DayLoad[];
+  readonly cautions: readonly string[];
+  readonly problems: readonly string[];
+}
+
+/** One thing to be done: from when until when, by whom, where, how much, by when at the latest and why. */
+export interface DayLine {
+  readonly from_s: number;
+  readonly until_s: number | null;
+  readonly who: string;
+  readonly kind: DayKind;
+  readonly where: string;
+  readonly what: string;
+  readonly how_much: string;
+  readonly due_s: number | null;
+  readonly why: string;
+}
+
+export type DayKind = "fire" | "hearth" | "chill" | "prep" | "dough" | "check" | "reheat" | "falling" | "floor";
+
+/** A figure of the day in words, and the sum it came from. */
+export interface DayFigure {
+  readonly words: string;
+  readonly value: string;
+  readonly sum: string;
+}
+
+/** What the stone is foreseen to do, °C, and the band it is wanted in at doors. */
+export interface DayCurve {
+  readonly times_s: readonly number[];
+  readonly stone_C: readonly number[];
+  readonly band_low_C: number;
+  readonly band_high_C: number;
+}
+
+/** A tray, pan or platter in the oven, from its going in to its coming out. */
+export interface DayLoad {
+  readonly tray: string;
+  readonly in_s: number;
+  readonly out_s: number;
+  readonly portions: number;
+}

@@ -39,6 +39,7 @@ from hearthtide.board.said import (
 from hearthtide.service.commands import Command, Id, TicketCalled, What, event_of, plain_text
 from hearthtide.service.conductor import Conductor
 from hearthtide.service.csv_tickets import tickets_of_csv
+from hearthtide.service.day_kept import Days
 from hearthtide.service.facts import Facts
 from hearthtide.service.night import Answer, Night
 from hearthtide.service.records.keeping import Keeping
@@ -66,7 +67,9 @@ class Board:
     records: Keeping | None = None  # what is proved of lots, where records are kept
     prints: Callable[[str, date | None], bytes] | None = None  # lots by words and a day, as PDF
     lots: str = ""  # the lots that are watched, as screens were last told
-    telling: Lock = field(default_factory=Lock)  # of lots: what was worked out last is told last
+    days: Days | None = None  # the days around the night as they were planned, where the house keeps them
+    day: str = ""  # the day it is, as screens were last told
+    telling: Lock = field(default_factory=Lock)  # of lots and days: what was worked out last is told last
     plain: tuple[int, dict[str, Any]] = (-1, {})  # the facts after an entry, as they were last told
 
     def lots_changed(self) -> None:
@@ -78,6 +81,16 @@ class Board:
             if now != self.lots:
                 self.lots = now
                 self.hub.show("lots", now)
+
+    def day_changed(self) -> None:
+        """Tells the screens the day it is and its plan, where that is otherwise than they were told."""
+        if self.days is None or self.hub is None:
+            return
+        with self.telling:
+            now = self.days.at(self.clock()).model_dump_json()
+            if now != self.day:
+                self.day = now
+                self.hub.show("day", now)
 
 
 def board_of(request: Request) -> Board:

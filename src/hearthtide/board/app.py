@@ -13,6 +13,7 @@ from fastapi.responses import JSONResponse
 
 from hearthtide.board.after_api import after
 from hearthtide.board.api import Board, Somebody, api
+from hearthtide.board.day_api import day
 from hearthtide.board.guard import Guard
 from hearthtide.board.pages import STATIC, add_pages
 from hearthtide.board.plan_api import drawn, plan
@@ -25,6 +26,7 @@ from hearthtide.errors import StoreError
 log = logging.getLogger("hearthtide.board")
 SNAPSHOT_S, SNAPSHOT_EVERY = 30.0, 500  # looked at so often, kept after so many events; own choice
 LOTS_S = 20.0  # lots are judged anew so often, for time alone can change a verdict; own choice
+DAY_S = 20.0  # so often it is looked whether the day was planned anew, or another began; own choice
 OTHERS_S = 0.5  # so often a board looks for what others wrote to a shared log; own choice
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "[::1]"})
 
@@ -41,6 +43,8 @@ def make_app(board: Board, names: frozenset[str] = LOOPBACK, static: Path = STAT
         tasks = [asyncio.create_task(_keep_snapshots(board))]
         if board.records is not None:
             tasks.append(asyncio.create_task(_watch_lots(board)))
+        if board.days is not None:
+            tasks.append(asyncio.create_task(_watch_day(board)))
         if board.shared:
             tasks.append(asyncio.create_task(_read_others(board)))
         try:
@@ -64,6 +68,7 @@ def make_app(board: Board, names: frozenset[str] = LOOPBACK, static: Path = STAT
     app.include_router(after)
     app.include_router(plan)
     app.include_router(records)
+    app.include_router(day)
 
     @app.get("/health")
     def health() -> Health:
@@ -108,6 +113,13 @@ async def _watch_lots(board: Board) -> None:
         except StoreError as err:
             log.warning("the records cannot be read: %s", err)
         await asyncio.sleep(LOTS_S)
+
+
+async def _watch_day(board: Board) -> None:
+    """Has the screens told the day's plan, and what becomes of it."""
+    while True:
+        await asyncio.to_thread(board.day_changed)
+        await asyncio.sleep(DAY_S)
 
 
 async def _read_others(board: Board) -> None:

@@ -27,6 +27,8 @@ from hearthtide.safety.rules import FoodClass, Piece
 from hearthtide.safety.states import State
 from hearthtide.service import shown
 from hearthtide.service.commands import Event, What
+from hearthtide.service.day_kept import DayNow
+from hearthtide.service.day_kept import Kind as DayKind
 from hearthtide.service.facts import Facts
 from hearthtide.service.records.told import ToldLots
 from hearthtide.service.replay import Replay
@@ -56,6 +58,7 @@ ROOTS: tuple[type, ...] = (
     said_records.SaidCorrection,
     Found,
     StandsOpen,
+    DayNow,
 )
 NAMED: dict[str, Any] = {
     "Act": Act,
@@ -67,6 +70,7 @@ NAMED: dict[str, Any] = {
     "LotState": State,
     "FoodClass": FoodClass,
     "Piece": Piece,
+    "DayKind": DayKind,
 }
 # What the API's models leave open, because the service has made and judged it already.
 KNOWN: dict[tuple[type, str], Any] = {(said.Happened, "event"): Event, (said.StateNow, "facts"): Facts}

@@ -25,6 +25,7 @@ from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import read_house, take_night
 from hearthtide.house.models import House, NightFile
 from hearthtide.safety.rule_sets import chosen_words
+from hearthtide.service.day_kept import Days
 from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.log import Log
 from hearthtide.service.night import Night
@@ -78,6 +79,7 @@ def run_board(
         board.records = Keeping(database.log(LOG), house, wall_place(midnight_s), lambda: datetime.now(UTC))
         board.records.note_rules("the board", "the board")
         board.house = shown_house(house, foreseen, day.isoformat())
+        board.days = Days(folder, day)
         if foreseen is not None:
             board.doors_s = float(foreseen.doors)
         answers_to = LOOPBACK | {name.lower() for name in names} | {host.lower()}

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import date
 from functools import cache
+from json import dumps
 from pathlib import Path
 
 from rich.markup import escape
@@ -15,7 +16,7 @@ from hearthtide.cli.day_shared import day_words
 from hearthtide.cli.falling_command import means_of, night_of, people_from, thing_of
 from hearthtide.cli.heatup_command import CAUTIONS, KWH_J, faults_of, portions_by_batch
 from hearthtide.cli.prep_command import Day, read_day
-from hearthtide.cli.shared import out, print_json, progress
+from hearthtide.cli.shared import SCHEMA_VERSION, out, print_json, progress
 from hearthtide.day import whole
 from hearthtide.day.chill_check import faults as chill_faults
 from hearthtide.day.chill_lots import ChillPlan
@@ -43,6 +44,7 @@ from hearthtide.printing.heat_up import Load as Bar
 from hearthtide.quantities.show import clock_text
 from hearthtide.safety.cautions import CHILL_CAUTIONS
 from hearthtide.safety.rule_sets import chosen_words
+from hearthtide.service.day_kept import KeptDay, keep_day
 
 MINUTE_S = 60
 HEARTH = "hearth"  # the machine of prep.yaml that the heat-up window takes the place of
@@ -107,9 +109,8 @@ def run_day(folder: Path, asked: str, stock: Path | None, json: bool, write: Pat
     if write is not None:
         write_sheets(write, sheets_of(found))
     if keep:
-        from hearthtide.service.day_kept import keep_day
-
-        keep_day(folder, document)
+        whole_document = {"document": "hearthtide day", "schema_version": SCHEMA_VERSION, **document}
+        keep_day(folder, KeptDay.model_validate_json(dumps(whole_document)))
     if json:
         print_json("day", document)
     else:

@@ -23,6 +23,7 @@ PATHS = {
     ("GET", "/api/closing"),
     ("POST", "/api/codes"),
     ("POST", "/api/commands"),
+    ("GET", "/api/day"),
     ("GET", "/api/devices"),
     ("POST", "/api/devices"),
     ("DELETE", "/api/devices/{name}"),

@@ -280,6 +280,7 @@ def test_the_api_describes_itself(board):
         "/api/closing",
         "/api/codes",
         "/api/commands",
+        "/api/day",
         "/api/devices",
         "/api/devices/{name}",
         "/api/events",

@@ -89,6 +89,16 @@ test('lots are drawn as they were last told', async () => {
   assert.equal(model(one).lots?.rules, 'a set');
 });
 
+test('the day stays as it was last told, also after a reload without a network', async () => {
+  const before = await tablet();
+  assert.equal(model(before).day, null);
+  before.server.stream.say('day', '{"day":"2026-06-02","midnight_s":0,"kept":null,"wrong":[]}');
+  await before.clock.pass(SAVE_MS);
+  before.server.up = false;
+  const one = await tablet(before);
+  assert.equal(model(one).day?.day, '2026-06-02');
+});
+
 test('an answer that is lost is asked for again under the same id', async () => {
   const one = await tablet();
   one.server.losesAnswers = 2;

@@ -1,6 +1,6 @@
 // The board as one device knows it: joins what came, what was told here and the link into the model of the pages.
 
-import type { Answered, Person, Shown, ShownHouse, StateNow, Token, ToldLots } from '../wire.ts';
+import type { Answered, DayNow, Person, Shown, ShownHouse, StateNow, Token, ToldLots } from '../wire.ts';
 import { AskFailed, call, type Fetch } from './api.ts';
 import { nightSeconds, withSample, type Skew } from './clock.ts';
 import type { Device, Who } from './device.ts';
@@ -134,13 +134,14 @@ export class Board {
   }
 
   private model(): Model | null {
-    const { house, shown, facts, lots, seq, queue, refused } = this.night;
+    const { house, shown, facts, lots, day, seq, queue, refused } = this.night;
     if (house === null || this.skew === null) return null;
     return {
       house,
       shown,
       facts,
       lots,
+      day,
       seq,
       link: this.link,
       lost_since_s: this.link === 'live' || this.heard_ms === null ? null : nightSeconds(this.skew, this.heard_ms),
@@ -263,6 +264,7 @@ export class Board {
         void this.catchUp();
       },
       onLots: (body) => this.happens({ is: 'lots', lots: JSON.parse(body) as ToldLots }),
+      onDay: (body) => this.happens({ is: 'day', day: JSON.parse(body) as DayNow }),
       onShown: (body) => this.happens({ is: 'shown', shown: JSON.parse(body) as Shown }),
       onLost: () => {
         this.close = null;

@@ -253,6 +253,7 @@ export function modelOf(shown: Partial<Shown> = {}, more: Partial<Model> = {}): 
     },
     facts: null,
     lots: null,
+    day: null,
     seq: 1,
     link: 'live',
     lost_since_s: null,

@@ -1,6 +1,6 @@
 // What outlives a reload: the night as it was last known, and every command told here that waits or was refused.
 
-import type { Facts, Shown, ShownHouse, ToldLots } from '../wire.ts';
+import type { DayNow, Facts, Shown, ShownHouse, ToldLots } from '../wire.ts';
 import type { Skew } from './clock.ts';
 import type { Keep } from './keep.ts';
 import type { RefusedHere } from './model.ts';
@@ -14,6 +14,7 @@ interface Picture {
   readonly shown: Shown | null;
   readonly facts: Facts | null;
   readonly lots?: ToldLots | null; // a version before kept none
+  readonly day?: DayNow | null; // nor this
   readonly seq: number;
   readonly ahead_ms: number;
   readonly known_ms: number;
@@ -27,10 +28,10 @@ export async function kept(keep: Keep): Promise<{ night: Night; skew: Skew | nul
   const waiting = told.filter((one) => one.taken_as === null).sort((a, b) => a.turn - b.turn);
   const refused = [...(await keep.all<RefusedHere>('refused/'))].sort((a, b) => a.at_s - b.at_s);
   if (picture === null) return { night: { ...NOTHING, queue: waiting, refused }, skew: null, known_ms: null };
-  const { house, shown, facts, lots, seq, ahead_ms, known_ms } = picture;
+  const { house, shown, facts, lots, day, seq, ahead_ms, known_ms } = picture;
   const skew = { ahead_ms, samples: [] };
   return {
-    night: { house, shown, facts, lots: lots ?? null, seq, heard: seq, queue: waiting, refused },
+    night: { house, shown, facts, lots: lots ?? null, day: day ?? null, seq, heard: seq, queue: waiting, refused },
     skew,
     known_ms,
   };
@@ -58,9 +59,9 @@ export function keeper(
   return (night, before, skew, known_ms) => {
     list('told/', night.queue, before.queue);
     list('refused/', night.refused, before.refused);
-    const { house, shown, facts, lots, seq } = night;
+    const { house, shown, facts, lots, day, seq } = night;
     if (house === null || skew === null) return;
-    latest = { house, shown, facts, lots, seq, ahead_ms: skew.ahead_ms, known_ms };
+    latest = { house, shown, facts, lots, day, seq, ahead_ms: skew.ahead_ms, known_ms };
     if (!due) {
       due = true;
       timers.after(SAVE_MS, flush);

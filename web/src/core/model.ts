@@ -1,6 +1,6 @@
 // What every page is given and may do. Nothing here knows of the browser or of how it is drawn.
 
-import type { Facts, Noted, Shown, ShownHouse, ToldLots, What } from '../wire.ts';
+import type { DayNow, Facts, Noted, Shown, ShownHouse, ToldLots, What } from '../wire.ts';
 
 /** What may be told from here: to the night, or into the records. */
 export type Told = What | Noted;
@@ -41,6 +41,8 @@ export interface Model {
   readonly facts: Facts | null;
   /** The lots that are watched; null where the board keeps no records, or has not told them yet. */
   readonly lots: ToldLots | null;
+  /** The day it is, and its plan; null where the board keeps no days, or has not told them yet. */
+  readonly day: DayNow | null;
   /** The last entry of the night's log that this device has taken in. */
   readonly seq: number;
   readonly link: 'live' | 'lost' | 'starting';

@@ -1,6 +1,6 @@
 // What a device knows of the night, folded from what came: pure, the same happenings give the same state.
 
-import type { Answered, Facts, Shown, ShownHouse, ToldLots } from '../wire.ts';
+import type { Answered, DayNow, Facts, Shown, ShownHouse, ToldLots } from '../wire.ts';
 import type { RefusedHere, Told, Waiting } from './model.ts';
 import { isNoted } from './noted.ts';
 
@@ -23,6 +23,7 @@ export interface Night {
   readonly shown: Shown | null;
   readonly facts: Facts | null;
   readonly lots: ToldLots | null;
+  readonly day: DayNow | null;
   readonly seq: number;
   /** The last entry heard of on the stream; the facts are asked for anew while they lag behind it. */
   readonly heard: number;
@@ -30,7 +31,7 @@ export interface Night {
   readonly refused: readonly RefusedHere[];
 }
 
-export const NOTHING: Night = { house: null, shown: null, facts: null, lots: null, seq: 0, heard: 0, queue: [], refused: [] };
+export const NOTHING: Night = { house: null, shown: null, facts: null, lots: null, day: null, seq: 0, heard: 0, queue: [], refused: [] };
 
 export type Happening =
   | { readonly is: 'house'; readonly house: ShownHouse }
@@ -38,6 +39,7 @@ export type Happening =
   | { readonly is: 'state'; readonly seq: number; readonly facts: Facts; readonly anew: boolean }
   | { readonly is: 'shown'; readonly shown: Shown }
   | { readonly is: 'lots'; readonly lots: ToldLots }
+  | { readonly is: 'day'; readonly day: DayNow }
   | { readonly is: 'entry'; readonly seq: number }
   | { readonly is: 'told'; readonly id: string; readonly at_s: number; readonly what: Told; readonly by: string; readonly night: string }
   | { readonly is: 'tried'; readonly id: string }
@@ -57,6 +59,8 @@ export function after(night: Night, happening: Happening): Night {
       return { ...night, shown: stillShown(night.shown, happening.shown) };
     case 'lots':
       return { ...night, lots: happening.lots };
+    case 'day':
+      return { ...night, day: happening.day };
     case 'entry':
       return { ...night, heard: Math.max(night.heard, happening.seq) };
     case 'told': {

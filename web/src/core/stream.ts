@@ -20,6 +20,7 @@ export interface Heard {
   onEntry(seq: number): void;
   onShown(body: string): void;
   onLots(body: string): void;
+  onDay(body: string): void;
   onLost(): void;
 }
 
@@ -50,6 +51,7 @@ export function follow(source: Source, timers: Timers, heard: Heard): () => void
   source.addEventListener('message', (event) => alive(() => heard.onEntry(seqOf(event.data))));
   source.addEventListener('shown', (event) => alive(() => heard.onShown(String(event.data))));
   source.addEventListener('lots', (event) => alive(() => heard.onLots(String(event.data))));
+  source.addEventListener('day', (event) => alive(() => heard.onDay(String(event.data))));
   source.addEventListener('error', lost);
   return close;
 }

@@ -1,5 +1,6 @@
 import { Closing } from './closing/index.tsx';
 import { Danger } from './danger/danger.tsx';
+import { Day } from './day/index.tsx';
 import { Fire } from './fire/fire.tsx';
 import { Pages, Wipe } from './frame/pages.tsx';
 import { Hearth } from './hearth/hearth.tsx';
@@ -25,6 +26,7 @@ export const pages: Readonly<Record<string, Page>> = {
   people: People,
   closing: Closing,
   replay: Replay,
+  day: Day,
   lots: Lots,
   records: Records,
   danger: Danger,

@@ -11,6 +11,7 @@ export const frame = {
   'page.people': { en: 'people', es: 'equipo', it: 'persone' },
   'page.closing': { en: 'closing', es: 'cierre', it: 'chiusura' },
   'page.replay': { en: 'the night again', es: 'repasar la noche', it: 'rivedi la sera' },
+  'page.day': { en: 'the day', es: 'el día', it: 'la giornata' },
   'page.lots': { en: 'lots', es: 'lotes', it: 'lotti' },
   'page.records': { en: 'records', es: 'registro', it: 'registro' },
   'page.settings': { en: 'this screen', es: 'esta pantalla', it: 'questo schermo' },

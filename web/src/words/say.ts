@@ -4,6 +4,7 @@ import type { Language } from '../core/model.ts';
 import { acts } from './acts.ts';
 import { danger } from './danger.ts';
 import { after } from './after.ts';
+import { day } from './day.ts';
 import { frame } from './frame.ts';
 import { records } from './records.ts';
 import { service } from './service.ts';
@@ -15,8 +16,8 @@ import { told } from './told.ts';
 export type Message = Readonly<Record<Language, string>>;
 
 // A part of the catalogue is one file: whoever adds screens adds a part here.
-export const CATALOGUE = { ...session, ...frame, ...acts, ...service, ...tickets, ...after, ...records, ...danger, ...told };
-export const PARTS: readonly Readonly<Record<string, Message>>[] = [session, frame, acts, service, tickets, after, records, danger, told];
+export const CATALOGUE = { ...session, ...frame, ...acts, ...service, ...tickets, ...after, ...records, ...day, ...danger, ...told };
+export const PARTS: readonly Readonly<Record<string, Message>>[] = [session, frame, acts, service, tickets, after, records, day, danger, told];
 
 export type Key = keyof typeof CATALOGUE;
 export type Values = Readonly<Record<string, string | number>>;

@@ -4,6 +4,7 @@ import { test } from 'node:test';
 
 import { acts } from './acts.ts';
 import { after } from './after.ts';
+import { day } from './day.ts';
 import { frame } from './frame.ts';
 import { CATALOGUE, PARTS, placeholders, say } from './say.ts';
 import { service } from './service.ts';
@@ -69,7 +70,7 @@ test('every message of the pages is said somewhere', () => {
   const built = [...text.matchAll(/`((?:[a-z_]+\.)+\$\{[^`]*)`/g)].map(
     (found) => new RegExp(`^${(found[1] ?? '').replace(/\./g, '\\.').replace(/\$\{[^}]*\}/g, '[a-z_]+')}$`),
   );
-  const keys = Object.keys({ ...frame, ...acts, ...service, ...tickets, ...after });
+  const keys = Object.keys({ ...frame, ...acts, ...service, ...tickets, ...after, ...day });
   assert.deepEqual(
     keys.filter((key) => !text.includes(`'${key}'`) && !built.some((pattern) => pattern.test(key))),
     [],

@@ -43,6 +43,7 @@ interface FrameProps {
     | 'people'
     | 'closing'
     | 'replay'
+    | 'day'
     | 'lots'
     | 'records'
     | 'danger';
@@ -104,10 +105,10 @@ export function Frame({ model, doings, page, children }: FrameProps): VNode {
 const WITHIN: readonly FrameProps['page'][] = ['hearth', 'pass', 'fire', 'watch'];
 
 // Pages that are read at arm's length: what is wrong is told in their own size.
-const NEAR: readonly FrameProps['page'][] = ['tickets', 'people', 'closing', 'replay', 'lots', 'records'];
+const NEAR: readonly FrameProps['page'][] = ['tickets', 'people', 'closing', 'replay', 'day', 'lots', 'records'];
 
 // Where a lot that wants a hand is told for as long as it does; at the hearth it is called, and shown for half a minute.
-const LOTS_TOLD: readonly FrameProps['page'][] = ['watch', 'tickets', 'people', 'closing', 'replay', 'records'];
+const LOTS_TOLD: readonly FrameProps['page'][] = ['watch', 'tickets', 'people', 'closing', 'replay', 'day', 'records'];
 
 /** What was told here and could not be applied, with the board's words, until somebody has looked at it. */
 export function Refused({ model, doings }: { model: Model; doings: Doings }): VNode | null {

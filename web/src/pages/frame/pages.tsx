@@ -11,7 +11,7 @@ import { Frame } from './frame.tsx';
 import { tapped, WIPE_S } from './wiping.ts';
 
 const IN_SERVICE = ['hearth', 'pass', 'fire', 'watch'] as const;
-const BESIDE = ['tickets', 'lots', 'records', 'wall', 'closing', 'people', 'replay', 'settings'] as const;
+const BESIDE = ['tickets', 'day', 'lots', 'records', 'wall', 'closing', 'people', 'replay', 'settings'] as const;
 
 export const Pages: Page = ({ model, doings }) => {
   const language = model.settings.language;

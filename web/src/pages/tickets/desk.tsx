@@ -29,7 +29,7 @@ export function useRoom(model: Model): Room {
 interface DeskProps {
   readonly model: Model;
   readonly doings: Doings;
-  readonly page: 'tickets' | 'people' | 'closing' | 'replay' | 'lots' | 'records';
+  readonly page: 'tickets' | 'people' | 'closing' | 'replay' | 'day' | 'lots' | 'records';
   /** Keys beside the way to the other pages. */
   readonly top?: ComponentChildren;
   /** Whether the way to the other pages stands there too: not while one thing is being done. */
