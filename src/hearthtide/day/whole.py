@@ -56,6 +56,14 @@ def spot_words(spot: Spot) -> str:
     return f"{spot.zone}, {side}, {100 * spot.y_m:.0f} cm in"
 
 
+def portions_words(count: int) -> str:
+    """
+    >>> portions_words(1), portions_words(6)
+    ('1 portion', '6 portions')
+    """
+    return "1 portion" if count == 1 else f"{count} portions"
+
+
 def heat_up_lines(plan: HeatUp, people: Sequence[Hours], brush_s: int) -> Iterator[Line]:
     """Lighting, every change of the flame, every act at a tray, the brush, the floor read before doors."""
 
@@ -116,7 +124,7 @@ def chill_lines(plan: ChillPlan, unit_names: Mapping[str, str]) -> Iterator[Line
 
 def _stand_lines(one: LotPlan, unit_names: Mapping[str, str]) -> Iterator[Line]:
     lot = one.lot
-    much = f"{lot.portions} portions, {lot.mass_kg:.1f} kg"
+    much = f"{portions_words(lot.portions)}, {lot.mass_kg:.1f} kg"
     for stand in one.stands:
         racks = ", ".join(f"{count} on {rack}" for rack, count in stand.racks)
         place = f"{unit_names[stand.unit]}: {racks}"
@@ -144,7 +152,7 @@ def prep_lines(problem: Problem, plan: Schedule) -> Iterator[Line]:
 def _prep_line(problem: Problem, plan: Schedule, entry: Entry) -> Line:
     task = entry.task
     who = ", ".join(dict.fromkeys(name for name in entry.hands if name))
-    much = f"{task.amount} portions" if task.makes and task.amount else ""
+    much = portions_words(task.amount) if task.makes and task.amount else ""
     kind: Kind = "dough" if task.key.startswith("tray ") else "prep" if task.makes else "check"
     return Line(
         entry.start_s,
@@ -173,7 +181,7 @@ def falling_lines(plan: Falling) -> Iterator[Line]:
         yield Line(round(fires.door_on_s), None, "falling", "", "", "door on: no coals behind it")
     for told in plan.told:
         for stay in told.stays:
-            much = f"{stay.portions} portions"
+            much = portions_words(stay.portions)
             yield Line(round(stay.in_s), None, "falling", "", "", f"{told.thing.name} in", much)
             yield Line(round(stay.out_s), None, "falling", "", "", f"{told.thing.name} out", much)
 
@@ -187,7 +195,7 @@ def _heat_up_problems(plan: HeatUp | None) -> Iterator[str]:
     if plan is None:
         return
     for one in plan.left:
-        yield f"No place on the stone for {one.tray.key}, {one.tray.portions} portions: {one.why}"
+        yield f"No place on the stone for {one.tray.key}, {portions_words(one.tray.portions)}: {one.why}"
     for way in plan.ways:
         yield f"With {way.words}: {way.gains} portions more, {way.left} still left over"
     for load in plan.not_done:
@@ -200,6 +208,6 @@ def _heat_up_problems(plan: HeatUp | None) -> Iterator[str]:
 def _chill_problems(plan: ChillPlan | None) -> Iterator[str]:
     for one in plan.lots if plan is not None else ():
         if not one.feasible:
-            yield f"Not started, {one.lot.name}, {one.lot.portions} portions: {one.reason}"
+            yield f"Not started, {one.lot.name}, {portions_words(one.lot.portions)}: {one.reason}"
             for way in one.ways:
                 yield f"{one.lot.name}: what would: {way.words}"
