@@ -289,7 +289,11 @@ def sheets_of(found: Whole) -> tuple[Sheet, ...]:
     name, day, figures, cautions = _name(found), found.today.day, figures_of(found), cautions_of(found)
     lines = tuple(
         DayLine(
-            one.from_s, one.until_s, one.who, one.where, ", ".join(filter(None, (one.what, one.how_much)))
+            one.from_s,
+            None if _minute(one) else one.until_s,
+            one.who,
+            one.where,
+            ", ".join(filter(None, (one.what, one.how_much))),
         )
         for one in found.lines
     )

@@ -95,19 +95,9 @@ def heat_up_lines(plan: HeatUp, people: Sequence[Hours], brush_s: int) -> Iterat
 def _load_lines(plan: HeatUp, load: Load) -> Iterator[Line]:
     place, tray = spot_words(plan.places.spots[load.place]), load.tray
     for hand in load.hands:
-        portions = f"{tray.portions} portions" if hand.act == "put in" else ""
-        probe = "" if hand.act != "take out" else "temp every piece's thickest part first"
-        yield Line(
-            hand.from_s,
-            hand.until_s,
-            "hearth",
-            hand.who,
-            place,
-            f"{hand.act} {tray.key}",
-            portions,
-            None,
-            probe,
-        )
+        portions = portions_words(tray.portions) if hand.act == "put in" else ""
+        act = "temp, then take out" if hand.act == "take out" else hand.act
+        yield Line(hand.from_s, hand.until_s, "hearth", hand.who, place, f"{act} {tray.key}", portions)
 
 
 def chill_lines(plan: ChillPlan, unit_names: Mapping[str, str]) -> Iterator[Line]:
