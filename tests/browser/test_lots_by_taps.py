@@ -166,3 +166,28 @@ def test_a_lots_name_may_hold_any_sign(tablets, read_board):
     path = f"/api/lots/{quote('Half chicken of last week / 1', safe='')}"
     answer = one.page.evaluate("async path => (await (await fetch(path)).json()).state", path)
     assert answer == "re-heated and served"
+
+
+def test_boiling_water_a_procedure_and_words_in_spanish_by_taps(tablet):
+    """At 0 m water boils at 100 °C; a thermometer that shows 97 °C is too far off (4-203.11)."""
+    one = opened(tablet(), "records")
+    key(one, "stands").tap()
+    key(one, "boiling").tap()
+    typed(one, "97")
+    expect(key(one, "write-boiling")).to_be_disabled()
+    one.page.locator('[data-key="height"]').fill("0")
+    key(one, "write-boiling").tap()
+    expect(one.page.get_by_text("in boiling water: written down")).to_be_visible()
+    expect(one.page.get_by_text("is 3.00 °C off, 1 °C is the limit")).to_be_visible()
+    key(one, "procedure").tap()
+    one.page.locator('[data-key="procedure-name"]').fill("TP-1, blue folder")
+    key(one, "write-procedure").tap()
+    key(one, "found").tap()
+    expect(one.page.get_by_text("written procedure for time alone: TP-1, blue folder")).to_be_visible()
+    spanish = "{...JSON.parse(localStorage['hearthtide.settings'] ?? '{}'), language: 'es'}"
+    one.page.evaluate(f"localStorage['hearthtide.settings'] = JSON.stringify({spanish})")
+    one.page.reload()
+    one.go("records")
+    expect(one.page.get_by_text("procedimiento escrito para solo tiempo: TP-1, blue folder")).to_be_visible()
+    key(one, "stands").tap()
+    expect(one.page.get_by_text("se desvía 3.00 °C, el límite es 1 °C")).to_be_visible()

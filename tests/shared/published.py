@@ -16,6 +16,7 @@ SUBJECTS = (
     "food properties",
     "food on the hearth",
     "chilling",
+    "food safety",
     "planning",
     "forecasts",
     "pars",

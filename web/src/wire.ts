@@ -892,6 +892,7 @@ export interface ToldLot {
   readonly made_s: number;
   readonly made: string;
   readonly last_day: string;
+  readonly frozen: boolean;
   readonly readings: readonly ToldReading[];
   readonly verdicts: readonly ToldVerdict[];
   readonly ways: readonly ToldWay[];
@@ -958,7 +959,7 @@ export interface SaidRecord {
   readonly night?: string;
 }
 
-export type Noted = LotReading | LotBegun | LotStateTold | LotPulled | LotLastDay | LotChilledBy | IceChecked | NotAsItShould | PutRight;
+export type Noted = LotReading | LotBegun | LotStateTold | LotPulled | LotLastDay | LotChilledBy | LotFreezer | LotTimeMarked | ProcedureTold | IceChecked | BoilingChecked | NotAsItShould | PutRight;
 
 /** A lot's temperature as the probe showed it, in its own unit. */
 export interface LotReading {
@@ -1017,6 +1018,26 @@ export interface LotChilledBy {
   readonly kind: "lot_chilled_by";
 }
 
+/** A chilled lot went into the freezer, or came out of it. */
+export interface LotFreezer {
+  readonly lot: string;
+  readonly way: "in" | "out";
+  readonly kind: "lot_freezer";
+}
+
+/** The time that was marked on food on time alone: so many seconds from when it was told. */
+export interface LotTimeMarked {
+  readonly lot: string;
+  readonly for_s: number;
+  readonly kind: "lot_time_marked";
+}
+
+/** A written procedure for time alone is kept in the house. */
+export interface ProcedureTold {
+  readonly reference: string;
+  readonly kind: "time_procedure";
+}
+
 /** A thermometer in melting ice, and what it showed. */
 export interface IceChecked {
   readonly instrument: string;
@@ -1024,6 +1045,16 @@ export interface IceChecked {
   readonly unit: "C" | "F";
   readonly scale: "C" | "F" | "both";
   readonly kind: "probe_in_ice";
+}
+
+/** A thermometer in boiling water, so high above the sea, and what it showed. */
+export interface BoilingChecked {
+  readonly instrument: string;
+  readonly shown: string;
+  readonly unit: "C" | "F";
+  readonly scale: "C" | "F" | "both";
+  readonly height_m: number;
+  readonly kind: "probe_in_boiling";
 }
 
 /** Something was not as a rule asks: what was found. */

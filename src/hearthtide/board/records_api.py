@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from functools import singledispatch
 from typing import Annotated, Any
@@ -20,7 +20,7 @@ from starlette.exceptions import HTTPException
 from hearthtide.board import said_records as said
 from hearthtide.board.api import TROUBLES, Board, Here, Reader, Teller
 from hearthtide.board.said import Answered, Trouble
-from hearthtide.safety.probe_check import ICE_C, Checked
+from hearthtide.safety.probe_check import ICE_C, Checked, boiling_reference
 from hearthtide.safety.readings import Reading
 from hearthtide.service.records import entries
 from hearthtide.service.records.chain import TEXT
@@ -36,6 +36,7 @@ _OTHERS: dict[int | str, dict[str, Any]] = {
 }
 records = APIRouter(prefix="/api", responses=TROUBLES | _OTHERS)
 AHEAD = timedelta(seconds=60)  # by so much a device's clock may run ahead; own choice
+WAITED = timedelta(days=31)  # so old a night an entry may have waited from; own choice
 MOST = 500  # entries told at once; own choice
 DEVICE = "a tablet of the board"
 
@@ -81,8 +82,9 @@ def write(board: Here, who: Teller, said: said.SaidRecord, response: Response) -
     """Writes an entry down. Send it again, with its id, until there is an answer."""
     keeping = kept(board)
     now = keeping.now()
-    told = keeping.place.midnight + timedelta(seconds=said.at_s)
-    wrong = _wrong_time(board, said, told - now)
+    midnight = _midnight(board, said)
+    told = (midnight or now) + timedelta(seconds=said.at_s)
+    wrong = _wrong_time(board, said, midnight, told - now)
     if wrong:
         response.status_code = 409
         return Answered(id=said.id, seq=0, taken=False, words=wrong, repeat=False, cautions=())
@@ -162,10 +164,25 @@ def stands_open(board: Here, who: Reader) -> StandsOpen:
     return StandsOpen(checks=checks, deviations=keeping.open_deviations())
 
 
-def _wrong_time(board: Board, said: said.SaidRecord, ahead: timedelta) -> str:
-    """Why a device's seconds are not of this night; empty where they may be."""
+def _midnight(board: Board, said: said.SaidRecord) -> datetime | None:
+    """The midnight that a device's seconds count from; None where that night cannot be placed.
+
+    What waited on a device past its night still has its own: a night is named by its date.
+    """
+    place, night = kept(board).place, "" if board.house is None else board.house.night
+    if not said.night or not night or said.night == night:
+        return place.midnight
+    try:
+        told, now = date.fromisoformat(said.night), date.fromisoformat(night)
+    except ValueError:
+        return None
+    return place.midnight_of(told) if now - WAITED <= told < now else None
+
+
+def _wrong_time(board: Board, said: said.SaidRecord, midnight: datetime | None, ahead: timedelta) -> str:
+    """Why a device's seconds cannot be taken; empty where they may be."""
     night = "" if board.house is None else board.house.night
-    if said.night and night and said.night != night:
+    if midnight is None:
         return f"told in the night of {said.night}, this board's is {night}. Write it down with its own day."
     if ahead > AHEAD:
         return "that is still to come by the board's clock. Set this device's clock, then tell it again."
@@ -175,7 +192,7 @@ def _wrong_time(board: Board, said: said.SaidRecord, ahead: timedelta) -> str:
 def kept(board: Board) -> Keeping:
     """The board's records. Raises a 404 where it keeps none."""
     if board.records is None:
-        raise HTTPException(404, "this board keeps no records: a rehearsal has none")
+        raise HTTPException(404, "this board keeps no records")
     return board.records
 
 
@@ -250,6 +267,31 @@ def _in_ice(what: said.IceChecked, record: Record) -> entries.Body:
     return entries.ProbeChecked(
         Checked(record.id, what.instrument, record.at, record.person, shown, ice, what.unit, scale)
     )
+
+
+@_body.register
+def _in_boiling(what: said.BoilingChecked, record: Record) -> entries.Body:
+    known = boiling_reference(float(what.height_m), what.unit)
+    return entries.ProbeChecked(
+        Checked(
+            record.id, what.instrument, record.at, record.person, what.shown, known, what.unit, what.scale
+        )
+    )
+
+
+@_body.register
+def _freezer(what: said.LotFreezer, record: Record) -> entries.Body:
+    return entries.FreezerMoved(what.lot, what.way)
+
+
+@_body.register
+def _time_marked(what: said.LotTimeMarked, record: Record) -> entries.Body:
+    return entries.TimeMarked(what.lot, record.at + timedelta(seconds=what.for_s))
+
+
+@_body.register
+def _procedure(what: said.ProcedureTold, record: Record) -> entries.Body:
+    return entries.ProcedureKept("time alone", what.reference)
 
 
 @_body.register

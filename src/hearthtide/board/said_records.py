@@ -87,6 +87,44 @@ class LotChilledBy:
 
 
 @dataclass(frozen=True, config=STRICT)
+class LotFreezer:
+    """A chilled lot went into the freezer, or came out of it."""
+
+    lot: Key
+    way: Literal["in", "out"]
+    kind: Literal["lot_freezer"] = "lot_freezer"
+
+
+@dataclass(frozen=True, config=STRICT)
+class LotTimeMarked:
+    """The time that was marked on food on time alone: so many seconds from when it was told."""
+
+    lot: Key
+    for_s: Annotated[int, Field(ge=60, le=6 * 3600)]
+    kind: Literal["lot_time_marked"] = "lot_time_marked"
+
+
+@dataclass(frozen=True, config=STRICT)
+class ProcedureTold:
+    """A written procedure for time alone is kept in the house."""
+
+    reference: Words
+    kind: Literal["time_procedure"] = "time_procedure"
+
+
+@dataclass(frozen=True, config=STRICT)
+class BoilingChecked:
+    """A thermometer in boiling water, so high above the sea, and what it showed."""
+
+    instrument: Word
+    shown: Shown
+    unit: Unit
+    scale: Scale
+    height_m: Annotated[int, Field(ge=-400, le=4500)]
+    kind: Literal["probe_in_boiling"] = "probe_in_boiling"
+
+
+@dataclass(frozen=True, config=STRICT)
 class IceChecked:
     """A thermometer in melting ice, and what it showed."""
 
@@ -126,7 +164,11 @@ Noted = (
     | LotPulled
     | LotLastDay
     | LotChilledBy
+    | LotFreezer
+    | LotTimeMarked
+    | ProcedureTold
     | IceChecked
+    | BoilingChecked
     | NotAsItShould
     | PutRight
 )

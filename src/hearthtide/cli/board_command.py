@@ -75,7 +75,8 @@ def run_board(
         live = Night(log, Kitchen(house), clock)
         board = Board(live, access, dishes, clock, shared="://" in where, secure=certificate is not None)
         board.prints = _prints(database.log(LOG), house)
-        board.records = Keeping(database.log(LOG), house, _place(midnight_s), lambda: datetime.now(UTC))
+        board.records = Keeping(database.log(LOG), house, wall_place(midnight_s), lambda: datetime.now(UTC))
+        board.records.note_rules("the board", "the board")
         board.house = shown_house(house, foreseen, day.isoformat())
         board.days = Days(folder, day)
         if foreseen is not None:
@@ -121,7 +122,7 @@ def _prints(log: Log, house: House) -> Callable[[str, date | None], bytes]:
     return prints
 
 
-def _place(midnight_s: float) -> Place:
+def wall_place(midnight_s: float) -> Place:
     """The night's first midnight, and this machine's own clock on the wall."""
 
     def offset_min(at: datetime) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import asdict
 from pathlib import Path
 
@@ -9,12 +10,21 @@ from rich.markup import escape
 
 from hearthtide.cli.shared import out, print_json
 from hearthtide.errors import Finding, InputError
+from hearthtide.house import (
+    ahead_file,
+    chill_file,
+    falling_file,
+    fuel_file,
+    prep_file,
+    rota_file,
+    supplies_file,
+)
 from hearthtide.house.files import oven_design, read_house, read_night
 from hearthtide.house.history_file import has_history, take_history
 from hearthtide.house.models import House, NightFile
 from hearthtide.house.oven_design import hearth_of
 from hearthtide.house.pars_file import NAME as PARS
-from hearthtide.house.pars_file import read_pars
+from hearthtide.house.pars_file import ParsFile, read_pars
 from hearthtide.planning.build import house_outlines, stage_masks
 from hearthtide.planning.places import Places, enumerate_places
 
@@ -64,7 +74,7 @@ def run_check(folder: Path, json: bool) -> None:
 
 
 def _days(house: House) -> tuple[int, list[str]]:
-    """How many days of sales there are and what is made ahead; or every finding in either."""
+    """How many days of sales there are and what is made ahead; or every finding in the files of the day."""
     findings: list[Finding] = []
     days, made = 0, []
     if has_history(house):
@@ -73,14 +83,43 @@ def _days(house: House) -> tuple[int, list[str]]:
             days, findings = len(taken.history.open_days), [*taken.wrong]
         except InputError as err:
             findings += err.findings
-    if (Path(house.folder) / PARS).is_file():
+    pars = None
+    if _there(house, PARS):
         try:
-            made = list(read_pars(house).made)
+            pars = read_pars(house)
+            made = list(pars.made)
+        except InputError as err:
+            findings += err.findings
+    for name, read in _readers(house, pars):
+        try:
+            if _there(house, name):
+                read()
         except InputError as err:
             findings += err.findings
     if findings:
         raise InputError(tuple(findings))
     return days, made
+
+
+def _there(house: House, name: str) -> bool:
+    return (Path(house.folder) / name).is_file()
+
+
+def _readers(house: House, pars: ParsFile | None) -> Iterator[tuple[str, Callable[[], object]]]:
+    """The files of the day around the night; what speaks of pars.yaml's things only where that is right."""
+    made = None if pars is None else tuple(pars.made)
+    yield rota_file.NAME, lambda: rota_file.read_rota(house)
+    yield ahead_file.NAME, lambda: ahead_file.read_ahead(house, made)
+    yield chill_file.NAME, lambda: chill_file.read_chill(house)
+    yield falling_file.NAME, lambda: falling_file.read_falling(house)
+    yield fuel_file.NAME, lambda: fuel_file.read_fuel(house)
+    if pars is not None:
+        yield prep_file.NAME, lambda: prep_file.read_prep(house, pars, _people(house))
+        yield supplies_file.NAME, lambda: supplies_file.read_supplies(house, pars)
+
+
+def _people(house: House) -> frozenset[str]:
+    return frozenset(one.name for one in rota_file.read_rota(house).people)
 
 
 def _nights(house: House) -> dict[str, NightFile]:

@@ -11,6 +11,7 @@ from typer.models import OptionInfo
 
 from hearthtide.cli import day_app
 from hearthtide.cli.exit_codes import BAD_INPUT, BROKEN, KEPT
+from hearthtide.cli.prints_app import add_to as add_prints
 from hearthtide.cli.records_app import records
 from hearthtide.cli.rules_app import add_to as add_rules
 from hearthtide.errors import HearthtideError, InputError, NoPlan
@@ -24,8 +25,19 @@ app = typer.Typer(
 )
 
 app.add_typer(records, name="records")
+app.command()(day_app.day)
 app.command()(day_app.demand)
 app.command()(day_app.pars)
+app.command(name="heat-up")(day_app.heat_up)
+app.command()(day_app.cooldown)
+app.command()(day_app.coldout)
+add_prints(app)
+app.command()(day_app.falling)
+app.command()(day_app.fuel)
+app.command()(day_app.capacity)
+app.command()(day_app.prep)
+app.command()(day_app.reheat)
+app.command()(day_app.orders)
 
 HouseArg = Annotated[Path, typer.Argument(metavar="HOUSE", help="a house's folder")]
 JsonFlag = Annotated[bool, typer.Option("--json", help="print JSON, units in the keys")]

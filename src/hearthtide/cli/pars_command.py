@@ -49,13 +49,8 @@ def run_pars(
     file = read_pars(kept.house)
     items = [made_of(key, one) for key, one in file.made.items()]
     mine = mine_asked(said, why, person, tuple(file.made))
-    lots, wrong, counted = _stock(folder, stock, file, day)
-    days = days_needed(items, day)
-    covers = _as_changed(covers_ahead(kept.history, days), kept.changes)
-    found = {
-        one.key: par_of(kept.history, one, day, covers, [x for x in lots if x.key == one.key])
-        for one in items
-    }
+    lots, wrong, counted = counted_lots(folder, stock, file, day)
+    covers, found = reckoned(kept, items, day, lots)
     pars = {key: one for key, one in found.items() if one is not None}
     refused = [key for key in mine.said if key not in pars]
     known = replace(mine, said={key: n for key, n in mine.said.items() if key not in refused})
@@ -83,7 +78,18 @@ def made_of(key: str, file: MadeFile) -> Made:
     )
 
 
-def _stock(
+def reckoned(
+    kept: Kept, items: Sequence[Made], day: date, lots: Sequence[Lot]
+) -> tuple[tuple[Covers, ...], dict[str, Par | None]]:
+    """Covers of the days the pars have to do for, and each thing's par; None where too few nights tell it."""
+    covers = as_changed(covers_ahead(kept.history, days_needed(items, day)), kept.changes)
+    return covers, {
+        one.key: par_of(kept.history, one, day, covers, [lot for lot in lots if lot.key == one.key])
+        for one in items
+    }
+
+
+def counted_lots(
     folder: Path, stock: Path | None, file: ParsFile, day: date
 ) -> tuple[tuple[Lot, ...], tuple[Finding, ...], bool]:
     """The lots, what is wrong with rows of theirs, and whether anything was counted at all."""
@@ -96,7 +102,7 @@ def _stock(
     return lots, wrong, True
 
 
-def _as_changed(covers: Sequence[Covers], changes: Sequence[Change]) -> tuple[Covers, ...]:
+def as_changed(covers: Sequence[Covers], changes: Sequence[Change]) -> tuple[Covers, ...]:
     """Covers as a chef changed them with `demand`, in place of ours."""
     made = []
     for one in covers:

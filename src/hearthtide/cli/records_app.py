@@ -101,6 +101,62 @@ def records_state(
     run_state(file, lot, state, person, at, by, said_of(food, into, left_cold, marked, by))
 
 
+@records.command("freezer")
+def records_freezer(
+    file: BookArg,
+    lot: Lot,
+    way: Annotated[str, typer.Argument(metavar="in|out", help="whether it goes in or comes out")],
+    person: Person,
+    at: At = None,
+) -> None:
+    """Write down that a chilled lot went into the freezer, or came out: its days stand still between."""
+    from hearthtide.cli.records_papers import run_freezer
+
+    run_freezer(file, lot, way, person, at)
+
+
+@records.command("mark")
+def records_mark(
+    file: BookArg,
+    lot: Lot,
+    person: Person,
+    day: Annotated[str | None, typer.Option("--day", metavar="DATE", help="the last day on it")] = None,
+    until: Annotated[
+        str | None, typer.Option("--until", metavar="TIME", help="the time on food that is on time alone")
+    ] = None,
+    at: At = None,
+) -> None:
+    """Write down what was marked on a lot: its last day, or the time by which it is used or discarded."""
+    from hearthtide.cli.records_papers import run_mark
+
+    run_mark(file, lot, day, until, person, at)
+
+
+@records.command("procedure")
+def records_procedure(
+    file: BookArg,
+    reference: Annotated[str, typer.Option(metavar="WORDS", help="what it is called and where it is kept")],
+    person: Person,
+    at: At = None,
+) -> None:
+    """Write down that a written procedure for time alone is kept here: some sets want it beforehand."""
+    from hearthtide.cli.records_papers import run_procedure
+
+    run_procedure(file, reference, person, at)
+
+
+@records.command("rules")
+def records_rules(
+    file: BookArg,
+    house: Annotated[Path, typer.Option("--house", metavar="HOUSE", help="whose rules they are")],
+    person: Person,
+) -> None:
+    """Write down the rules the house goes by from now on, its own among them: prints are verified by them."""
+    from hearthtide.cli.records_papers import run_rules
+
+    run_rules(file, house, person)
+
+
 @records.command("probe")
 def records_probe(
     file: BookArg,

@@ -8,6 +8,7 @@ from contextlib import ExitStack, contextmanager
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal, InvalidOperation
+from itertools import islice
 from json.encoder import encode_basestring_ascii
 from pathlib import Path
 from typing import cast
@@ -30,6 +31,7 @@ from hearthtide.service.records.table import HEADING, line
 from hearthtide.service.records.told import body_words
 from hearthtide.store.database import open_database
 
+AT_ONCE = 200  # entries written out in one go; own choice
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 
@@ -49,7 +51,7 @@ def run_add(file: str, table: Path, house: Path | None, device: str) -> bool:
         book = Book(log, _rules(house))
         now, written, head = datetime.now(UTC), 0, book.head()
         for one in readings:
-            id = _id_of(one)
+            id = id_of(one)
             if log.by_id(id) is not None:
                 continue
             taken = ReadingTaken(replace(one, id=id))
@@ -62,7 +64,7 @@ def run_add(file: str, table: Path, house: Path | None, device: str) -> bool:
     return not wrong
 
 
-def _id_of(one: Reading) -> str:
+def id_of(one: Reading) -> str:
     said = (
         one.lot,
         one.at.isoformat(),
@@ -172,7 +174,7 @@ def _head(words: str) -> Head:
 
 
 def run_export(file: str, table: Path | None, whole: Path | None) -> bool:
-    """Writes the records out for an inspector; True when the chain is whole."""
+    """Writes the records out for an inspector, both ways in one pass; True when the chain is whole."""
     with opened(file) as log, ExitStack() as files:
         walk = Book(log, None).walk()
         rows = None if table is None else files.enter_context(table.open("w", encoding="utf-8", newline=""))
@@ -181,21 +183,25 @@ def run_export(file: str, table: Path | None, whole: Path | None) -> bool:
             rows.write(HEADING)
         if links is not None:
             links.write('{"document": "hearthtide records", "schema_version": 1, "chain": [')
-        parted = ""
-        for body in walk:
-            text = body[TEXT:]
+        parted, bodies = "\n", iter(walk)
+        while some := list(islice(bodies, AT_ONCE)):
             if rows is not None:
-                rows.write(line(text))
+                rows.write("".join([line(body[TEXT:]) for body in some]))
             if links is not None:
-                before, link, record = body[:WIDE], body[WIDE:TEXT], encode_basestring_ascii(text)
-                links.write(f'{parted}\n{{"before": "{before}", "hash": "{link}", "record": {record}}}')
-                parted = ","
+                links.write(parted + ",\n".join(map(_link, some)))
+                parted = ",\n"
         if links is not None:
             links.write(f'\n], "head": "{walk.head.words}"}}\n')
     out.print(f"{walk.head.count} entries written. They end at [bold]{walk.head.words}[/].")
     if walk.broken is not None:
         err.print(f"[bold]Broken[/] at entry {walk.broken.seq}: {escape(walk.broken.words)}.", soft_wrap=True)
     return walk.broken is None
+
+
+def _link(body: str) -> str:
+    """An entry of the chain as JSON: its text as it stands, a string within."""
+    record = encode_basestring_ascii(body[TEXT:])
+    return f'{{"before": "{body[:WIDE]}", "hash": "{body[WIDE:TEXT]}", "record": {record}}}'
 
 
 def _rules(house: Path | None) -> RuleSet | None:

@@ -17,7 +17,7 @@ from hearthtide.house.files import read_house
 from hearthtide.house.validate import close_to
 from hearthtide.safety.cautions import NO_RULES
 from hearthtide.safety.par_cook import Procedure
-from hearthtide.safety.probe_check import Checked, Scale, boiling_C, check_verdict
+from hearthtide.safety.probe_check import Checked, Scale, boiling_reference, check_verdict
 from hearthtide.safety.readings import Unit
 from hearthtide.safety.rule_sets import rule_set, rule_set_names
 from hearthtide.safety.rules import FoodClass, RuleSet
@@ -97,7 +97,7 @@ def rules_known(ledger: Ledger) -> RuleSet | None:
     return rule_set(named[-1].rules) if named and named[-1].rules in rule_set_names() else None
 
 
-def _write(book: Book, kind: str, body: Body, person: str, time: When, key: str) -> Record:
+def written(book: Book, kind: str, body: Body, person: str, time: When, key: str) -> Record:
     digest = hashlib.sha256(f"{kind}|{key}|{time.at.isoformat()}|{person}".encode()).hexdigest()[:20]
     record = Record(f"{kind}-{digest}", person, DEVICE, time.at, datetime.now(UTC), time.offset_min, body)
     head = book.write(record)
@@ -133,7 +133,7 @@ def run_lot(
 ) -> None:
     """Writes that food was made ahead in one go."""
     with opened(file) as log:
-        _write(Book(log, None), "lot", LotMade(name, dish, quantity, tuple(of)), person, when(at), name)
+        written(Book(log, None), "lot", LotMade(name, dish, quantity, tuple(of)), person, when(at), name)
 
 
 def run_state(file: str, lot: str, to: str, person: str, at: str | None, by: Rules, said: Said) -> None:
@@ -156,7 +156,7 @@ def run_state(file: str, lot: str, to: str, person: str, at: str | None, by: Rul
             Proved(name, v.answer, v.rule, v.section, v.words, v.readings) for name, v in found.items()
         )
         became = LotBecame(lot, state, proved, "" if rules is None else rules.id, said.food)
-        _write(book, "became", became, person, time, f"{lot}|{to}")
+        written(book, "became", became, person, time, f"{lot}|{to}")
     by_rules = NO_RULES if rules is None else escape(rules.named)
     out.print(f"{escape(lot)} is written down as {state}. [dim]{by_rules}[/]")
 
@@ -203,7 +203,7 @@ def run_probe(
     with opened(file) as log:
         book = Book(log, by.rules)
         rules = by.rules or rules_known(book.about(lambda _: False))
-        _write(book, "check", ProbeChecked(checked), person, time, key)
+        written(book, "check", ProbeChecked(checked), person, time, key)
         if rules is None:
             out.print(f"{escape(instrument)} is {checked.off:+} °{unit} off. {NO_RULES}")
             return True
@@ -263,10 +263,9 @@ def reference_of(said: str, unit: Unit) -> Decimal:
     if said.startswith("boiling"):
         height = said.removeprefix("boiling").strip().removeprefix("at").strip().removesuffix("m").strip()
         try:
-            at_C = Decimal(f"{boiling_C(float(height or 0)):.1f}")
+            return boiling_reference(float(height or 0), unit)
         except ValueError as fault:
             raise wrong("--against", said, f"such as `boiling at 300 m` ({fault})", "Write it so.") from None
-        return at_C if unit == "C" else (at_C * 9 / 5 + 32).quantize(Decimal("0.1"))
     value, of = value_of(said, "--against")
     if of != unit:
         raise wrong("--against", said, f"the unit it showed, °{unit}", "Write both in one unit.")
@@ -282,7 +281,7 @@ def run_deviation(
         for id in on:
             if book.about(says("id", id)).as_it_stands(id) is None:
                 raise wrong("--on", id, "the id of a reading", "`hearthtide records find` prints them.")
-        _write(book, "deviation", Deviation(lot, rule, found, tuple(on)), person, when(at), f"{lot}|{found}")
+        written(book, "deviation", Deviation(lot, rule, found, tuple(on)), person, when(at), f"{lot}|{found}")
     out.print(
         "It is open until its cause, control again, prevention and what became of the food are written."
     )
@@ -295,7 +294,7 @@ def run_close(file: str, of: str, four: tuple[str, str, str, str], person: str, 
         if not words.strip():
             raise wrong(name, words, "words: a deviation closes with all four", "Say it, or leave it open.")
     with opened(file) as log:
-        _write(Book(log, None), "closed", Closed(of, *four), person, when(at), of)
+        written(Book(log, None), "closed", Closed(of, *four), person, when(at), of)
 
 
 def run_open(file: str) -> bool:

@@ -22,6 +22,7 @@ from hearthtide.service.records.chain import TEXT, Head, Walk
 from hearthtide.service.records.entries import Corrected, Record
 from hearthtide.service.records.judging import Step
 from hearthtide.service.records.listing import Asked, Listing, differences, listing
+from hearthtide.service.records.rules_noted import noted_rules, rules_sha256
 from hearthtide.service.records.search import parsed
 
 MOST = 5000  # entries of one print, some 200 pages; own choice
@@ -37,7 +38,7 @@ class Whose:
     @property
     def sha256(self) -> str:
         """Of the rules, every own one of the house among them."""
-        return "" if self.rules is None else hashlib.sha256(repr(self.rules).encode()).hexdigest()
+        return rules_sha256(self.rules)
 
 
 def run_print(
@@ -141,10 +142,10 @@ def _verified(made: Path, file: str, house: Path | None) -> _Said:
     said = _Said([], [])
     if hashlib.sha256(print_.listed.encode()).hexdigest() != print_.sha256:
         said.bad.append("its list is not the one that its SHA-256 was taken of: the file was altered")
-    whose = _rules_of(print_.rules, print_.rules_sha256, house, said)
     asked = _asked(print_.asked)
     now = datetime.fromisoformat(print_.now)
     with opened(file) as log:
+        whose = _rules_of(print_.rules, print_.rules_sha256, house, log, said)
         walk = Book(log, None).walk(print_.head)
         found = listing(walk, asked, whose.rules, now, print_.head.count)
         later = _written_since(log, print_.head) if walk.broken is None else ()
@@ -166,14 +167,20 @@ def _verified(made: Path, file: str, house: Path | None) -> _Said:
     return said
 
 
-def _rules_of(named: str, sha256: str, house: Path | None, said: _Said) -> Whose:
+def _rules_of(named: str, sha256: str, house: Path | None, log: Log, said: _Said) -> Whose:
+    """The rules of a print: a set as it is shipped, a house's, else as they stand in the records."""
     if house is not None:
         whose = _house(house, None)
     else:
         sets = (Whose("", rule_set(name)) for name in rule_set_names())
         whose = next((one for one in sets if one.sha256 == sha256), Whose("", None))
     if whose.sha256 != sha256:
-        said.bad.append(f"it was judged by other rules than are here ({named}): say --house HOUSE as it was")
+        whose = Whose(whose.name, noted_rules(Book(log, None).walk(), sha256))
+    if whose.sha256 != sha256:
+        said.bad.append(
+            f"it was judged by other rules than are here or in the records ({named}): say --house HOUSE as "
+            "it was"
+        )
     return whose
 
 

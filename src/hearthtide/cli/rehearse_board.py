@@ -8,6 +8,9 @@ import signal
 import sys
 import threading
 import time
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+from datetime import time as time_of_day
 from pathlib import Path
 
 from rich.markup import escape
@@ -17,6 +20,7 @@ from hearthtide.board.api import Board
 from hearthtide.board.app import LOOPBACK, make_app
 from hearthtide.board.conducting import conducted
 from hearthtide.board.run import run
+from hearthtide.cli.board_command import wall_place
 from hearthtide.cli.rehearse_command import NIGHT, holds_a_night
 from hearthtide.cli.shared import err, out, progress
 from hearthtide.house.models import House
@@ -26,6 +30,7 @@ from hearthtide.planning.night import Prepared, prepare_night
 from hearthtide.service.conductor import Conductor
 from hearthtide.service.kitchen import Kitchen
 from hearthtide.service.night import Night
+from hearthtide.service.records.keeping import Keeping
 from hearthtide.service.rehearsal.came import Rehearsed, rehearsed
 from hearthtide.service.rehearsal.clock import SpeedClock
 from hearthtide.service.rehearsal.expected import Expected, Now
@@ -34,8 +39,9 @@ from hearthtide.service.rehearsal.says import Telling
 from hearthtide.service.rehearsal.watch import Watch
 from hearthtide.service.shown_house import shown_house
 from hearthtide.service.upcoming import from_doors
-from hearthtide.store.database import open_database
+from hearthtide.store.database import Database, open_database
 
+RECORDS = "rehearsal records"  # the name of their log
 CHEF = "Chef"  # invented; a rehearsal's own
 STEP_S = 0.5  # of the night, between two looks of its people at the screens
 
@@ -104,6 +110,17 @@ class OnTheBoard:
         return rehearsed(self.night, self.kitchen, self.watch, self.expected, spans_s, (restarts, 0))
 
 
+def rehearsal_records(database: Database, house: House, clock: Callable[[], float]) -> Keeping:
+    """Records of a rehearsal, in a log of their own: nobody takes them for the house's."""
+    midnight = datetime.combine(date.today(), time_of_day()).timestamp()
+    place = wall_place(midnight)
+    keeping = Keeping(
+        database.log(RECORDS), house, place, lambda: place.midnight + timedelta(seconds=clock())
+    )
+    keeping.note_rules(CHEF, "rehearsal")
+    return keeping
+
+
 def on_the_board(
     house: House, books: NightFile, file: UpsetsFile, where: Path, speed: float, port: int, seed: int
 ) -> Rehearsed:
@@ -124,6 +141,7 @@ def on_the_board(
         )
         dishes = {name: dish.name for name, dish in house.dishes.items()}
         board = Board(night, access, dishes, clock, doors_s=float(books.doors))
+        board.records = rehearsal_records(database, house, clock)
         board.house = shown_house(house, foreseen, NIGHT)
         played = OnTheBoard(house, books, file, ready, night, board, clock, speed, seed)
         ends = night.listen(played.watch.event)

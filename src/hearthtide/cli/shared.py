@@ -27,6 +27,10 @@ WORDS = {
     "oven": "running the oven",
     "chill": "chilling it every way",
     "night": "running the night",
+    "run by the models": "running oven and trays on the plan",
+    "prep": "ordering the prep",
+    "limits": "trying what would mend it",
+    "reheat": "heating it from every start",
 }
 
 

@@ -55,7 +55,7 @@ def _vapour(skin_C: float, coefficient_W_m2Pa: float, air_Pa: float, out: Floats
 
 
 @compiled
-def _step(node_C: Floats, shape: Floats, tables: Floats, around: Floats, dt_s: float, work: Floats) -> float:
+def step(node_C: Floats, shape: Floats, tables: Floats, around: Floats, dt_s: float, work: Floats) -> float:
     """One step in place; returns the water gone [kg/m2]. `shape`: volumes, then gap conductors."""
     last = node_C.size - 1
     top, bottom = work[2], work[3]
@@ -99,14 +99,14 @@ def run(
     """
     work = np.zeros((4, node_C.size))
     whole = shape[0].sum()
-    for step in range(1, course.shape[1]):
-        gone = _step(node_C, shape, tables, around, dt_s, work)
-        course[CORE, step] = node_C.max()
-        course[SURFACE, step] = node_C[node_C.size - 1]
-        course[MEAN, step] = (node_C * shape[0]).sum() / whole
-        course[LOST, step] = course[LOST, step - 1] + gone
-        if course[CORE, step] <= stop_C:
-            return step
+    for n in range(1, course.shape[1]):
+        gone = step(node_C, shape, tables, around, dt_s, work)
+        course[CORE, n] = node_C.max()
+        course[SURFACE, n] = node_C[node_C.size - 1]
+        course[MEAN, n] = (node_C * shape[0]).sum() / whole
+        course[LOST, n] = course[LOST, n - 1] + gone
+        if course[CORE, n] <= stop_C:
+            return n
     return int(course.shape[1] - 1)
 
 

@@ -114,7 +114,8 @@ def _turning(what: ToChill, method: ChillMethod) -> float:
     return TURNING_OVER if by_itself or what.contents == "stirred" else 1.0
 
 
-def _grid(what: ToChill, method: ChillMethod) -> ChillGrid:
+def grid_of(what: ToChill, method: ChillMethod) -> ChillGrid:
+    """The body's nodes and what they conduct and hold; a method may set its contents turning over."""
     stuff = what.stuff
     tables = property_tables(stuff.composition, stuff.porosity, what.conducts * _turning(what, method))
     return chill_grid.chill_grid(what.thickness_m, what.exponent, tables)
@@ -165,7 +166,7 @@ def _course(
     node_C: Floats, what: ToChill, method: ChillMethod, stop_C: float, seconds: float, step_s: float
 ) -> tuple[Floats, Floats]:
     """Times and columns of core, surface, mean and lost, the start first; `node_C` is carried on in place."""
-    grid = _grid(what, method)
+    grid = grid_of(what, method)
     steps = math.ceil(seconds / step_s - 1e-9)
     course = np.zeros((4, steps + 1))
     course[[CORE, SURFACE], 0] = node_C.max(), node_C[-1]

@@ -29,6 +29,8 @@ def check_hearth_words(dish: DishFile, document: Document) -> Iterator[Finding]:
             "one of raw and ready_to_eat",
             "What goes in raw cannot be eaten as it goes in.",
         )
+    if dish.raw_of is not None and not dish.raw:
+        yield document.finding(("raw_of",), "raw: true beside it", "Add it, or take raw_of out.")
 
 
 def _check_preheat(dish: DishFile, document: Document) -> Iterator[Finding]:

@@ -83,6 +83,29 @@ def take_house(folder: Path) -> tuple[House, tuple[Finding, ...]]:
     return made, tuple(findings)
 
 
+def dishes_in(house: House, where: str) -> dict[str, DishFile]:
+    """Dishes kept in another of the house's folders, such as the trays cooked ahead: checked as its own are.
+
+    Raises
+    ------
+    InputError
+        With every finding.
+    """
+    folder, findings = Path(house.folder), list[Finding]()
+    read_file = _read(folder, "house.yaml", HouseFile, findings)
+    oven = _read(folder, "oven.yaml", OvenFile, findings)
+    scale, chosen = _scale(read_file)
+    found = {
+        key: _read_dish(folder, file, scale, chosen, findings)
+        for key, file in _dish_files(folder, findings, where)
+    }
+    dishes = {key: dish for key, dish in found.items() if dish is not None}
+    findings += _cross_checks(read_file, oven, dishes, dict(house.foods))
+    if findings:
+        raise InputError(tuple(findings))
+    return with_contacts({key: dish.file for key, dish in dishes.items()}, house.file)
+
+
 @dataclass(frozen=True)
 class Dish:
     """A dish as read, the document it was read from, and the words for doneness that stood there."""
@@ -274,21 +297,21 @@ def _density_kg_m3(layers: tuple[FoodLayer, ...]) -> float | None:
     return layers_density_kg_m3(layers) if layers else None
 
 
-def _dish_files(folder: Path, findings: list[Finding]) -> Iterator[tuple[str, str]]:
-    """Key and file of every dish; a file that cannot be one is a finding."""
-    names = _names_in(folder / "dishes")
+def _dish_files(folder: Path, findings: list[Finding], where: str = "dishes") -> Iterator[tuple[str, str]]:
+    """Key and file of every dish in a folder of the house; a file that cannot be one is a finding."""
+    names = _names_in(folder / where)
     good = [name for name in names if name.endswith(".yaml") and _KEY.fullmatch(name[:-5])]
     for name in names:
         if name.endswith((".yaml", ".yml")) and name not in good:
             expected = "a name such as `half_chicken.yaml`"
-            findings.append(Finding(shown(f"dishes/{name}"), 0, "the file", "", expected, "Rename it."))
+            findings.append(Finding(shown(f"{where}/{name}"), 0, "the file", "", expected, "Rename it."))
     if not good:
-        remedy = "Add a file for each dish, such as dishes/pizza.yaml."
-        findings.append(Finding("dishes", 0, "the folder", "", "at least one dish", remedy))
+        remedy = f"Add a file for each dish, such as {where}/pizza.yaml."
+        findings.append(Finding(where, 0, "the folder", "", "at least one dish", remedy))
     if len(good) > MOST_DISHES:
         expected = f"at most {MOST_DISHES} dishes"
-        findings.append(Finding("dishes", 0, "the folder", str(len(good)), expected, "Move some files away."))
-    yield from ((name[:-5], f"dishes/{name}") for name in good[:MOST_DISHES])
+        findings.append(Finding(where, 0, "the folder", str(len(good)), expected, "Move some files away."))
+    yield from ((name[:-5], f"{where}/{name}") for name in good[:MOST_DISHES])
 
 
 def _is_file(path: Path) -> bool:

@@ -29,7 +29,7 @@ from hearthtide.house.rules_file import RulesFile
 from hearthtide.house.shape_file import ShapeFile
 from hearthtide.house.weights_file import WeightsFile
 from hearthtide.safety.claims import Evidence
-from hearthtide.safety.rules import RuleSet
+from hearthtide.safety.rules import RawKind, RuleSet
 
 Act = Literal["dress", "launch", "load", "turn", "spin", "flip", "move", "pull", "cut", "flame"]
 Place = Literal["near", "mid", "edge", "mouth"]
@@ -280,6 +280,9 @@ class DishFile(Written):
     tall: bool = Field(default=False, description="nothing behind it can be reached while it stands")
     raw: bool = Field(
         default=False, description="goes in raw: its juices must not reach what is ready to eat"
+    )
+    raw_of: RawKind | None = Field(
+        default=None, description="the animal of what goes in raw; rules may keep it from raw food of others"
     )
     ready_to_eat: bool = Field(default=False, description="could be eaten as it goes in")
     allergens: AllergensFile = AllergensFile()

@@ -14,12 +14,20 @@ from pydantic.fields import FieldInfo
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core.core_schema import WithDefaultSchema
 
+from hearthtide.house.ahead_file import AheadFile
+from hearthtide.house.capacity_file import CapacityFile
+from hearthtide.house.chill_file import ChillFile
 from hearthtide.house.events_file import EventsFile
+from hearthtide.house.falling_file import FallingFile
 from hearthtide.house.foods_file import FoodsFile
+from hearthtide.house.fuel_file import FuelFile
 from hearthtide.house.history_file import HistoryFile
 from hearthtide.house.models import DishFile, HouseFile, NightFile
 from hearthtide.house.oven_file import OvenFile
 from hearthtide.house.pars_file import ParsFile
+from hearthtide.house.prep_file import PrepFile
+from hearthtide.house.rota_file import RotaFile
+from hearthtide.house.supplies_file import SuppliesFile
 from hearthtide.house.upsets_file import UpsetsFile
 from hearthtide.quantities import written_like
 
@@ -33,6 +41,14 @@ FILES: dict[str, type[BaseModel]] = {
     "upsets": UpsetsFile,
     "history": HistoryFile,
     "pars": ParsFile,
+    "rota": RotaFile,
+    "ahead": AheadFile,
+    "chill": ChillFile,
+    "prep": PrepFile,
+    "supplies": SuppliesFile,
+    "falling": FallingFile,
+    "fuel": FuelFile,
+    "capacity": CapacityFile,
 }
 
 

@@ -146,13 +146,14 @@ def govern(
     lit_s: int,
     until_s: int,
     on_progress: Callable[[float], None] = lambda _: None,
+    before: tuple[tuple[int, float], ...] = (),
 ) -> FlamePlan:
     """Choose the flame that keeps the free working stone nearest the middle of the house's band.
 
     At each decision the flame in force and its neighbours, up and down, are tried for twenty minutes with
-    the draw to come.
+    the draw to come. `before` holds other aims, each (until_s, aim_C), sooner ones first: the band's own is
+    the aim after them.
     """
-    aim = (band.low + band.high) / 2
     levels = night.oven.design.levels
     state = night.oven.cold(ambient_C)
     first_load_s = min(night.draw.first_s, float(until_s))
@@ -167,7 +168,8 @@ def govern(
             decided, soon = night.run(state, now, DECIDE_S, level)
             _, later = night.run(decided, now + DECIDE_S, LOOK_AHEAD_S - DECIDE_S, level)
             free = np.array([*soon, *later])
-            off_C = free[len(free) // 3 :] - aim
+            aims = [_aim_C(band, before, now + STEP_S * i) for i in range(len(free))]
+            off_C = (free - np.array(aims))[len(free) // 3 :]
             costs.append(float((off_C**2).mean()) + CHANGE_COST_K2 * (level is not current))
             then.append(decided)
         best = int(np.argmin(costs))
@@ -179,6 +181,10 @@ def govern(
         if ready is None and night.free_C(state, now + DECIDE_S) >= band.low:
             ready = now + DECIDE_S
     return FlamePlan(tuple(held), ready)
+
+
+def _aim_C(band: FloorBandFile, before: tuple[tuple[int, float], ...], time_s: int) -> float:
+    return next((aim_C for until_s, aim_C in before if time_s < until_s), (band.low + band.high) / 2)
 
 
 def _beside(levels: tuple[FlameLevel, ...], current: FlameLevel) -> tuple[FlameLevel, ...]:

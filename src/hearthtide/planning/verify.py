@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +23,7 @@ from hearthtide.food.exposure import Exposure, Sectors, rest_exposure
 from hearthtide.food.model import NOTHING_ASKED, Food, FoodState
 from hearthtide.food.outcome import Colour, burn_margin_s, colour_steps, core_C, top_colour, weight_loss
 from hearthtide.house.files import portion
-from hearthtide.house.models import Act, House, NightFile
+from hearthtide.house.models import Act, House
 from hearthtide.oven.advance import Standing, advance, standing
 from hearthtide.oven.footprint import side_by_side
 from hearthtide.oven.load import NO_LOAD, Load
@@ -130,6 +131,16 @@ def turn_deg(placed: Placed, act: Act, stage: int) -> float:
     return turned_deg(act, sum(handle.act == "turn" for handle in placed.item.stages[stage].handles))
 
 
+class Lighting(Protocol):
+    """What the verifier has to know of a night: when the fire is lit [s of the clock], and the room [°C]."""
+
+    @property
+    def lit(self) -> float: ...
+
+    @property
+    def ambient(self) -> float: ...
+
+
 class Verifier:
     """Runs schedules of one house and night; spots made ready are kept between runs.
 
@@ -137,7 +148,7 @@ class Verifier:
     """
 
     def __init__(
-        self, oven: Oven, house: House, night: NightFile, places: Places, draw_only: bool = False
+        self, oven: Oven, house: House, night: Lighting, places: Places, draw_only: bool = False
     ) -> None:
         self.oven, self.house, self.night, self.places = oven, house, night, places
         self.draw_only = draw_only
@@ -159,9 +170,10 @@ class Verifier:
         flame: FlamePlan,
         map_times: tuple[int, ...] = (),
         on_progress: Callable[[float], None] = lambda _: None,
+        until_s: float = -math.inf,
     ) -> Seen:
-        """The night from lighting to the last pull, then each item's rest to its landing."""
-        return _Run(self, schedule, flame, map_times).all(on_progress)
+        """The night from lighting to the last pull (or `until_s`, the later), then each item's rest."""
+        return _Run(self, schedule, flame, map_times).all(on_progress, until_s)
 
 
 class _Run:
@@ -196,8 +208,10 @@ class _Run:
         self.fuel_J = self.residual_J = 0.0
         self.steps = 0
 
-    def all(self, on_progress: Callable[[float], None]) -> Seen:
-        start, end = self.now, float(max(self.events))
+    def all(self, on_progress: Callable[[float], None], until_s: float) -> Seen:
+        start = self.now
+        end = max(float(max(self.events, default=start)), until_s)
+        self.events.setdefault(int(end), [])
         marks = {float(t) for t in self.events}
         marks |= {float(h.start_s) for h in self.flame.held if start < h.start_s < end}
         marks |= {float(t) for t in self.map_times if start < t < end}

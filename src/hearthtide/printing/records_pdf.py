@@ -11,12 +11,11 @@ import json
 import re
 import zlib
 from dataclasses import dataclass
-from functools import cache
 from importlib.metadata import version
 from pathlib import Path
-from typing import Any
 
 from hearthtide.printing.records_rows import check_rows, local, lot_blocks
+from hearthtide.printing.typeset import fonts, shown
 from hearthtide.safety.rule_sets import chosen_words
 from hearthtide.safety.rules import RuleSet
 from hearthtide.service.records.chain import Head
@@ -71,20 +70,11 @@ def records_pdf(
     }
     words = shown(_page(listing, rules, house, offset_min))
     body = json.dumps({**words, "told": json.dumps(told, sort_keys=True), "listed": listing.text})
-    made = typst.Compiler(TEMPLATE.read_bytes(), font_paths=_fonts(), ignore_system_fonts=True).compile(
+    made = typst.Compiler(TEMPLATE.read_bytes(), font_paths=fonts(), ignore_system_fonts=True).compile(
         format="pdf", sys_inputs={"data": body}, timestamp=round(listing.now.timestamp())
     )
     assert isinstance(made, bytes)
     return made
-
-
-@cache
-def _fonts() -> Any:
-    import typst
-    from matplotlib import get_data_path
-
-    folder = Path(get_data_path()) / "fonts" / "ttf"
-    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[folder])
 
 
 def _page(listing: Listing, rules: RuleSet | None, house: str, offset_min: int) -> dict[str, object]:
@@ -121,42 +111,6 @@ def _days(listing: Listing) -> str:
     if first == last:
         return f"of {first}"
     return " ".join(f"{word} {day}" for word, day in (("from", first), ("to", last)) if day is not None)
-
-
-def shown(page: dict[str, object]) -> dict[str, object]:
-    """A page whose every character the fonts have; another is written by its number, and named."""
-    lacking: set[str] = set()
-
-    def one(value: object) -> object:
-        if isinstance(value, str):
-            return "".join(map(char, value))
-        if isinstance(value, list):
-            return [one(inner) for inner in value]
-        assert isinstance(value, dict)
-        return {key: one(inner) for key, inner in value.items()}
-
-    def char(letter: str) -> str:
-        if ord(letter) in _has() or letter == "\n":
-            return letter
-        lacking.add(letter)
-        return f"[U+{ord(letter):04X}]"
-
-    there = one(page)
-    assert isinstance(there, dict)
-    named = ", ".join(f"[U+{ord(letter):04X}]" for letter in sorted(lacking))
-    words = f"Written by their numbers in Unicode, for the fonts of this print lack them: {named}."
-    return {**there, "missing": words if lacking else ""}
-
-
-@cache
-def _has() -> frozenset[int]:
-    """Characters that every one of the print's fonts has."""
-    from matplotlib import get_data_path
-    from matplotlib.ft2font import FT2Font
-
-    folder = Path(get_data_path()) / "fonts" / "ttf"
-    files = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
-    return frozenset.intersection(*(frozenset(FT2Font(str(folder / name)).get_charmap()) for name in files))
 
 
 def told(made: bytes) -> Told | None:

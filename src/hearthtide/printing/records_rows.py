@@ -13,14 +13,18 @@ from hearthtide.service.records.entries import (
     Closed,
     Corrected,
     Deviation,
+    FreezerMoved,
     LotBecame,
     LotMade,
     LotMarked,
     ProbeChecked,
+    ProcedureKept,
     Proved,
     Pulled,
     ReadingTaken,
     Record,
+    RulesChosen,
+    TimeMarked,
 )
 from hearthtide.service.records.ledger import lots_of
 from hearthtide.service.records.listing import Listed, Listing, Stands
@@ -52,6 +56,8 @@ def lot_blocks(listing: Listing) -> list[Row]:
         rows = [one for one in listing.entries if lot in lots_of(one.record)]
         ids = {one.record.id for one in rows}
         rows += [one for of, one in closers.items() if of in ids]
+        if any(getattr(one.record.body, "state", "") == "time-controlled" for one in rows):
+            rows += [one for one in listing.entries if isinstance(one.record.body, ProcedureKept)]
         rows.sort(key=lambda one: (one.record.at, one.seq))
         verdicts = [one for one in listing.verdicts if one.lot == lot]
         blocks.append(
@@ -154,7 +160,15 @@ def _told(
             of = f"; made of {', '.join(body.made_of)}" if body.made_of else ""
             kinds = "".join(f", {one}" for one in (body.food, body.piece) if one)
             return {"what": "lot made"}, [[_plain(f"{body.quantity} of {body.dish}{kinds}{of}")]]
-        case Pulled() | LotMarked() | ChilledBy():
+        case (
+            Pulled()
+            | LotMarked()
+            | ChilledBy()
+            | FreezerMoved()
+            | TimeMarked()
+            | ProcedureKept()
+            | RulesChosen()
+        ):
             return {}, [[_plain(body_words(record))]]
         case LotBecame():
             food = f", as {body.food}" if body.food else ""

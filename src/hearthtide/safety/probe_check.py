@@ -105,3 +105,13 @@ def boiling_C(height_m: float) -> float:
         raise ValueError(f"expected a height from -500 to 5000 m, found {height_m:g} m")
     pressure_bar = 1.01325 * (1 - 2.25577e-5 * height_m) ** 5.25588
     return 1663.125 / (5.08354 - math.log10(pressure_bar)) + 45.622 - 273.15
+
+
+def boiling_reference(height_m: float, unit: Unit) -> Decimal:
+    """What a thermometer should show in boiling water at that height, to a tenth of a degree.
+
+    >>> boiling_reference(0, "C"), boiling_reference(1500, "F")
+    (Decimal('100.0'), Decimal('203.0'))
+    """
+    at_C = Decimal(f"{boiling_C(height_m):.1f}")
+    return at_C if unit == "C" else (at_C * 9 / 5 + 32).quantize(Decimal("0.1"))

@@ -28,7 +28,9 @@ Handling = Literal["injected", "mechanically tenderized", "reconstructed", "scor
 Oven = Literal["still dry", "convection"]
 # Food that may be on time alone from room temperature: it needs the cold only once it is cut or opened.
 Opened = Literal["cut produce", "opened pack"]
-Apartness = Literal["raw and ready to eat", "shellfish"]
+Apartness = Literal["raw and ready to eat", "shellfish", "raw kinds"]
+# Types of raw animal food. Five are those that 3-302.11(A)(2) names after "such as"; the rest own choice.
+RawKind = Literal["beef", "fish", "lamb", "pork", "poultry", "shellfish", "egg", "game"]
 R = TypeVar("R", bound="Clause")
 UNVERIFIED = "unverified: from memory, to be read in the code itself"
 
@@ -121,6 +123,14 @@ class Hold(Clause):
 
 
 @dataclass(frozen=True, config=STRICT, kw_only=True)
+class ColdReads(Clause):
+    """How often kept cold food is read at least. No set that is shipped says so: a house's own plan may."""
+
+    every_s: Annotated[int, Field(ge=600, le=7 * 86400)]
+    what: Literal["cold reads"] = "cold reads"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
 class Reheat(Clause):
     """Food that was cooked and chilled, heated again: for one order at once, or to be kept hot.
 
@@ -153,6 +163,18 @@ class OutOfControl(Clause):
     needs_procedure: bool = False
     only: tuple[Opened, ...] = ()
     what: Literal["out of control"] = "out of control"
+
+
+@dataclass(frozen=True, config=STRICT, kw_only=True)
+class ColdFailure(Clause):
+    """Kept food whose cold failed: discarded once it was above `over` for longer than `within_s`.
+
+    It gives no leave to use time alone, and takes nothing from the limit it is kept at.
+    """
+
+    over: Limit
+    within_s: int
+    what: Literal["cold failure"] = "cold failure"
 
 
 @dataclass(frozen=True, config=STRICT, kw_only=True)
@@ -335,7 +357,7 @@ class Apart(Clause):
 Rule = Annotated[
     Cook | Cool | Hold | Reheat | OutOfControl | DateMark | ParCook | ProbeCheck | Allergens
     | Roast | RoastHold | Intact | Undercooked | Advisory | Parasites | Microwave | ByInstructions
-    | CoolMethods | HeatAgain | OpenedMark | Parts | Apart,
+    | CoolMethods | HeatAgain | OpenedMark | Parts | Apart | ColdReads | ColdFailure,
     Field(discriminator="what"),
 ]  # fmt: skip
 

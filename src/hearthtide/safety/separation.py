@@ -9,16 +9,21 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from typing import Literal, Protocol
+from typing import Literal, Protocol, get_args
 
-from hearthtide.safety.rules import Apart, Apartness, RuleSet
+from hearthtide.safety.rules import Apart, Apartness, RawKind, RuleSet
 
 NO_SOURCE = "common practice, no source"
 # Read as Washington State adopts it, WAC 246-215-03306 (key fda-food-code-3-302-11 in data/sources-food.bib).
 FOOD_CODE = "US FDA Food Code 3-302.11(A)(1)"
+FOOD_CODE_KINDS = (
+    "US FDA Food Code 3-302.11(A)(2) for storage, preparation, holding and display; on the hearth own choice"
+)
 FOOD_CODE_EQUIPMENT = "US FDA Food Code 3-302.11(A)(2) for types of raw animal food; here by analogy"
 RAW = "raw"
+RAW_KINDS: tuple[RawKind, ...] = get_args(RawKind)
 SHELLFISH = "shellfish"  # a vessel of it: its butter, its steam
+RAW_APART: Apartness = "raw kinds"
 ALWAYS: frozenset[Apartness] = frozenset({"raw and ready to eat"})  # kept apart whatever a house goes by
 
 # The fourteen of Regulation (EU) No 1169/2011, annex II (key eu-1169-2011); cereals are named one by one
@@ -80,6 +85,8 @@ class Dish(Protocol):
     @property
     def raw(self) -> bool: ...
     @property
+    def raw_of(self) -> RawKind | None: ...
+    @property
     def ready_to_eat(self) -> bool: ...
 
 
@@ -97,6 +104,11 @@ APART = Rule(
     "Nothing that goes in raw stands where its juices reach food that is ready to eat.",
     FOOD_CODE,
 )
+KINDS_APART = Rule(
+    "raw kinds apart",
+    "Raw food of one kind of animal stands out of splash reach of raw food of another.",
+    FOOD_CODE_KINDS,
+)
 HOLDS = Rule("holds it", "A dish that holds the allergen does not go to the guest who named it.", NO_SOURCE)
 OUT_OF_REACH = Rule(
     "out of reach",
@@ -113,7 +125,7 @@ TOUCHED = Rule(
     "A dish the house says may have touched the allergen goes out only if the person in charge says so.",
     NO_SOURCE,
 )
-RULES = (APART, HOLDS, OUT_OF_REACH, OWN_PAN, TOUCHED)
+RULES = (APART, KINDS_APART, HOLDS, OUT_OF_REACH, OWN_PAN, TOUCHED)
 
 
 @dataclass(frozen=True)
@@ -169,23 +181,32 @@ def spits(dish: Dish, apart: frozenset[Apartness] = ALWAYS) -> frozenset[str]:
     """What a dish throws or leaves about itself on the hearth, in words that `guards` may name.
 
     Raw juices, allergens that fat or juice carries, and on bare stone those that stay lying there; a vessel
-    of shellfish as such, where the house's rules keep it apart.
+    of shellfish as such and the kind of raw food, where the house's rules keep them apart.
     """
     vessel = SHELLFISH in apart and dish.vessel.kind != "stone" and _is_shellfish(dish)
     carrying = SPITS | LIES if dish.vessel.kind == "stone" else SPITS
     holds = all_meant(dish.allergens.contains)
     carried = frozenset(word for word in holds if word in carrying or word not in WORDS)
-    return carried | ({RAW} if dish.raw else frozenset()) | ({SHELLFISH} if vessel else frozenset())
+    raw = frozenset({RAW} if dish.raw else ())
+    kind = frozenset(_raw(one) for one in (dish.raw_of,) if one is not None and RAW_APART in apart)
+    return carried | raw | kind | ({SHELLFISH} if vessel else frozenset())
 
 
 def guards(dish: Dish, allergy: Collection[str] = (), apart: frozenset[Apartness] = ALWAYS) -> frozenset[str]:
     """What must not reach a dish: raw juices if it is ready to eat, and what its guest may not have.
 
-    Shellfish too where the house's rules keep it apart and the dish holds none.
+    Shellfish too where the house's rules keep it apart and the dish holds none; and from a raw dish raw food
+    of other kinds, where its file says which kind it is.
     """
     other = SHELLFISH in apart and not _is_shellfish(dish)
     named = all_meant(allergy) | ({RAW} if dish.ready_to_eat else frozenset())
+    kinds = RAW_KINDS if RAW_APART in apart and dish.raw_of is not None else ()
+    named |= {_raw(kind) for kind in kinds if kind != dish.raw_of}
     return named | ({SHELLFISH} if other else frozenset())
+
+
+def _raw(kind: RawKind) -> str:
+    return f"{RAW} {kind}"
 
 
 def _is_shellfish(dish: Dish) -> bool:
@@ -206,7 +227,8 @@ def may_share_reach(spitting: frozenset[str], guarding: frozenset[str]) -> Verdi
     'refused'
     """
     both = spitting & guarding
-    rule = APART if RAW in both else OUT_OF_REACH
+    kinds = any(_raw(kind) in both for kind in RAW_KINDS)
+    rule = APART if RAW in both else KINDS_APART if kinds else OUT_OF_REACH
     if not both:
         return Verdict(rule, "kept", "Neither carries what the other must not meet.")
     return Verdict(rule, "refused", f"One spits {', '.join(sorted(both))}; the other must not meet it.")

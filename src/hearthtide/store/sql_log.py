@@ -12,7 +12,7 @@ from hearthtide.service.log import AlreadyThere, Entry, Line, LogMoved, Snapshot
 from hearthtide.store.faults import told_plainly
 from hearthtide.store.schema import ENTRIES, SNAPSHOTS
 
-AT_ONCE = 2000  # rows fetched from the database in one go; own choice
+AT_ONCE = 200  # rows fetched from the database in one go: more are no faster, and are held; own choice
 
 
 class SqlLog:
@@ -68,7 +68,8 @@ class SqlLog:
         )
         with told_plainly(self._where), self._readers.begin() as connection:
             rows = connection.execution_options(yield_per=AT_ONCE).execute(query)
-            yield from rows
+            for some in rows.partitions():
+                yield from some
 
     def by_id(self, id: str) -> Entry | None:
         """See `service.log.Log.by_id`."""

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from hearthtide.safety.probe_check import Checked
 from hearthtide.safety.readings import Reading, local_date
+from hearthtide.safety.rule_sets import rule_set
 from hearthtide.service.commands import plain_text
 from hearthtide.service.log import Entry
 from hearthtide.service.records.chain import EMPTY, TEXT, Head, Walk, checked, read, sealed
@@ -20,12 +21,16 @@ from hearthtide.service.records.entries import (
     Closed,
     Corrected,
     Deviation,
+    FreezerMoved,
     LotMade,
     ProbeChecked,
+    ProcedureKept,
     ReadingTaken,
     Record,
+    TimeMarked,
 )
 from hearthtide.service.records.ledger import Ledger, found
+from hearthtide.service.records.rules_noted import rules_entry
 from hearthtide.service.records.search import sought
 from hearthtide.service.records.table import COLUMNS, line, parsed_line
 
@@ -63,6 +68,10 @@ BODIES = st.one_of(
     st.builds(Corrected, WORDS, READINGS, WORDS, WORDS),
     st.builds(ProbeChecked, CHECKS),
     st.builds(Deviation, LOTS, WORDS, WORDS, st.tuples(WORDS)),
+    st.builds(FreezerMoved, LOTS, st.sampled_from(["in", "out"])),
+    st.builds(TimeMarked, LOTS, INSTANTS),
+    st.builds(ProcedureKept, st.just("time alone"), WORDS),
+    st.just(rules_entry(rule_set("us-fda-2022"))),
     st.builds(Closed, WORDS, WORDS, WORDS, WORDS, WORDS),
 )
 RECORDS = st.builds(Record, WORDS, WORDS, WORDS, INSTANTS, INSTANTS, OFFSETS, BODIES)

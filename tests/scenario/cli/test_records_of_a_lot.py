@@ -289,3 +289,54 @@ def test_asked_wrongly_it_says_what_to_do(file, words, said):
     done = typed("records", words[0], file, *words[1:])
     assert done.returncode == 2
     assert said in done.stderr.replace("\n", " "), done.stderr
+
+
+def test_the_freezer_and_marks_are_told_at_the_prompt(file, tmp_path):
+    """Made on the 2nd, frozen on the 3rd, thawed on the 20th, day 3 of 7: the last is the 24th."""
+    cooked(file, tmp_path)
+    cooled(file, tmp_path)
+    person = ("--person", "Ana", "--at")
+
+    def day(n, time="12:00"):
+        return f"2026-06-{n:02}T{time}-04:00"
+
+    assert typed("records", "freezer", file, LOT, "out", *person, day(3)).returncode != 0
+    assert (
+        typed("records", "mark", file, LOT, "--day", "2026-06-08", *person, day(2, "20:00")).returncode == 0
+    )
+    assert typed("records", "freezer", file, LOT, "in", *person, day(3)).returncode == 0
+    served = ("records", "state", file, LOT, "served", *RULES, *person)
+    refused = typed(*served, day(4))
+    assert refused.returncode != 0 and "frozen" in refused.stdout + refused.stderr
+    assert typed("records", "freezer", file, LOT, "out", *person, day(20)).returncode == 0
+    assert typed(*served, day(21)).returncode != 0, "past its old mark"
+    assert (
+        typed("records", "mark", file, LOT, "--day", "2026-06-24", *person, day(20, "13:00")).returncode == 0
+    )
+    assert typed(*served, day(25)).returncode != 0
+    done = typed(*served, day(24))
+    assert done.returncode == 0, done.stdout + done.stderr
+    made = tmp_path / "frozen.pdf"
+    assert typed("records", "print", file, made, LOT, *RULES).returncode == 0
+    assert "It agrees" in typed("records", "verify", made, file).stdout
+
+
+def test_time_alone_at_the_prompt_wants_its_procedure_and_its_mark(file, tmp_path):
+    cooked(file, tmp_path)
+    read_in(file, tmp_path, "13:45 140F coldest")
+    refused = became(file, "time-controlled", "13:50", *RULES)
+    assert "no written procedure" in refused.stdout + refused.stderr
+    told = typed(
+        "records", "procedure", file, "--reference", "TP-1", "--person", "Ana", "--at", clock("09:00")
+    )
+    assert told.returncode == 0 and "from now on" in told.stdout
+    marked = typed(
+        "records", "mark", file, LOT, "--until", clock("17:50"), "--person", "Ana", "--at", clock("13:50")
+    )
+    assert marked.returncode == 0
+    late = became(file, "time-controlled", "13:50", *RULES)
+    assert late.returncode != 0, "it was written down after the food left, whatever time it was told for"
+    made = tmp_path / "marked.pdf"
+    assert typed("records", "print", file, made, LOT, *RULES).returncode == 0
+    both = typed("records", "mark", file, LOT, "--person", "Ana")
+    assert both.returncode == 2 and "either --day or --until" in both.stderr

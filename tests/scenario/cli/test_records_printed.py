@@ -124,6 +124,15 @@ def test_a_house_s_own_rules_are_asked_for_when_it_is_verified(printed, tmp_path
     assert verified(made, file)[0] == 1
     done = typed("records", "verify", made, file, "--house", house)
     assert done.returncode == 0, done.stdout
+    noted = tmp_path / "noted.db"
+    shutil.copy(file, noted)
+    for said in ("From now on", "already"):
+        done = typed("records", "rules", noted, "--house", house, "--person", "Ana")
+        assert done.returncode == 0 and said in done.stdout, done.stderr
+    (house / "house.yaml").write_text(text, encoding="utf-8")
+    done = typed("records", "verify", made, noted)
+    assert done.returncode == 0, f"by the rules in the records: {done.stdout}"
+    assert typed("records", "verify", made, file).returncode == 1, "they stand in the other file alone"
 
 
 @pytest.mark.parametrize(

@@ -173,9 +173,9 @@ def test_seconds_of_another_night_and_of_the_future_are_not_written(board, cook)
     assert ahead.status_code == 409 and "still to come" in ahead.json()["words"]
     board.board.house = SimpleNamespace(night="2026-06-02")
     what = {"kind": "lot_became", "lot": "chicken Tue", "state": "discarded"}
-    other = {"id": "tablet-1-n1", "at_s": AT_S, "what": what, "night": "2026-06-01"}
+    other = {"id": "tablet-1-n1", "at_s": AT_S, "what": what, "night": "2026-06-03"}
     answer = cook.post("/api/records", json=other)
-    assert answer.status_code == 409 and "night of 2026-06-01" in answer.json()["words"]
+    assert answer.status_code == 409 and "night of 2026-06-03" in answer.json()["words"]
     assert cook.post("/api/records", json=other | {"night": "2026-06-02"}).status_code == 200
 
 
@@ -193,3 +193,56 @@ def test_a_reading_is_corrected_twice_by_the_name_the_screen_has(board, cook):
     (lot,) = cook.get("/api/lots").json()["lots"]
     assert lot["readings"][0]["value"] == "150"
     assert len(lot["readings"][0]["instead_of"]) == 2
+
+
+def test_a_probe_in_boiling_water_is_judged_by_the_height_it_boils_at(board, cook, inspector):
+    """At 1,500 m water boils at 95.0 °C (boiling_C; its own test holds it to a published table)."""
+    for n, (shown, height) in enumerate((("95.0", 1500), ("95.0", 0), ("100", 0))):
+        what = {
+            "kind": "probe_in_boiling",
+            "instrument": "probe 2",
+            "shown": shown,
+            "unit": "C",
+            "scale": "C",
+        }
+        assert say(cook, f"boil-{n}", **what, height_m=height).json()["taken"]
+    stands = inspector.get("/api/records/open").json()
+    assert [one["verdict"]["answer"] for one in stands["checks"]] == ["pass", "fail", "pass"]
+    far = say(
+        cook,
+        "boil-9",
+        kind="probe_in_boiling",
+        instrument="p",
+        shown="90",
+        unit="C",
+        scale="C",
+        height_m=9000,
+    )
+    assert far.status_code == 422
+
+
+def test_freezer_procedure_and_time_marks_are_told_from_a_tablet(board, cook):
+    make(cook)
+    refused = say(cook, "frz-00", kind="lot_freezer", lot="chicken Tue", way="in")
+    assert refused.status_code == 409 and "raw" in refused.json()["words"]
+    assert say(cook, "proc-0", kind="time_procedure", reference="TP-1, blue folder").json()["taken"]
+    assert say(cook, "mark-0", kind="lot_time_marked", lot="chicken Tue", for_s=4 * 3600).json()["taken"]
+    found = cook.get("/api/records").json()["entries"]
+    assert [one["words"] for one in found][-2:] == [
+        "written procedure for time alone: TP-1, blue folder",
+        "on time alone until 2026-06-02 19:00",
+    ]
+
+
+def test_what_waited_past_its_night_is_written_with_its_own_day(board, cook):
+    """The board is a night on; 15:00 of 1 June is told by the clock of that night, four hours behind UTC."""
+    board.board.house = SimpleNamespace(night="2026-06-03")
+    body = {"id": "tablet-1-w1", "at_s": 15 * 3600, "night": "2026-06-01"}
+    what = {"kind": "lot_made", "lot": "old", "dish": "half_chicken", "quantity": "2", "food": "poultry"}
+    for night, taken in (("2026-06-04", False), ("2026-04-01", False), ("no date", False)):
+        answer = cook.post("/api/records", json=body | {"what": what, "night": night})
+        assert answer.json()["taken"] == taken and night in answer.json()["words"]
+    answer = cook.post("/api/records", json=body | {"what": what})
+    assert answer.json()["taken"], answer.json()
+    (entry,) = cook.get("/api/records").json()["entries"]
+    assert (entry["day"], entry["clock"], entry["late"]) == ("2026-06-01", "15:00", True)

@@ -89,6 +89,11 @@ def test_a_stage_that_cooks_needs_what_must_be_true(change):
     assert line.field == "stages[1].until" and "at least one of core, colour, bubbling" in line.expected
 
 
+def test_a_kind_of_raw_food_stands_beside_raw_alone(change):
+    (line,) = change(("dishes/pizza.yaml", "allergens:", "raw_of: beef\nallergens:"))
+    assert line.field == "raw_of" and "raw: true" in line.expected
+
+
 def test_raw_is_not_ready_to_eat(change):
     words = "raw: yes\nready_to_eat: yes\nallergens:"
     (line,) = change(("dishes/shrimp.yaml", "allergens:", words))

@@ -114,3 +114,19 @@ def test_raw_steaks_stand_out_of_reach_of_cooked_birds_whatever_a_house_goes_by(
 def test_a_searched_plan_keeps_them_apart_and_without_the_rule_it_does_not():
     assert within_reach(house()) > 0
     assert within_reach(house(set="us-fda-2022")) == 0
+
+
+@pytest.mark.parametrize("rules", [{"set": "us-fda-2022"}, {"set": "us-fda-2013"}])
+def test_raw_kinds_stand_out_of_each_other_s_reach_in_a_searched_plan(rules):
+    """3-302.11(A)(2), where the dishes' files say which animals; empty spots between them by brute force."""
+    kinds = {"steak": "beef", "shrimp": "shellfish"}
+    for own, apart in ((house(), False), (house(**rules), True)):
+        dishes = {
+            key: DishFile.model_validate(DISHES[key] | {"raw": True, "raw_of": kinds[key]}) for key in kinds
+        }
+        own = own.model_copy(update={"dishes": own.dishes | dishes})
+        tables = (ticket(f"A{n}", dishes=["steak", "shrimp"], wanted=f"18:{24 + n}") for n in range(1, 6))
+        problem, places = problem_of(own, night(*tables)), places_of(own)
+        schedule = search(problem, rounds=40)
+        assert prove(problem, schedule) == ()
+        assert (reached(places, schedule, "steak") == 0) == apart

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 import pytest
 
 from hearthtide.safety import separation as apart
+from hearthtide.safety.rule_sets import rule_set
+from hearthtide.safety.rules import RawKind
 from hearthtide.safety.separation import (
     DEFER,
     RULES,
@@ -39,6 +41,7 @@ class Dish:
     vessel: Vessel = field(default_factory=Vessel)
     allergens: Allergens = field(default_factory=Allergens)
     raw: bool = False
+    raw_of: RawKind | None = None
     ready_to_eat: bool = False
 
 
@@ -85,6 +88,21 @@ def test_a_pan_spits_its_butter_and_bare_dough_leaves_its_flour() -> None:
 def test_a_word_nobody_knows_is_taken_to_spit_and_to_lie() -> None:
     odd = Dish("Odd", Vessel("stone"), Allergens(("saffron",)))
     assert "saffron" in spits(odd) and "saffron" in left_on_stone((odd,))
+
+
+@pytest.mark.parametrize(
+    ("one", "other"), list(itertools.permutations(("beef", "fish", "lamb", "pork", "poultry"), 2))
+)
+def test_raw_kinds_the_code_names_stand_apart_by_a_set_that_says_so(one: RawKind, other: RawKind) -> None:
+    """FDA Food Code 3-302.11(A)(2): "such as beef, fish, lamb, pork, and poultry"."""
+    first, second = (Dish(kind, raw=True, raw_of=kind) for kind in (one, other))
+    by = apart.kept_apart(rule_set("us-fda-2022"))
+    found = may_share_reach(spits(first, by), guards(second, (), by))
+    assert (found.answer, found.rule) == ("refused", apart.KINDS_APART)
+    assert may_share_reach(spits(first, by), guards(first, (), by)).answer == "kept"
+    assert may_share_reach(spits(first), guards(second)).answer == "kept", "no set: raw kinds may meet"
+    unsaid = Dish("?", raw=True)
+    assert may_share_reach(spits(first, by), guards(unsaid, (), by)).answer == "kept", "its kind is not said"
 
 
 def test_raw_may_not_stand_in_reach_of_ready_to_eat_and_only_so() -> None:

@@ -10,7 +10,11 @@ const KINDS: Readonly<Record<Noted['kind'], true>> = {
   lot_pulled: true,
   lot_marked: true,
   lot_chilled_by: true,
+  lot_freezer: true,
+  lot_time_marked: true,
+  time_procedure: true,
   probe_in_ice: true,
+  probe_in_boiling: true,
   deviation: true,
   deviation_closed: true,
 };

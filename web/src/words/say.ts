@@ -10,13 +10,14 @@ import { records } from './records.ts';
 import { service } from './service.ts';
 import { session } from './session.ts';
 import { tickets } from './tickets.ts';
+import { told } from './told.ts';
 
 /** A message in every language; `{name}` stands for a value given to `say`. */
 export type Message = Readonly<Record<Language, string>>;
 
 // A part of the catalogue is one file: whoever adds screens adds a part here.
-export const CATALOGUE = { ...session, ...frame, ...acts, ...service, ...tickets, ...after, ...records, ...day, ...danger };
-export const PARTS: readonly Readonly<Record<string, Message>>[] = [session, frame, acts, service, tickets, after, records, day, danger];
+export const CATALOGUE = { ...session, ...frame, ...acts, ...service, ...tickets, ...after, ...records, ...day, ...danger, ...told };
+export const PARTS: readonly Readonly<Record<string, Message>>[] = [session, frame, acts, service, tickets, after, records, day, danger, told];
 
 export type Key = keyof typeof CATALOGUE;
 export type Values = Readonly<Record<string, string | number>>;

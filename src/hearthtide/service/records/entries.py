@@ -14,7 +14,7 @@ from pydantic.dataclasses import dataclass
 
 from hearthtide.safety.probe_check import Checked
 from hearthtide.safety.readings import STRICT, Reading
-from hearthtide.safety.rules import FoodClass, Piece
+from hearthtide.safety.rules import FoodClass, Piece, RuleSet
 from hearthtide.safety.states import Proof, State
 from hearthtide.safety.verdicts import Answer
 
@@ -84,6 +84,53 @@ class ChilledBy:
 
 
 @dataclass(frozen=True, config=STRICT)
+class FreezerMoved:
+    """A chilled lot went into the freezer, or came out of it: its days stand still between (3-501.18(A))."""
+
+    lot: Key
+    way: Literal["in", "out"]
+    kind: Literal["freezer"] = "freezer"
+
+
+@dataclass(frozen=True, config=STRICT)
+class TimeMarked:
+    """The time by which food on time alone is used or discarded, as it was written on it (3-501.19(B)(2))."""
+
+    lot: Key
+    until: datetime
+    kind: Literal["time mark"] = "time mark"
+
+    @model_validator(mode="after")
+    def _in_utc(self) -> TimeMarked:
+        if self.until.utcoffset() != timedelta(0):
+            raise ValueError("expected an instant in UTC")
+        return self
+
+
+@dataclass(frozen=True, config=STRICT)
+class ProcedureKept:
+    """A written procedure that is kept here: what it is for, and its reference (3-501.19(A))."""
+
+    of: Literal["time alone"]
+    reference: Words
+    kind: Literal["procedure"] = "procedure"
+
+
+@dataclass(frozen=True, config=STRICT)
+class RulesChosen:
+    """The rules the house goes by from now on, whole: its set by id and its own rules as they were entered.
+
+    `sha256` is what its prints bear, so that a later one is verified by the rules of its day.
+    """
+
+    set: Key
+    named: Words
+    sha256: Annotated[str, Field(pattern="^[0-9a-f]{64}$")]
+    rules: RuleSet
+    kind: Literal["rules"] = "rules"
+
+
+@dataclass(frozen=True, config=STRICT)
 class LotBecame:
     """A lot became something else: by which set, as which food, and what proved it then."""
 
@@ -141,6 +188,10 @@ Body = Annotated[
     | Pulled
     | LotMarked
     | ChilledBy
+    | FreezerMoved
+    | TimeMarked
+    | ProcedureKept
+    | RulesChosen
     | LotBecame
     | ProbeChecked
     | Corrected

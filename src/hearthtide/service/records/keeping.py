@@ -24,6 +24,7 @@ from hearthtide.service.records.entries import (
     LotBecame,
     LotMade,
     ProbeChecked,
+    ProcedureKept,
     Proved,
     Pulled,
     ReadingTaken,
@@ -31,8 +32,9 @@ from hearthtide.service.records.entries import (
 )
 from hearthtide.service.records.foresight import Foresight, ways_of
 from hearthtide.service.records.ledger import Ledger, NotSo, found
-from hearthtide.service.records.proofs import NOBODY_SAID, fallen, proofs
-from hearthtide.service.records.standing import standing
+from hearthtide.service.records.proofs import fallen, proofs
+from hearthtide.service.records.rules_noted import last_noted, rules_entry, rules_sha256
+from hearthtide.service.records.standing import said_by_house, standing
 from hearthtide.service.records.told import (
     Place,
     ToldEntry,
@@ -62,6 +64,7 @@ class _Index:
     of_lot: dict[str, list[Record]] = field(default_factory=dict)
     open: dict[str, None] = field(default_factory=dict)
     checks: list[Record] = field(default_factory=list)
+    procedures: list[Record] = field(default_factory=list)
     by_id: dict[str, Record] = field(default_factory=dict)
     dishes: dict[str, str] = field(default_factory=dict)
     parents: dict[str, str] = field(default_factory=dict)
@@ -75,6 +78,8 @@ class _Index:
             self.checks.append(record)
             self.instruments[body.checked.instrument] = None
             return
+        if isinstance(body, ProcedureKept):
+            self.procedures.append(record)
         if isinstance(body, ReadingTaken | Corrected):
             self.instruments[body.reading.instrument] = None
             lot = body.reading.lot
@@ -95,7 +100,7 @@ class _Index:
             self.parents.setdefault(lot, body.of)
 
     def ledger(self, lot: str) -> Ledger:
-        """What decides about a lot: its own entries, those of lots it came from, thermometer checks."""
+        """What decides about a lot: its own entries, those of lots it came from, checks, procedures."""
         names, records = [lot], []
         for name in names:
             own = self.of_lot.get(name, [])
@@ -103,7 +108,7 @@ class _Index:
             made_of = [other for one in own if isinstance(one.body, LotMade) for other in one.body.made_of]
             parents = [*made_of, *([self.parents[name]] if name in self.parents else [])]
             names += [one for one in parents if one not in names]
-        return Ledger((*records, *self.checks))
+        return Ledger((*records, *self.checks, *self.procedures))
 
 
 class Keeping:
@@ -113,6 +118,8 @@ class Keeping:
         self._house, self._place, self._now = house, place, now
         self.rules = house.file.chosen_rules
         self._book, self._index, self._read = Book(log, self.rules), _Index(), 0
+        chosen = house.file.rules
+        self._procedure = None if chosen is None else chosen.par_cook
         self._foresight = Foresight(house)
         self._lock = RLock()
 
@@ -150,13 +157,27 @@ class Keeping:
         short = fallen(ledger, rules, body.lot, body.state, record.at)
         if short:
             raise NotSo(f"{' '.join(short)} Hold it for a named person's decision.")
-        found = proofs(ledger, rules, body.lot, body.state, record.at, record.offset_min, NOBODY_SAID)
         plain = course(ledger, body.lot)
+        said = said_by_house(plain, body.state, self._procedure)
+        found = proofs(ledger, rules, body.lot, body.state, record.at, record.offset_min, said)
         proved = tuple(
             Proved(name, v.answer, v.rule, v.section, v.words, v.readings) for name, v in found.items()
         )
         food = None if plain is None else plain.food
         return replace(record, body=LotBecame(body.lot, body.state, proved, rules.id, food))
+
+    def note_rules(self, person: str, device: str) -> None:
+        """Writes down the rules the house goes by, where the records end with others or with none."""
+        if self.rules is None:
+            return
+        with self._lock:
+            self._read_on()
+            if last_noted(self._book.read().records) == rules_sha256(self.rules):
+                return
+            now = self._now()
+            entry = rules_entry(self.rules)
+            id = f"rules-{entry.sha256[:12]}-{now:%Y%m%dT%H%M%S%f}"
+            self.write(Record(id, person, device, now, now, self._place.offset_min(now), entry))
 
     def entry(self, id: str) -> Record | None:
         """An entry by its id."""
@@ -215,7 +236,7 @@ class Keeping:
         plain = course(ledger, lot)
         if plain is None:
             return None
-        judged = None if self.rules is None else standing(ledger, self.rules, lot, now)
+        judged = None if self.rules is None else standing(ledger, self.rules, lot, now, self._procedure)
         foreseen: ToldForesight | str = ""
         if judged is not None and self.rules is not None:
             foreseen = self._foresight.of(judged, self.rules, ledger, self._place, now)

@@ -21,6 +21,7 @@ from hearthtide.service.records.entries import (
     Corrected,
     LotMade,
     ProbeChecked,
+    ProcedureKept,
     Pulled,
     ReadingTaken,
     Record,
@@ -230,13 +231,15 @@ def _chosen(ledger: Ledger, asked: Asked) -> tuple[Record, ...]:
 
 
 def _with_what_belongs(ledger: Ledger, chosen: Iterable[Record], lots: frozenset[str]) -> tuple[Record, ...]:
-    """Whole lots, closings of their deviations, and the checks of their thermometers on either side."""
+    """Whole lots, closings of their deviations, checks of their thermometers on either side, procedures."""
     kept = {record.id for record in chosen}
     kept |= {record.id for record in ledger.records if lots & set(lots_of(record))}
     for record in ledger.records:
         body = record.body
         if isinstance(body, Closed) and body.of in kept:
             kept.add(record.id)
+    if any(turn.body.state == "time-controlled" for lot in lots for turn in ledger.turns(lot)):
+        kept |= {record.id for record in ledger.records if isinstance(record.body, ProcedureKept)}
     for instrument, first, last in _used(ledger, kept):
         kept |= _checks(ledger, instrument, first, last)
     return tuple(record for record in ledger.records if record.id in kept)

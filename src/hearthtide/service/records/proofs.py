@@ -1,8 +1,8 @@
 """What proves that a lot may become something: verdicts on its own readings, each of the time they are for.
 
 A proof that needs what nobody said has no verdict, and without one the arrow is shut. A lot that was pulled
-from another has that one's cooling and days. No written procedure for time alone is kept here: a way
-that needs one fails.
+from another has that one's cooling and days. A way on time alone that needs a written procedure asks for one
+that was entered before the food left its temperature, and for the time that was marked on it.
 """
 
 from __future__ import annotations
@@ -19,9 +19,10 @@ from hearthtide.safety.cooling_acts import Again, heated_through_verdict
 from hearthtide.safety.dates import Kept, date_verdict
 from hearthtide.safety.par_cook import Procedure, first_heat_verdict
 from hearthtide.safety.readings import Reading, in_order, local_date, span_words
-from hearthtide.safety.rules import FoodClass, Piece, RuleSet
+from hearthtide.safety.rules import ColdReads, FoodClass, Piece, RuleSet
 from hearthtide.safety.states import ARROWS, Proof, State
 from hearthtide.safety.time_control import Out, may_return, time_rules, time_verdict
+from hearthtide.safety.unread import unread_verdict
 from hearthtide.safety.verdicts import (
     LONGEST_GAP,
     ToReheat,
@@ -32,7 +33,14 @@ from hearthtide.safety.verdicts import (
     reheat_verdict,
 )
 from hearthtide.service.records.course import Course, Step, course
-from hearthtide.service.records.entries import LotBecame, LotMade, Record
+from hearthtide.service.records.entries import (
+    FreezerMoved,
+    LotBecame,
+    LotMade,
+    ProcedureKept,
+    Record,
+    TimeMarked,
+)
 from hearthtide.service.records.ledger import Judge, Ledger, Turn, judged
 
 
@@ -148,7 +156,7 @@ def proved_so_far(ledger: Ledger, rules: RuleSet, lot: str, now: datetime) -> di
 # What a lot in a state is being watched for.
 UNDER_WAY: dict[State, tuple[Proof, ...]] = {
     "raw": ("cooked",),
-    "par-cooked": ("first cooling", "cooked"),
+    "par-cooked": ("first heat", "first cooling", "cooked"),
     "cooling": ("cooling", "date"),
     "chilled": ("cooling", "date", "re-heated for one"),
     "held hot": ("held",),
@@ -249,6 +257,27 @@ def kept_cold(ledger: Ledger, rules: RuleSet, lot: str, now: datetime) -> Verdic
     return judged(ledger, rules, lot, judge)
 
 
+def unread(ledger: Ledger, rules: RuleSet, lot: str, now: datetime) -> Verdict | None:
+    """Whether a lot was read in the cold as often as the house's own rule asks; None where it has none.
+
+    Of portions that were pulled: their lot, until then. In the freezer nobody need read it.
+    """
+    of = course(ledger, lot)
+    if of is None:
+        return None
+    if of.of:
+        return unread(ledger, rules, of.of, of.made)
+    step = of.last("chilled")
+    if step is None or of.is_frozen:
+        return None
+    since = max((step.since, *(r.at for r in ledger.records if _left_freezer(r, lot))))
+    return unread_verdict(rules, ledger.readings(lot), since, min(now, step.until or now))
+
+
+def _left_freezer(record: Record, lot: str) -> bool:
+    return isinstance(record.body, FreezerMoved) and record.body.lot == lot
+
+
 def _within(one: Reading, step: Step, now: datetime) -> bool:
     return step.since < one.at <= min(now, step.until or now)
 
@@ -271,12 +300,20 @@ def fallen(ledger: Ledger, rules: RuleSet, lot: str, to: State, at: datetime) ->
     cold = kept_cold(ledger, rules, lot, at)
     if cold is not None and cold.answer == "fail":
         found.append(f"kept cold: fail, {cold.section}: {cold.words.removesuffix('.')}.")
+    gap = unread(ledger, rules, lot, at)
+    if gap is not None and not gap.passes and _blocks(rules):
+        found.append(f"read in the cold: {gap.answer}, {gap.section}: {gap.words}.")
     if of.of:
         parent = course(ledger, of.of)
         if parent is not None and parent.state == "discarded":
             found.append(f"{of.of}, which it is from, was discarded.")
         found += fallen(ledger, rules, of.of, to, of.made)
     return tuple(found)
+
+
+def _blocks(rules: RuleSet) -> bool:
+    """Whether the house's own rule on reading cold food holds it up, not only tells."""
+    return any(rule.severity != "notice" for rule in rules.of(ColdReads))
 
 
 def _first_heat(asked: _Asked) -> Verdict | None:
@@ -311,8 +348,14 @@ def _date(asked: _Asked) -> Verdict | None:
         left += [one for one in made[lot].made_of if one not in into]
         into |= dict.fromkeys(made[lot].made_of)
     mark = asked.said.marked or (None if asked.course is None else asked.course.marked)
-    kept = Kept(days[asked.lot], tuple(days[lot] for lot in into), marked=mark)
-    return date_verdict(asked.rules, kept, local_date(asked.at, asked.offset_min))
+    own = asked.course
+    frozen, unmarked = ((), False) if own is None else (own.freezings, own.unmarked_frozen)
+    kept = Kept(days[asked.lot], tuple(days[lot] for lot in into), frozen, mark)
+    found = date_verdict(asked.rules, kept, local_date(asked.at, asked.offset_min))
+    if found.passes and unmarked:
+        words = f"{found.words}; it went into the freezer unmarked: hold it for a named person's decision"
+        return replace(found, answer="unproven", words=words)
+    return found
 
 
 def _reheated(asked: _Asked, purpose: Literal["one order", "hold"]) -> Verdict | None:
@@ -352,7 +395,11 @@ def _out(asked: _Asked) -> Out:
     """Out of its temperature since then, or leaving it now; with every time that it was out before."""
     before = _times_out(asked)
     left = asked.turns[-1].record.at if asked.state == "time-controlled" else asked.at
-    return Out(left, before=before, chilled_again=bool(before))
+    own = [one for one in asked.ledger.records if one.at <= asked.at]
+    marks = [r.body.until for r in own if isinstance(r.body, TimeMarked) and r.body.lot == asked.lot]
+    # Prepared in advance and kept on site, 3-501.19(A): one that was written down after it left is none.
+    procedure = any(isinstance(r.body, ProcedureKept) and max(r.at, r.entered) <= left for r in own)
+    return Out(left, min(marks, default=None), before, bool(before), procedure)
 
 
 def _times_out(asked: _Asked) -> tuple[timedelta, ...]:

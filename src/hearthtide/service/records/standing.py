@@ -9,12 +9,13 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from hearthtide.safety.cooling import Cooled, cooled, next_look
+from hearthtide.safety.par_cook import Procedure
 from hearthtide.safety.rules import RuleSet
 from hearthtide.safety.states import Lot, Proof, State, missing
 from hearthtide.safety.verdicts import Verdict, gravest
 from hearthtide.service.records.course import DONE, Course, arrows, course
 from hearthtide.service.records.ledger import Ledger
-from hearthtide.service.records.proofs import NOBODY_SAID, fallen, kept_cold, proofs, proved_so_far
+from hearthtide.service.records.proofs import Said, fallen, kept_cold, proofs, proved_so_far, unread
 
 
 @dataclass(frozen=True)
@@ -27,6 +28,7 @@ class Standing:
     toward: dict[State, dict[Proof, Verdict]]
     fallen: dict[State, tuple[str, ...]]
     kept_cold: Verdict | None
+    unread: Verdict | None
     cooled: Cooled | None
     next_look: datetime | None
 
@@ -38,15 +40,27 @@ class Standing:
             # Stage by stage, unless a thermometer's failed check says otherwise of the whole.
             stages = () if name != "cooling" or self.cooled is None else self.cooled.stages
             found += stages if stages and gravest(stages) == one.answer else (one,)
-        return (*found, *(() if self.kept_cold is None else (self.kept_cold,)))
+        return (*found, *(one for one in (self.kept_cold, self.unread) if one is not None))
 
     def lacks(self, to: State) -> tuple[str, ...]:
         """What stands in the way of its becoming that."""
         return (*self.fallen.get(to, ()), *missing(self.as_law_sees_it, to, self.toward.get(to, {})))
 
 
-def standing(ledger: Ledger, rules: RuleSet, lot: str, now: datetime) -> Standing | None:
-    """A lot as it stands at `now`, or stood at its end; None where nobody wrote down that it was made."""
+def said_by_house(of: Course | None, to: State, procedure: Procedure | None) -> Said:
+    """What a house's own papers say of a lot: a first heat begins where the lot was told to go in."""
+    if of is None or to != "par-cooked":
+        return Said()
+    return Said(into=of.made, procedure=procedure)
+
+
+def standing(
+    ledger: Ledger, rules: RuleSet, lot: str, now: datetime, procedure: Procedure | None = None
+) -> Standing | None:
+    """A lot as it stands at `now`, or stood at its end; None where nobody wrote down that it was made.
+
+    `procedure`: the house's approved one for a first heat that is stopped.
+    """
     found = course(ledger, lot)
     if found is None:
         return None
@@ -61,11 +75,12 @@ def standing(ledger: Ledger, rules: RuleSet, lot: str, now: datetime) -> Standin
         as_law_sees_it=ledger.lot(lot),
         proofs=proved_so_far(ledger, rules, lot, now),
         toward={
-            to: proofs(ledger, rules, lot, to, now, found.offset_min, NOBODY_SAID)
+            to: proofs(ledger, rules, lot, to, now, found.offset_min, said_by_house(found, to, procedure))
             for to in arrows(found.state)
         },
         fallen={to: fallen(ledger, rules, lot, to, now) for to in arrows(found.state)},
         kept_cold=kept_cold(ledger, rules, lot, now),
+        unread=unread(ledger, rules, lot, now),
         cooled=cooling,
         next_look=look,
     )

@@ -22,13 +22,18 @@ COLUMNS = (
     "point", "place", "held_s", "instrument", "corrects", "second", "why", "body",
 )  # fmt: skip
 HEADING = ",".join(COLUMNS) + "\r\n"
-# A reading as `commands.plain_text` writes it: keys in order, no spaces. No quotation mark stands in a word.
+# A reading as `commands.plain_text` writes it: keys in order, no spaces. A bare quotation mark ends a word;
+# one within a word has a stroke before it, so that no key follows it bare.
 _READING = re.compile(
-    r'{"at":"([^"]*)Z","body":{"kind":"reading","reading":{"at":"[^"]*","held_s":(\d+),"id":"[^"]*",'
-    r'"instrument":"([^"]*)","lot":"([^"]*)","offset_min":-?\d+,"person":"[^"]*","place":"([^"]*)",'
-    r'"point":"(\w+)","unit":"([CF])","value":"([^"]*)"}},"device":"([^"]*)","entered":"([^"]*)Z",'
-    r'"id":"([^"]*)","offset_min":(-?\d+),"person":"([^"]*)"}'
+    r'{"at":"([^"]*)Z","body":{"kind":"reading","reading":{"at":"[^"]*","held_s":(\d+),"id":"[^"]*",([^}]*),'
+    r'"value":"(-?\d+\.?\d*)"}},"device":"([^"]*)","entered":"([^"]*)Z",'
+    r'"id":"((?![=+@-])[^"\\,]*)","offset_min":(-?\d+),"person":"([^"]*)"}'
 ).fullmatch
+_MIDDLE = re.compile(
+    r'"instrument":"([^"]*)","lot":"([^"]*)","offset_min":-?\d+,"person":"[^"]*","place":"([^"]*)",'
+    r'"point":"(\w+)","unit":"([CF])"'
+).fullmatch
+_REMEMBERED = 4096  # parts that many entries have alike; own choice
 
 
 def line(text: str) -> str:
@@ -36,27 +41,35 @@ def line(text: str) -> str:
 
     Raises ValueError or KeyError for a text that no version of ours wrote.
     """
-    like = None if '\\"' in text else _READING(text)
+    like = _READING(text)
     if like is None:
         return parsed_line(text)
-    at, held, instrument, lot, place, point, unit, value, device, entered, id, offset, person = like.groups()
+    at, held, middle, value, device, entered, id, offset, person = like.groups()
+    alike = _alike(middle, device, person)
+    if alike is None:
+        return parsed_line(text)
     late = at != entered and _is_late(f"{at}Z", f"{entered}Z")
-    id = _cell(id) if _needs_care(id) else id
     return (
-        f"{id},reading,{at}+00:00,{offset},{entered}+00:00,{late},{_cell(person)},{_cell(device)},{_cell(lot)},"
-        f"{_cell(value)},{unit},{point},{_cell(place)},{held},{_cell(instrument)},,,,\r\n"
+        f"{id},reading,{at}+00:00,{offset},{entered}+00:00,{late},{alike[0]},{value},{alike[1]},{held},"
+        f"{alike[2]},,,,\r\n"
     )
 
 
-def _needs_care(id: str) -> bool:
-    return id[:1] in "=+-@" or "," in id or "\\" in id
+@lru_cache(_REMEMBERED)
+def _alike(middle: str, device: str, person: str) -> tuple[str, str, str] | None:
+    """Cells that many readings have alike: who and of what, where it was read, by which thermometer."""
+    like = _MIDDLE(middle)
+    if like is None:
+        return None
+    instrument, lot, place, point, unit = like.groups()
+    who = ",".join(map(_cell, (person, device, lot)))
+    return who, f"{unit},{point},{_cell(place)}", _cell(instrument)
 
 
 def _is_late(at: str, entered: str) -> bool:
     return datetime.fromisoformat(entered) - datetime.fromisoformat(at) > LATE
 
 
-@lru_cache(maxsize=4096)
 def _cell(raw: str) -> str:
     """A cell of what stood between two quotation marks of an entry's text."""
     text = json.loads(f'"{raw}"') if "\\" in raw else raw

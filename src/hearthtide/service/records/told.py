@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from hearthtide.safety.cautions import NO_RULES
 from hearthtide.safety.readings import Reading, Unit
@@ -21,13 +21,17 @@ from hearthtide.service.records.entries import (
     Closed,
     Corrected,
     Deviation,
+    FreezerMoved,
     LotBecame,
     LotMade,
     LotMarked,
     ProbeChecked,
+    ProcedureKept,
     Pulled,
     ReadingTaken,
     Record,
+    RulesChosen,
+    TimeMarked,
 )
 from hearthtide.service.records.ledger import Ledger
 from hearthtide.service.records.standing import Standing
@@ -103,6 +107,7 @@ class ToldLot:
     made_s: float
     made: str
     last_day: str
+    frozen: bool
     readings: tuple[ToldReading, ...]
     verdicts: tuple[ToldVerdict, ...]
     ways: tuple[ToldWay, ...]
@@ -162,6 +167,13 @@ class Place:
     def seconds(self, at: datetime) -> float:
         """An instant as the night counts it."""
         return (at - self.midnight).total_seconds()
+
+    def midnight_of(self, day: date) -> datetime:
+        """When a local date began here, in UTC, by the offset that held then."""
+        began = datetime.combine(day, time(), UTC)
+        for _ in range(2):  # the second look is by the offset of about that very hour
+            began = datetime.combine(day, time(), UTC) - timedelta(minutes=self.offset_min(began))
+        return began
 
 
 def verdict_told(one: Verdict) -> ToldVerdict:
@@ -239,6 +251,7 @@ def lot_told(
         made_s=place.seconds(course.made),
         made=f"{local:%Y-%m-%d %H:%M}",
         last_day="" if course.marked is None else course.marked.isoformat(),
+        frozen=course.is_frozen,
         readings=tuple(reading_told(place, one, ledger) for one in readings),
         verdicts=() if judged is None else tuple(map(verdict_told, judged.verdicts)),
         ways=tuple(ToldWay(to, _lacks(judged, to)) for to in arrows(course.state)),
@@ -309,6 +322,15 @@ def body_words(record: Record) -> str:
             return f"last day {last_day.isoformat()}"
         case ChilledBy(_, way, thickness_mm):
             return f"{way}, {thickness_mm} mm thick"
+        case FreezerMoved(_, way):
+            return "into the freezer" if way == "in" else "out of the freezer"
+        case TimeMarked(_, until):
+            local = until + timedelta(minutes=record.offset_min)
+            return f"on time alone until {local:%Y-%m-%d %H:%M}"
+        case ProcedureKept(_, reference):
+            return f"written procedure for time alone: {reference}"
+        case RulesChosen(_, named):
+            return f"rules from now on: {named}"
         case LotBecame(_, state, proofs, rules):
             proved = "; ".join(f"{one.proof}: {one.answer} ({one.section})" for one in proofs)
             return f"{state}, by {rules}: {proved}" if proved else state

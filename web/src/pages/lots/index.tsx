@@ -17,6 +17,8 @@ import { Answer, LotView, type LotSheet } from './lot.tsx';
 import { MakeLot, PullPortions } from './make.tsx';
 import { gravestOf, readText, waitingOf, when, wordOf } from './names.ts';
 import { InIce, ReadLot } from './reading.tsx';
+import { lotsMeant } from './scan.ts';
+import { FindLot, useScanner } from './scanning.tsx';
 import { Amiss, ChilledBy, Correct, LastDay } from './sheets.tsx';
 
 type Look = 'all' | 'new' | 'ice' | 'lot' | LotSheet | 'correct';
@@ -25,6 +27,7 @@ export const Lots: Page = ({ model, doings }) => {
   const [look, setLook] = useState<Look>('all');
   const [chosen, setChosen] = useState('');
   const [reading, setReading] = useState<ToldReading | null>(null);
+  const [sought, setSought] = useState<string | null>(null);
   const { said, tell, undo } = useTelling(model, doings);
   const may = mayTell(model);
   const { lots } = model;
@@ -34,6 +37,13 @@ export const Lots: Page = ({ model, doings }) => {
   const back = (): void => { setLook('lot'); };
   const say = (what: Parameters<typeof tell>[0], words: string): void => { tell(what, words); };
   const shown = look !== 'all' && look !== 'new' && look !== 'ice' && lot === undefined ? 'all' : look;
+  const open = (one: string): void => { setChosen(one); setSought(null); setLook('lot'); };
+  const find = (told: string): void => {
+    const meant = lotsMeant(told, (lots?.lots ?? []).map((one) => one.lot));
+    if (meant.length === 1) open(meant[0]!);
+    else { setSought(told.trim()); setLook('all'); }
+  };
+  useScanner(shown === 'all' || shown === 'lot', find); // not while something is being written
   const whole = shown === 'lot' || lot === undefined || shown === 'new' || shown === 'ice';
   const top = shown === 'all' ? may && lots !== null && (
     <>
@@ -45,7 +55,7 @@ export const Lots: Page = ({ model, doings }) => {
     <Desk model={model} doings={doings} page="lots" top={top} at={`${shown} ${chosen}`} foot={may && <UndoBar model={model} said={said} undo={waits ? undo : null} />}>
       {lots === null ? <p>{w(model, 'lots.not_kept')}</p> : (
         <>
-          {shown === 'all' && <All model={model} choose={(one) => { setChosen(one.lot); setLook('lot'); }} />}
+          {shown === 'all' && <All model={model} sought={sought} find={find} choose={(one) => { open(one.lot); }} />}
           {shown === 'new' && <MakeLot model={model} lots={lots} tell={say} done={all} />}
           {shown === 'ice' && <InIce model={model} instruments={lots.instruments} tell={say} done={all} />}
           {lot !== undefined && shown === 'lot' && <LotView model={model} lot={lot} may={may} tell={say} open={setLook} correct={(one) => { setReading(one); setLook('correct'); }} />}
@@ -61,10 +71,22 @@ export const Lots: Page = ({ model, doings }) => {
   );
 };
 
-function All({ model, choose }: { model: Model; choose: (one: ToldLot) => void }): VNode {
+interface AllProps {
+  readonly model: Model;
+  /** What was scanned or typed and means no lot, or several; null: nothing. */
+  readonly sought: string | null;
+  readonly find: (said: string) => void;
+  readonly choose: (one: ToldLot) => void;
+}
+
+function All({ model, sought, find, choose }: AllProps): VNode {
   const lots = model.lots!;
+  const meant = sought === null ? [] : lotsMeant(sought, lots.lots.map((one) => one.lot));
   return (
     <>
+      <FindLot model={model} onRead={find} />
+      {sought !== null && meant.length === 0 && <p class="warn" role="alert">{w(model, 'lots.no_such', { said: sought })}</p>}
+      {meant.length > 1 && <p class="warn" role="alert">{w(model, 'lots.several', { said: sought ?? '', lots: meant.join(', ') })}</p>}
       {lots.lots.length === 0 && <p class="hush">{w(model, 'lots.none')}</p>}
       <ul class="lot-list">
         {lots.lots.map((one) => <li key={one.lot}><Line model={model} lot={one} choose={choose} /></li>)}

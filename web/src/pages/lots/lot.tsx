@@ -5,9 +5,11 @@ import type { ComponentChildren, VNode } from 'preact';
 import type { Model, Told } from '../../core/model.ts';
 import type { ToldLot, ToldReading, ToldVerdict } from '../../wire.ts';
 import { Key } from '../tickets/keys.tsx';
+import { toldWords } from '../../words/say_told.ts';
 import { w } from '../tickets/words.ts';
 import { CurveView } from './curve_view.tsx';
 import { readText, waitingOf, when, wordOf } from './names.ts';
+import { inGroups, lotNumber } from './scan.ts';
 
 const SIGN: Readonly<Record<ToldVerdict['answer'], string>> = { pass: '●', fail: '▲', unproven: '○', 'not applicable': '–' };
 
@@ -20,7 +22,7 @@ export function Verdicts({ model, verdicts }: { model: Model; verdicts: readonly
   return (
     <ul class="verdicts">
       {verdicts.map((one, n) => (
-        <li key={n}><Answer model={model} answer={one.answer} /><span>{one.words}<small>{one.section}</small></span></li>
+        <li key={n}><Answer model={model} answer={one.answer} /><span>{toldWords(model.settings.language, one.words)}<small>{toldWords(model.settings.language, one.section)}</small></span></li>
       ))}
     </ul>
   );
@@ -59,13 +61,13 @@ export function LotView({ model, lot, may, tell, open, correct }: Props): VNode 
     <article class="lot">
       <header>
         <h2>{lot.lot}</h2>
-        <p>{w(model, 'lots.since', { state: wordOf(model, 'lot', lot.state), at: when(lot.since_s) })}, {manyWords(lot.quantity)}{lot.last_day !== '' && `, ${w(model, 'lots.mark')} ${lot.last_day}`}{waits > 0 && `, ${w(model, 'lots.waits_here')}`}</p>
+        <p>{w(model, 'lots.since', { state: wordOf(model, 'lot', lot.state), at: when(lot.since_s) })}, {manyWords(lot.quantity)}, {w(model, 'lots.number', { number: inGroups(lotNumber(lot.lot)) })}{lot.last_day !== '' && `, ${w(model, 'lots.mark')} ${lot.last_day}`}{waits > 0 && `, ${w(model, 'lots.waits_here')}`}</p>
       </header>
       {may && <Acts lot={lot} open={open} model={model} />}
-      {(lot.foreseen?.warnings ?? []).slice(0, 1).map((words) => <p key={words} class="warn" role="alert">{words}</p>)}
-      {lot.not_foreseen !== '' && <p class="hush">{lot.not_foreseen}</p>}
+      {(lot.foreseen?.warnings ?? []).slice(0, 1).map((words) => <p key={words} class="warn" role="alert">{toldWords(model.settings.language, words)}</p>)}
+      {lot.not_foreseen !== '' && <p class="hush">{toldWords(model.settings.language, lot.not_foreseen)}</p>}
       {lot.cooling_since_s !== null && <CurveView model={model} lot={lot} />}
-      {lot.cooling_since_s !== null && <p class="hush">{w(model, 'lots.clock', { at: when(lot.cooling_since_s), words: lot.cooling_words })}</p>}
+      {lot.cooling_since_s !== null && <p class="hush">{w(model, 'lots.clock', { at: when(lot.cooling_since_s), words: toldWords(model.settings.language, lot.cooling_words) })}</p>}
       {lot.verdicts.length > 0 && <Part title={w(model, 'lots.judged')}><Verdicts model={model} verdicts={lot.verdicts} /></Part>}
       {may && <Becomes model={model} lot={lot} tell={tell} />}
       {lot.readings.length > 0 && <Part title={w(model, 'lots.readings')}><Readings model={model} lot={lot} correct={may ? correct : null} /></Part>}
@@ -108,7 +110,7 @@ function Becomes({ model, lot, tell }: { model: Model; lot: ToldLot; tell: Props
           }}>{becomesWord(model, lot, to)}</Key>
         ))}
       </div>
-      {lacking.map(({ to, lacks }) => <p key={to} class="hush">{w(model, 'lots.lacks', { state: becomesWord(model, lot, to), words: lacks.join(' ') })}</p>)}
+      {lacking.map(({ to, lacks }) => <p key={to} class="hush">{w(model, 'lots.lacks', { state: becomesWord(model, lot, to), words: lacks.map((one) => toldWords(model.settings.language, one)).join(' ') })}</p>)}
     </section>
   );
 }

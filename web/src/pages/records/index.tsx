@@ -14,9 +14,11 @@ import { CurveView } from '../lots/curve_view.tsx';
 import type { Page } from '../page.ts';
 import { Desk } from '../tickets/desk.tsx';
 import { Key, mayTell, useTelling } from '../tickets/keys.tsx';
+import { kindWord, toldWords } from '../../words/say_told.ts';
 import { dishName, w } from '../tickets/words.ts';
 import { askedPath, dayWord } from './asked.ts';
 import { CloseIt } from './close.tsx';
+import { InBoiling, LotMarks, Procedure } from './tell.tsx';
 
 const DAYS = [0, 1, 2, 3, 4, 5, 6, 7] as const;
 
@@ -104,10 +106,12 @@ function Entries({ model, doings, words, day, choose }: { model: Model; doings: 
 }
 
 function Entry({ model, entry, choose }: { model: Model; entry: ToldEntry; choose: (lot: string) => void }): VNode {
+  const { language } = model.settings;
+  const kind = kindWord(language, entry.kind);
   return (
     <>
       <span class="what">
-        <span><b>{entry.lot === '' ? entry.kind : entry.lot}</b> {entry.kind}: {entry.words}</span>
+        <span><b>{entry.lot === '' ? kind : entry.lot}</b> {entry.lot !== '' && `${kind}: `}{toldWords(language, entry.words)}</span>
         <small>{entry.day} {entry.clock} {entry.offset}, {entry.person}{entry.instrument !== '' && `, ${entry.instrument}`}{entry.late && `; ${w(model, 'rec.late', { at: entry.entered })}`}{entry.instead_of.map((was) => `; ${w(model, 'lots.instead', { words: was })}`)}</small>
       </span>
       {entry.lot !== '' && <Key id={`see-${entry.id}`} label={`${w(model, 'lots.judged')}: ${entry.lot}`} onTap={() => { choose(entry.lot); }}>▶</Key>}
@@ -118,12 +122,15 @@ function Entry({ model, entry, choose }: { model: Model; entry: ToldEntry; choos
 /** All that is written of one lot: what its readings show, the readings, every entry. */
 function OneLot({ model, doings, lot }: { model: Model; doings: Doings; lot: string }): VNode {
   const [told, wrong] = useAsked<ToldLot>(model, doings, `/api/lots/${encodeURIComponent(lot)}`);
+  const { said, tell } = useTelling(model, doings);
   return (
     <article class="lot">
       <header><h2>{lot}</h2>{told !== null && <p>{dishName(model, told.dish)}, {told.quantity} ×, {told.made}</p>}</header>
       {wrong !== '' && <p class="hush">{w(model, 'rec.no_lot')}</p>}
+      {said !== null && <p role="status">{said.words}</p>}
       {told !== null && (
         <>
+          {mayTell(model) && <LotMarks model={model} lot={told} tell={tell} />}
           {told.cooling_since_s !== null && <CurveView model={model} lot={told} />}
           <section><h2>{w(model, 'lots.judged')}</h2>{told.verdicts.length === 0 ? <p>{w(model, 'lots.not_judged')}</p> : <Verdicts model={model} verdicts={told.verdicts} />}</section>
           <section><h2>{w(model, 'lots.readings')}</h2><Readings model={model} lot={told} correct={null} /></section>
@@ -137,17 +144,28 @@ function OneLot({ model, doings, lot }: { model: Model; doings: Doings; lot: str
 function Stands({ model, doings }: { model: Model; doings: Doings }): VNode {
   const [stands, wrong] = useAsked<StandsOpen>(model, doings, '/api/records/open');
   const [closing, setClosing] = useState<ToldEntry | null>(null);
-  const { tell } = useTelling(model, doings);
+  const [sheet, setSheet] = useState<'' | 'boiling' | 'procedure'>('');
+  const { said, tell } = useTelling(model, doings);
+  const none = (): void => { setSheet(''); };
+  if (sheet === 'boiling') return <InBoiling model={model} instruments={model.lots?.instruments ?? []} tell={tell} done={none} />;
+  if (sheet === 'procedure') return <Procedure model={model} tell={tell} done={none} />;
   if (closing !== null) return <CloseIt model={model} entry={closing} tell={(what, words) => { tell(what, words); }} done={() => { setClosing(null); }} />;
   if (stands === null) return <p class={wrong === '' ? '' : 'warn'}>{wrong === '' ? w(model, 'rec.asking') : wrong}</p>;
   return (
     <div class="rec">
+      {said !== null && <p role="status">{said.words}</p>}
+      {mayTell(model) && (
+        <div class="keys no-print">
+          <Key grow id="boiling" onTap={() => { setSheet('boiling'); }}>{w(model, 'rec.boiling')}</Key>
+          <Key grow id="procedure" onTap={() => { setSheet('procedure'); }}>{w(model, 'rec.procedure')}</Key>
+        </div>
+      )}
       <h2>{w(model, 'rec.probes')}</h2>
       {stands.checks.length === 0 && <p class="hush">{w(model, 'rec.no_probes')}</p>}
       <ul class="lines">
         {[...stands.checks].reverse().map(({ entry, verdict }) => (
           <li key={entry.id}>
-            <span class="what"><span>{verdict === null ? entry.words : verdict.words}</span><small>{entry.day} {entry.clock} {entry.offset}, {entry.person}{verdict !== null && `; ${verdict.section}`}</small></span>
+            <span class="what"><span>{toldWords(model.settings.language, verdict === null ? entry.words : verdict.words)}</span><small>{entry.day} {entry.clock} {entry.offset}, {entry.person}{verdict !== null && `; ${toldWords(model.settings.language, verdict.section)}`}</small></span>
             {verdict !== null && <Answer model={model} answer={verdict.answer} />}
           </li>
         ))}

@@ -1,0 +1,86 @@
+"""Dry goods as a house orders them: what a portion uses, packs, what is there: `supplies.yaml`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+from pydantic import Field
+
+from hearthtide.errors import Finding, InputError
+from hearthtide.house.fields import FractionText, MassKg, Name, Written
+from hearthtide.house.files import read_document
+from hearthtide.house.models import House
+from hearthtide.house.pars_file import ParsFile, Weekday
+from hearthtide.house.validate import close_to, validated
+
+NAME = "supplies.yaml"
+MOST_LEAD_DAYS = 10  # a delivery that comes later is past what demand is told for; own choice
+Key = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9_-]{0,39}$")]
+
+
+class SupplyFile(Written):
+    """One thing that is ordered."""
+
+    name: Name
+    uses: dict[Key, Annotated[MassKg, Field(ge=0.0001, le=20)]] = Field(
+        min_length=1, description="for one portion of a thing of pars.yaml, or one plate of a dish"
+    )
+    pack: Annotated[MassKg, Field(ge=0.01, le=1000)] = Field(description="a sack, tin or box of it")
+    on_hand: Annotated[MassKg, Field(ge=0, le=10_000)] = Field(description="counted this morning")
+    coming: Annotated[MassKg, Field(ge=0, le=10_000)] = Field(
+        default=0.0, description="ordered already: it comes with the next delivery"
+    )
+    lead: Annotated[int, Field(ge=0, le=MOST_LEAD_DAYS)] = Field(
+        description="days from the order to the delivery"
+    )
+    delivered: tuple[Weekday, ...] = Field(min_length=1, max_length=7)
+    level: Annotated[FractionText, Field(ge=0.5, le=0.999)] = Field(
+        default=0.95, description="how surely it is to last until the delivery after the next"
+    )
+
+
+class SuppliesFile(Written):
+    """supplies.yaml."""
+
+    supplies: dict[Key, SupplyFile] = Field(min_length=1, max_length=200)
+
+
+def read_supplies(house: House, pars: ParsFile) -> SuppliesFile:
+    """supplies.yaml, its uses checked against pars.yaml's things and the house's dishes.
+
+    Raises
+    ------
+    InputError
+        With every finding.
+    """
+    path = Path(house.folder) / NAME
+    if not path.is_file():
+        remedy = "Write it: docs/day-prep.md shows one."
+        raise InputError((Finding(NAME, 0, "the file", "", "what is ordered to be written", remedy),))
+    document = read_document(path)
+    file = validated(SuppliesFile, document)
+    if not isinstance(file, SuppliesFile):
+        raise InputError(file)
+    known = {*pars.made, *house.dishes, *house.set_aside}
+    wrong = tuple(
+        document.finding(
+            ("supplies", key, "uses", one), "a thing of pars.yaml or a dish", close_to(one, known)
+        )
+        for key, supply in file.supplies.items()
+        for one in supply.uses
+        if one not in known
+    )
+    if wrong:
+        raise InputError(wrong)
+    return file
+
+
+def kg_by_dish(supply: SupplyFile, pars: ParsFile) -> dict[str, float]:
+    """What one plate of each dish uses, things made ahead counted into the dishes they are for."""
+    found: dict[str, float] = {}
+    for key, kg in supply.uses.items():
+        plates = pars.made[key].uses if key in pars.made else {key: 1}
+        for dish, portions in plates.items():
+            found[dish] = found.get(dish, 0.0) + kg * portions
+    return found

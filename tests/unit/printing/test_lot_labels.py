@@ -1,0 +1,170 @@
+"""A lot's label from its records: state, days, what it contains, what goes first, what may not be used."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+from hearthtide.house.pars_file import MadeFile
+from hearthtide.printing.lot_labels import (
+    NOT_WRITTEN,
+    STATE_WORDS,
+    contains_words,
+    days_of,
+    first_of,
+    item_of,
+    label_of,
+    left_of,
+    short,
+)
+from hearthtide.safety.states import SERVED, State
+from hearthtide.service.records.book import Book
+from hearthtide.service.records.course import course
+from hearthtide.service.records.entries import LotMade, LotMarked, Pulled
+from hearthtide.service.records.ledger import Ledger
+from kept_lots import Lots, house_by
+from read_by_hand import DAY
+
+DAY_ONE = DAY.date()
+MADE = {
+    "chicken": MadeFile(name="Half chickens roasted", uses={"half_chicken": 1}, days=3, cost=6.5, price=24)
+}
+
+
+def ledger_of(lots: Lots) -> Ledger:
+    return Book(lots.log, None).about(lambda _: True)
+
+
+def label(lots: Lots, lot: str = "chicken", days: int = 0, rules: str | None = "us-fda-2022", made=MADE):
+    ledger = ledger_of(lots)
+    return label_of(ledger, lot, house_by(rules), made, lots.now + timedelta(days=days), False)
+
+
+def test_chilled_food_is_ready_to_eat_in_law_and_par_cooked_is_raw() -> None:
+    lots = Lots()
+    lots.chilled()
+    told = label(lots)
+    assert (told.state, told.state_words) == ("PRE-COOKED", "chilled, ready to eat in law")
+    assert STATE_WORDS["par-cooked"] == ("PAR-COOKED", "raw in law: cook through")
+
+
+def test_every_state_that_is_still_there_has_its_words() -> None:
+    from typing import get_args
+
+    assert set(STATE_WORDS) == set(get_args(State)) - SERVED - {"discarded"}
+
+
+def test_day_one_is_the_day_it_was_made_and_the_seventh_the_last_by_the_us_code() -> None:
+    # FDA Food Code 2022 3-501.17(A): at 41 °F at most 7 days, the day of preparation counted as day 1.
+    lots = Lots()
+    lots.chilled()
+    ledger = ledger_of(lots)
+    of = course(ledger, "chicken")
+    assert of is not None
+    days = days_of(ledger, of, house_by(), {})
+    assert (days.day_one, days.rules, days.last) == (DAY_ONE, DAY_ONE + timedelta(6), DAY_ONE + timedelta(6))
+    assert label(lots, made={}).last == f"Last day {short(DAY_ONE + timedelta(6))}"
+    assert label(lots, made={}).made.startswith(f"Day 1 {short(DAY_ONE)}")
+
+
+def test_the_earliest_of_rules_quality_and_mark_is_the_last_day() -> None:
+    lots = Lots()
+    lots.chilled()
+    assert label(lots).last == f"Last day {short(DAY_ONE + timedelta(2))}"
+    assert label(lots).why == f"this house's quality; rules {short(DAY_ONE + timedelta(6))}"
+    lots.write(LotMarked("chicken", DAY_ONE + timedelta(1)), "20:00")
+    assert label(lots).last == f"Last day {short(DAY_ONE + timedelta(1))}"
+    assert label(lots).why.startswith("as marked")
+
+
+def test_combined_food_has_the_days_of_its_oldest_part() -> None:
+    # FDA Food Code 2022 3-501.17(D): combined food keeps the date of its earliest-prepared ingredient.
+    lots = Lots()
+    lots.write(LotMade("stock", "stock", "4 l"), "08:00")
+    lots.now += timedelta(days=2)
+    later = lots.now
+    from hearthtide.service.records.entries import Record
+
+    soup = LotMade("soup", "soup", "8", made_of=("stock",), food="poultry")
+    lots.keeping.write(Record("soup-1", "Ben", "tablet", later, later, -240, soup))
+    ledger = ledger_of(lots)
+    of = course(ledger, "soup")
+    assert of is not None and days_of(ledger, of, house_by(), {}).day_one == DAY_ONE
+
+
+def test_without_rules_and_days_the_label_asks_for_a_mark() -> None:
+    lots = Lots(rules=None)
+    lots.made()
+    assert label(lots, rules=None, made={}).last == "No last day: mark it"
+
+
+def test_past_its_last_day_it_bears_nothing_but_that() -> None:
+    lots = Lots()
+    lots.chilled()
+    assert label(lots, days=2).warning == ""
+    assert label(lots, days=3).warning == f"DO NOT USE: last day was {short(DAY_ONE + timedelta(2))}"
+
+
+def test_what_was_proved_and_is_no_longer_is_not_to_be_used() -> None:
+    lots = Lots()
+    lots.chilled()
+    lots.read("52F", "23:30", "warmest")
+    assert label(lots).warning.startswith("DO NOT USE.")
+
+
+def test_what_was_served_or_thrown_away_has_no_label() -> None:
+    lots = Lots()
+    lots.made()
+    lots.became("discarded", "13:00")
+    with pytest.raises(ValueError, match="chicken is not there"):
+        label(lots)
+    with pytest.raises(ValueError, match="nothing is not there"):
+        label(lots, "nothing")
+
+
+def test_portions_are_those_made_less_those_pulled() -> None:
+    lots = Lots()
+    lots.chilled()
+    ledger = ledger_of(lots)
+    assert left_of(ledger, "chicken") == 12
+    lots.pulled("20:00")
+    lots.write(Pulled("chicken/2", "chicken", "2 halves"), "20:01")
+    assert left_of(ledger_of(lots), "chicken") == 9
+    assert left_of(ledger_of(lots), "chicken/1") == 1
+    assert label(lots).quantity == "9 portions"
+    assert label(lots, "chicken/1").quantity == "1 portion"
+    lots.write(LotMade("dip", "cheese_dip", "6 kg"), "21:00")
+    assert left_of(ledger_of(lots), "dip") is None
+    assert label(lots, "dip").quantity == "6 kg"
+
+
+def test_the_older_lot_goes_first_and_a_lone_one_is_not_called_so() -> None:
+    lots = Lots()
+    lots.made()
+    assert first_of(ledger_of(lots), ["chicken"], house_by(), MADE) == frozenset()
+    lots.made("14:00", "chicken 2")
+    lots.write(LotMade("wings", "wings", "20"), "14:01")
+    assert first_of(ledger_of(lots), ["chicken", "chicken 2", "wings"], house_by(), MADE) == {"chicken"}
+    lots.write(LotMarked("chicken 2", DAY_ONE), "15:00")
+    assert first_of(ledger_of(lots), ["chicken", "chicken 2", "wings"], house_by(), MADE) == {"chicken 2"}
+
+
+def test_allergens_are_said_as_contained_and_never_as_absent() -> None:
+    house = house_by()
+    for dish in house.dishes.values():
+        words = contains_words(dish)
+        assert all(one in words for one in dish.allergens.contains)
+        assert words.endswith("ask") and "free" not in words
+    assert contains_words(None) == NOT_WRITTEN
+
+
+def test_a_lot_is_of_what_pars_makes_by_key_name_or_dish_and_never_guessed() -> None:
+    house = house_by()
+    twice = {**MADE, "other": MADE["chicken"].model_copy(update={"name": "Other"})}
+    assert item_of("chicken", MADE, house) == "chicken"
+    assert item_of("Half chickens roasted", MADE, house) == "chicken"
+    assert item_of("half_chicken", MADE, house) == "chicken"
+    assert item_of("half_chicken", twice, house) is None
+    assert item_of("ice cream", MADE, house) is None
+    assert short(date(2026, 6, 2)) == "Tue 2 Jun"
