@@ -8,6 +8,7 @@ from datetime import date
 from functools import cache
 from json import dumps
 from pathlib import Path
+from typing import cast
 
 from rich.markup import escape
 
@@ -44,9 +45,10 @@ from hearthtide.printing.heat_up import Load as Bar
 from hearthtide.quantities.show import clock_text
 from hearthtide.safety.cautions import CHILL_CAUTIONS
 from hearthtide.safety.rule_sets import chosen_words
-from hearthtide.service.day_kept import KeptDay, keep_day
+from hearthtide.service.day_kept import day_from, keep_day, kept_file
 
 MINUTE_S = 60
+MOST_LETTERS = {"who": 80, "how_much": 80, "where": 200, "what": 400, "why": 400}  # of the board's lines
 HEARTH = "hearth"  # the machine of prep.yaml that the heat-up window takes the place of
 SEED, ROUNDS = 1, 2000  # of the prep's search; own choice
 MOST_FEWER = 3  # times that trays which no unit chills are taken out again; own choice
@@ -109,13 +111,34 @@ def run_day(folder: Path, asked: str, stock: Path | None, json: bool, write: Pat
     if write is not None:
         write_sheets(write, sheets_of(found))
     if keep:
-        whole_document = {"document": "hearthtide day", "schema_version": SCHEMA_VERSION, **document}
-        keep_day(folder, KeptDay.model_validate_json(dumps(whole_document)))
+        _keep(folder, today.day, document)
     if json:
         print_json("day", document)
     else:
         _print(found)
     return not found.problems
+
+
+def _keep(folder: Path, day: date, document: dict[str, object]) -> None:
+    """For the board, whose lines have so much room: what is longer ends in an ellipsis."""
+    head = {"document": "hearthtide day", "schema_version": SCHEMA_VERSION}
+    lines = [
+        {
+            key: shorten(value, MOST_LETTERS[key]) if key in MOST_LETTERS else value
+            for key, value in one.items()
+        }
+        for one in cast("list[dict[str, str]]", document["lines"])
+    ]
+    body = dumps({**head, **document, "lines": lines})
+    keep_day(folder, day_from(body, kept_file(folder, day), day))
+
+
+def shorten(words: str, most: int) -> str:
+    """
+    >>> shorten("walk-in", 10), shorten("walk-in: 3 on trolley", 10)
+    ('walk-in', 'walk-in: …')
+    """
+    return words if len(words) <= most else f"{words[: most - 1]}…"
 
 
 def plan_day(today: Day, folder: Path, tell: Progress) -> Whole:

@@ -195,14 +195,22 @@ def kept_day(folder: Path, day: date) -> KeptDay | None:
         raise _wrong(file, day, "a file that can be read", why=err.strerror or str(err)) from err
     if len(body) > MAX_BYTES:
         raise _wrong(file, day, f"at most {MAX_BYTES} bytes")
-    try:
-        kept = KeptDay.model_validate_json(body, strict=True)
-    except ValidationError as err:
-        details = err.errors(include_url=False)
-        raise InputError(tuple(_finding(file, day, detail) for detail in details)) from None
+    kept = day_from(body, file, day)
     if kept.day != day:
         raise _wrong(file, day, f"{day}, as the file is called", "day", kept.day.isoformat())
     return kept
+
+
+def day_from(body: bytes | str, file: Path, day: date) -> KeptDay:
+    """A day from its document, as `hearthtide day --json` prints it; `file` and `day` name it where it is wrong.
+
+    Raises InputError with all that is wrong in it, by field.
+    """
+    try:
+        return KeptDay.model_validate_json(body, strict=True)
+    except ValidationError as err:
+        details = err.errors(include_url=False)
+        raise InputError(tuple(_finding(file, day, detail) for detail in details)) from None
 
 
 def keep_day(folder: Path, kept: KeptDay) -> Path:
