@@ -202,7 +202,7 @@ def kept_day(folder: Path, day: date) -> KeptDay | None:
 
 
 def day_from(body: bytes | str, file: Path, day: date) -> KeptDay:
-    """A day from its document, as `hearthtide day --json` prints it; `file` and `day` name it where it is wrong.
+    """A day from its document, as `hearthtide day --json` prints it; `file` and `day` name it in errors.
 
     Raises InputError with all that is wrong in it, by field.
     """
