@@ -2,43 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Iterator
+from dataclasses import asdict
 from datetime import date
-from functools import cache
 from json import dumps
 from pathlib import Path
 from typing import cast
 
 from rich.markup import escape
 
-from hearthtide.cli.cooldown_command import Limits, limits_of
+from hearthtide.cli import falling_shown
+from hearthtide.cli.day_planned import Whole, plan_day
 from hearthtide.cli.day_shared import day_words
-from hearthtide.cli.falling_command import means_of, night_of, people_from, thing_of
-from hearthtide.cli.heatup_command import CAUTIONS, KWH_J, faults_of, portions_by_batch
-from hearthtide.cli.prep_command import Day, read_day
+from hearthtide.cli.heatup_command import CAUTIONS, KWH_J
+from hearthtide.cli.prep_command import read_day
 from hearthtide.cli.shared import SCHEMA_VERSION, out, print_json, progress
 from hearthtide.day import whole
-from hearthtide.day.chill_check import faults as chill_faults
-from hearthtide.day.chill_lots import ChillPlan
-from hearthtide.day.chill_plan import plan_chilling
-from hearthtide.day.chill_units import lots_of, units_of
-from hearthtide.day.falling import Falling, falling
-from hearthtide.day.heatup import HeatUp, plan_heat_up
-from hearthtide.day.prep import Block, Problem, Schedule
-from hearthtide.day.prep_checker import faults as prep_faults
-from hearthtide.day.prep_search import Effort, planned
-from hearthtide.day.prep_tasks import problem_of
+from hearthtide.day.heatup import HeatUp
 from hearthtide.day.whole import Line
 from hearthtide.errors import Finding, InputError
-from hearthtide.house import ahead_file, chill_file, falling_file, prep_file
-from hearthtide.house.ahead_file import Ahead
-from hearthtide.house.files import oven_design
-from hearthtide.house.prep_file import PrepFile
-from hearthtide.house.rota_file import Hours, read_rota, there_on
-from hearthtide.oven.grid import QUICK
-from hearthtide.oven.model import Oven, build_oven
-from hearthtide.planning.night import Progress
 from hearthtide.printing.day_sheets import DayLine, DaySheet, Figure, PrepList, PrepRow, Sheet, write_sheets
 from hearthtide.printing.heat_up import FlameAt, HeatUpChart
 from hearthtide.printing.heat_up import Load as Bar
@@ -49,54 +31,8 @@ from hearthtide.service.day_kept import day_from, keep_day, kept_file
 
 MINUTE_S = 60
 MOST_LETTERS = {"who": 80, "how_much": 80, "where": 200, "what": 400, "why": 400}  # of the board's lines
-HEARTH = "hearth"  # the machine of prep.yaml that the heat-up window takes the place of
-SEED, ROUNDS = 1, 2000  # of the prep's search; own choice
-MOST_FEWER = 3  # times that trays which no unit chills are taken out again; own choice
-
-
-@dataclass(frozen=True, eq=False)
-class Whole:
-    """A day planned: each part None where the house has not written its file."""
-
-    today: Day
-    people: tuple[Hours, ...]
-    ahead: Ahead | None
-    heat_up: HeatUp | None
-    wanted: Mapping[str, int]
-    chill: ChillPlan | None
-    not_started: ChillPlan | None
-    limits: Limits
-    prep: tuple[Problem, Schedule] | None
-    falling: Falling | None
-    faults: tuple[str, ...]
-    unit_names: Mapping[str, str]
-
-    @property
-    def lines(self) -> tuple[Line, ...]:
-        found: list[Line] = []
-        if self.heat_up is not None and self.ahead is not None:
-            found += whole.heat_up_lines(self.heat_up, self.people, round(self.ahead.file.hands.brush))
-        if self.chill is not None:
-            found += whole.chill_lines(self.chill, self.unit_names)
-        if self.prep is not None:
-            found += whole.prep_lines(*self.prep)
-        if self.falling is not None:
-            found += whole.falling_lines(self.falling)
-        return whole.in_order(found)
-
-    @property
-    def problems(self) -> tuple[str, ...]:
-        late = () if self.prep is None else _late(*self.prep)
-        return (*whole.problems_of(self.heat_up, self.not_started), *late, *self.faults)
-
-
-def _late(problem: Problem, plan: Schedule) -> list[str]:
-    found = [
-        f"{entry.task.name} is done at {clock_text(entry.end_s)}, due {clock_text(entry.task.due_s)}"
-        for entry in plan.entries
-        if entry.task.due_s is not None and entry.end_s > entry.task.due_s
-    ]
-    return found + [f"{problem.task[key].name}: no hands or place long enough" for key in plan.unplaced]
+MOST_PROBLEM = 400  # letters of a problem on the board
+INDENT = " " * 13  # below a line's clocks
 
 
 def run_day(folder: Path, asked: str, stock: Path | None, json: bool, write: Path | None, keep: bool) -> bool:
@@ -129,7 +65,8 @@ def _keep(folder: Path, day: date, document: dict[str, object]) -> None:
         }
         for one in cast("list[dict[str, str]]", document["lines"])
     ]
-    body = dumps({**head, **document, "lines": lines})
+    problems = [shorten(words, MOST_PROBLEM) for words in cast("list[str]", document["problems"])]
+    body = dumps({**head, **document, "lines": lines, "problems": problems})
     keep_day(folder, day_from(body, kept_file(folder, day), day))
 
 
@@ -139,147 +76,6 @@ def shorten(words: str, most: int) -> str:
     ('walk-in', 'walk-in: …')
     """
     return words if len(words) <= most else f"{words[: most - 1]}…"
-
-
-def plan_day(today: Day, folder: Path, tell: Progress) -> Whole:
-    """Every part that the house has written down. Raises InputError with what is wrong in its files."""
-    house = today.kept.house
-    people = there_on(read_rota(house), today.day)
-    limits = limits_of(house.file.chosen_rules, None)
-    amounts = {key: today.make(key) for key in today.pars}
-
-    def has(name: str) -> bool:
-        return (folder / name).is_file()
-
-    ahead = ahead_file.read_ahead(house, tuple(today.file.made)) if has(ahead_file.NAME) else None
-    wanted = {} if ahead is None else portions_by_batch(ahead, amounts)
-    heat_up, chill, refused = None, None, None
-    units = units_of(chill_file.read_chill(house)) if has(chill_file.NAME) else ()
-    if ahead is not None:
-        heat_up = plan_heat_up(ahead, wanted, people, tell)
-        for _ in range(MOST_FEWER if units else 0):
-            tell("chill", 0.0)
-            chill = _chilled(ahead, heat_up, limits)
-            gone = _not_chilled(heat_up, chill)
-            if not gone:
-                break
-            refused = refused or chill
-            wanted = {kind: count - gone.get(kind, 0) for kind, count in wanted.items()}
-            heat_up = plan_heat_up(ahead, {k: n for k, n in wanted.items() if n > 0}, people, tell)
-    prep = _prepared(today, people, amounts, ahead, heat_up, tell) if has(prep_file.NAME) else None
-    evening = _falling(today, tell) if has(falling_file.NAME) else None
-    wrong = [
-        *(faults_of(heat_up, ahead, people, wanted) if heat_up is not None and ahead is not None else ()),
-        *(chill_faults(chill, units) if chill is not None else ()),
-        *(prep_faults(*prep) if prep is not None else ()),
-        *(evening.broken if evening is not None else ()),
-    ]
-    names = {unit.key: unit.name for unit in units}
-    return Whole(
-        today, people, ahead, heat_up, wanted, chill, refused, limits, prep, evening, tuple(wrong), names
-    )
-
-
-def _chilled(ahead: Ahead, heat_up: HeatUp, limits: Limits) -> ChillPlan:
-    """The trays as hot lots, ready when they have rested, at what the models say of their cores."""
-    house, file = ahead.house, chill_file.read_chill(ahead.house)
-    cold = [load for load in heat_up.loads if ahead.file.batches[load.tray.kind].then == "chill"]
-    unknown = sorted({load.tray.kind for load in cold} - set(file.things))
-    if unknown:
-        remedy = "Write how it is chilled, or then: hot hold in ahead.yaml."
-        expected = "every batch of ahead.yaml that is chilled"
-        raise InputError(
-            tuple(Finding(chill_file.NAME, 0, "things", key, expected, remedy) for key in unknown)
-        )
-    rows = [
-        chill_file.ToCool(
-            load.tray.kind,
-            load.tray.portions,
-            float(load.out_s + load.tray.rest_s),
-            min(100.0, heat_up.went[load.tray.key].core_C),
-        )
-        for load in cold
-    ]
-    units = units_of(file)
-    lots = lots_of(house, file, rows, units)
-    named = [
-        replace(lot, key=load.tray.key, name=file.things[load.tray.kind].name)
-        for lot, load in zip(lots, cold, strict=True)
-    ]
-    return plan_chilling(named, units, limits.chill, limits.cold_C, hot_C=limits.hot_C)
-
-
-def _not_chilled(heat_up: HeatUp, chill: ChillPlan) -> dict[str, int]:
-    """Portions of each batch that no unit chills in time."""
-    bad = {one.lot.key for one in chill.lots if not one.feasible}
-    gone: dict[str, int] = {}
-    for load in heat_up.loads:
-        if load.tray.key in bad:
-            gone[load.tray.kind] = gone.get(load.tray.kind, 0) + load.tray.portions
-    return gone
-
-
-def _prepared(
-    today: Day,
-    people: Sequence[Hours],
-    amounts: Mapping[str, int],
-    ahead: Ahead | None,
-    heat_up: HeatUp | None,
-    tell: Progress,
-) -> tuple[Problem, Schedule]:
-    """The prep list around what the hearth wants of the same hands."""
-    rota = read_rota(today.kept.house)
-    file = prep_file.read_prep(today.kept.house, today.file, frozenset(one.name for one in rota.people))
-    blocks: tuple[Block, ...] = ()
-    if ahead is not None and heat_up is not None:
-        file = around(file, ahead, heat_up)
-        blocks = tuple(
-            Block(f"{hand.act} {load.tray.key}", hand.from_s, hand.until_s, person=hand.who)
-            for load in heat_up.loads
-            for hand in load.hands
-        )
-    problem = problem_of(file, amounts, people, (), today.day, blocks)
-    effort = Effort(ROUNDS, on_progress=lambda share: tell("prep", share))
-    return problem, planned(problem, seed=SEED, effort=effort)
-
-
-def around(file: PrepFile, ahead: Ahead, heat_up: HeatUp) -> PrepFile:
-    """The prep without what the window does itself; what comes before is due as its first tray goes in."""
-    first = dict[str, int]()
-    for load in heat_up.loads:
-        makes = ahead.file.batches[load.tray.kind].makes or load.tray.kind
-        first[makes] = min(load.in_s, first.get(makes, load.in_s))
-    done = {
-        key
-        for key, task in file.tasks.items()
-        if task.makes in first and any(HEARTH in step.at or HEARTH in step.at_each for step in task.steps)
-    }
-    due = {before: first[file.tasks[key].makes or ""] for key in done for before in file.tasks[key].after}
-    tasks = {
-        key: task.model_copy(
-            update={
-                "after": tuple(one for one in task.after if one not in done),
-                **({"due": float(due[key])} if key in due else {}),
-            }
-        )
-        for key, task in file.tasks.items()
-        if key not in done
-    }
-    return file.model_copy(update={"tasks": tasks})
-
-
-def _falling(today: Day, tell: Progress) -> Falling:
-    house = today.kept.house
-    file = falling_file.read_falling(house)
-
-    @cache
-    def oven() -> Oven:
-        return build_oven(oven_design(house), QUICK)
-
-    told: Callable[[float], None] = lambda share: tell("oven", share)  # noqa: E731
-    night, _ = night_of(house, file, today.day, people_from(house, today.day), oven, told)
-    things = tuple(thing_of(key, one, night.fires) for key, one in file.things.items())
-    return falling(night, things, means_of(house, file, night, oven))
 
 
 def figures_of(found: Whole) -> tuple[Figure, ...]:
@@ -304,7 +100,9 @@ def figures_of(found: Whole) -> tuple[Figure, ...]:
 
 def cautions_of(found: Whole) -> tuple[str, ...]:
     rules = chosen_words(found.today.kept.house.file.chosen_rules)
-    return (*CAUTIONS, *(CHILL_CAUTIONS[:2] if found.chill is not None else ()), rules)
+    falling = () if found.falling is None else falling_shown.cautions(found.falling.night)
+    chill = CHILL_CAUTIONS[:2] if found.chill is not None else ()
+    return (*dict.fromkeys((*CAUTIONS, *chill, *falling)), rules)
 
 
 def sheets_of(found: Whole) -> tuple[Sheet, ...]:
@@ -332,7 +130,7 @@ def sheets_of(found: Whole) -> tuple[Sheet, ...]:
                 one.how_much,
                 one.where,
                 "" if one.due_s is None else clock_text(one.due_s),
-                one.why,
+                one.said,
             )
             for n, one in enumerate(whole.in_order(whole.prep_lines(*found.prep)), 1)
         ]
@@ -373,6 +171,8 @@ def _print(found: Whole) -> None:
         out.print(f"  [bold]{escape(words)}[/]")
     for line in found.lines:
         out.print(escape(_words(line)))
+        for words in _below(line):
+            out.print(f"{INDENT}[dim]{escape(words)}[/]")
     for words in cautions_of(found):
         out.print(f"[dim]{escape(words)}[/]")
 
@@ -384,6 +184,14 @@ def _words(line: Line) -> str:
     return f"{_clock(line.from_s)}{until}  {line.who:10} {line.what}" + (f"; {rest}" if rest else "")
 
 
+def _below(line: Line) -> Iterator[str]:
+    """How it is done, and what can hurt."""
+    if line.words:
+        yield line.words
+    for caution in line.cautions:
+        yield f"Mind: {caution}"
+
+
 def _minute(line: Line) -> bool:
     """Whether it is over within the minute it begins in, or the next."""
     return line.until_s is not None and line.until_s - line.from_s <= MINUTE_S
@@ -393,13 +201,20 @@ def _clock(time_s: float) -> str:
     return clock_text(MINUTE_S * int(time_s // MINUTE_S))
 
 
+def _line(line: Line) -> dict[str, object]:
+    """A line as the kept day has it: `why` holds its cautions and how it is done too."""
+    shown = asdict(line)
+    del shown["words"], shown["cautions"]
+    return {**shown, "why": line.said}
+
+
 def body(found: Whole) -> dict[str, object]:
     """The day as JSON and the board have it."""
     plan = found.heat_up
     return {
         "house": _name(found),
         "day": found.today.day.isoformat(),
-        "lines": [asdict(line) for line in found.lines],
+        "lines": [_line(line) for line in found.lines],
         "figures": [{"words": f.label, "value": f.value, "sum": f.sum} for f in figures_of(found)],
         "curve": None
         if plan is None

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
 from hearthtide.day.chill_lots import ChillPlan, LotPlan
-from hearthtide.day.falling import Falling
+from hearthtide.day.falling import Falling, Told
+from hearthtide.day.falling_hot import NO_LIMIT, hot_limit_C, hot_words
+from hearthtide.day.falling_things import Stay
 from hearthtide.day.heatup import HeatUp
 from hearthtide.day.load import Load
 from hearthtide.day.prep import Entry, Problem, Schedule, Wash
 from hearthtide.day.prep_words import named, where, why
+from hearthtide.house.ahead_file import Then
 from hearthtide.house.places import Spot
 from hearthtide.house.rota_file import Hours
 from hearthtide.quantities.show import clock_text
+from hearthtide.safety.rules import RuleSet
 
 ROUND_S = 900  # reads that fall due so close together are made in one round; own choice
 Kind = Literal["fire", "hearth", "chill", "prep", "dough", "check", "reheat", "falling", "floor"]
@@ -25,7 +29,8 @@ Kind = Literal["fire", "hearth", "chill", "prep", "dough", "check", "reheat", "f
 class Line:
     """One thing of the day: from when to when [s of its clock, past midnight counting on], who, where, what.
 
-    `until_s` None: a moment. `due_s`: by when it is wanted. Words that are not known are empty.
+    `until_s` None: a moment. `due_s`: by when it is wanted. `words`: how it is done; `cautions`: what can
+    hurt. Words that are not known are empty.
     """
 
     from_s: int
@@ -37,6 +42,14 @@ class Line:
     how_much: str = ""
     due_s: int | None = None
     why: str = ""
+    words: str = ""
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def said(self) -> str:
+        """Cautions, how it is done and why it stands there, in one: what can hurt first."""
+        mind = (f"Mind: {one.removesuffix('.')}" for one in self.cautions)
+        return "; ".join(filter(None, (*mind, self.words.removesuffix("."), self.why)))
 
 
 def in_order(lines: Iterable[Line]) -> tuple[Line, ...]:
@@ -64,26 +77,26 @@ def portions_words(count: int) -> str:
     return "1 portion" if count == 1 else f"{count} portions"
 
 
+def tends(people: Sequence[Hours], at_s: float) -> str:
+    """Somebody who tends the hearth and is there at a moment; empty where nobody is."""
+    return next((one.name for one in people if "hearth" in one.does and one.from_s <= at_s < one.until_s), "")
+
+
 def heat_up_lines(plan: HeatUp, people: Sequence[Hours], brush_s: int) -> Iterator[Line]:
     """Lighting, every change of the flame, every act at a tray, the brush, the floor read before doors."""
-
-    def tends(at_s: int) -> str:
-        there = (one.name for one in people if "hearth" in one.does and one.from_s <= at_s < one.until_s)
-        return next(there, "")
-
     for before, held in pairwise((None, *plan.flame.held)):
         if held is not None and held.start_s < plan.doors_s:
             what = f"light, flame {held.level.name}" if before is None else f"flame {held.level.name}"
-            yield Line(held.start_s, None, "fire", tends(held.start_s), "", what)
+            yield Line(held.start_s, None, "fire", tends(people, held.start_s), "", what)
     for load in plan.loads:
         yield from _load_lines(plan, load)
     brushed_s = plan.clean_by_s - brush_s
-    yield Line(brushed_s, plan.clean_by_s, "floor", tends(brushed_s), "", "brush the stone")
+    yield Line(brushed_s, plan.clean_by_s, "floor", tends(people, brushed_s), "", "brush the stone")
     yield Line(
         plan.clean_by_s,
         None,
         "floor",
-        tends(plan.clean_by_s),
+        tends(people, plan.clean_by_s),
         "centre, left, right, back, mouth",
         "read the stone at five spots",
         f"wanted {plan.band.low:.0f} to {plan.band.high:.0f} °C, the models say "
@@ -98,6 +111,50 @@ def _load_lines(plan: HeatUp, load: Load) -> Iterator[Line]:
         portions = portions_words(tray.portions) if hand.act == "put in" else ""
         act = "temp, then take out" if hand.act == "take out" else hand.act
         yield Line(hand.from_s, hand.until_s, "hearth", hand.who, place, f"{act} {tray.key}", portions)
+
+
+def hold_lines(plan: HeatUp, then: Mapping[str, Then], rules: RuleSet | None) -> Iterator[Line]:
+    """What is kept hot, or used by its time alone, once it has rested; `then`: by the kind of its tray.
+
+    The limit is the rules' for food held hot. A time is marked from the take-out: the earliest that counts.
+    """
+    for load in plan.loads:
+        tray, kind = load.tray, then[load.tray.kind]
+        if kind == "chill":
+            continue
+        what, why = _held(rules) if kind == "hot hold" else _by_time(rules, load.out_s)
+        much = portions_words(tray.portions)
+        yield Line(load.out_s + tray.rest_s, None, "chill", "", "", f"{tray.key}: {what}", much, None, why)
+
+
+def _held(rules: RuleSet | None) -> tuple[str, str]:
+    limit_C = hot_limit_C(rules)
+    if rules is None:
+        return "hold hot, probe", "no rules are chosen: your local food code decides how hot"
+    if limit_C is None:
+        return "hold hot, probe", NO_LIMIT
+    return f"hold hot at {limit_C:.0f} °C or above, probe", rules.named
+
+
+def _by_time(rules: RuleSet | None, out_s: int) -> tuple[str, str]:
+    what = f"time alone: mark it {clock_text(out_s)}, only by the house's written procedure"
+    if rules is None:
+        return what, "no rules are chosen: your local food code decides whether and how long"
+    return what, f"{rules.named}: how long it may stand, and whether at all"
+
+
+def not_chilled(plan: HeatUp, chill: ChillPlan | None, then: Mapping[str, Then]) -> Iterator[str]:
+    """Trays that stand in the window and that no plan chills, a line each."""
+    lots = {one.lot.key: one for one in chill.lots} if chill is not None else {}
+    for load in plan.loads:
+        one = lots.get(load.tray.key)
+        if then[load.tray.kind] != "chill" or (one is not None and one.feasible):
+            continue
+        why = "no plan of the cold units has it" if one is None else one.reason
+        yield (
+            f"Do not put in {load.tray.key}, {portions_words(load.tray.portions)}: it is to be chilled, "
+            f"and nothing here chills it: {why}"
+        )
 
 
 def chill_lines(plan: ChillPlan, unit_names: Mapping[str, str]) -> Iterator[Line]:
@@ -154,6 +211,8 @@ def _prep_line(problem: Problem, plan: Schedule, entry: Entry) -> Line:
         much,
         task.due_s,
         why(problem, plan, entry),
+        task.words,
+        task.cautions,
     )
 
 
@@ -162,23 +221,63 @@ def _wash_line(problem: Problem, wash: Wash) -> Line:
     return Line(wash.start_s, wash.end_s, "prep", wash.person, place, f"wash down: {place}")
 
 
-def falling_lines(plan: Falling) -> Iterator[Line]:
-    """What goes into the falling heat and comes out of it; fire out and door on before."""
+def falling_lines(plan: Falling, rules: RuleSet | None) -> Iterator[Line]:
+    """What goes into the falling heat and comes out of it, and by whom; fire out and door on before.
+
+    Of food that must stay hot also what is probed when.
+    """
+    for at_s, what, much in _acts(plan):
+        yield Line(round(at_s), None, "falling", tends(plan.night.people, at_s), "", what, much)
+    for told in plan.told:
+        for stay in told.stays if told.thing.hot else ():
+            who = tends(plan.night.people, stay.in_s)
+            for words in hot_words(rules, plan.night, stay):
+                yield Line(round(stay.in_s), None, "falling", who, "", f"{told.thing.name}: {words}")
+
+
+def _acts(plan: Falling) -> Iterator[tuple[float, str, str]]:
+    """Every act of somebody's hands: when, what, how much."""
     fires = plan.night.fires
     out = "gas shut" if fires.fuel != "wood" else "coals out, into the lidded bin outdoors"
-    yield Line(round(fires.out_s), None, "falling", "", "", out)
+    yield fires.out_s, out, ""
     if fires.door_on_s is not None:
-        yield Line(round(fires.door_on_s), None, "falling", "", "", "door on: no coals behind it")
+        behind = "coals" if fires.fuel == "wood" else "flame"
+        yield fires.door_on_s, f"door on: no {behind} behind it", ""
     for told in plan.told:
         for stay in told.stays:
-            much = portions_words(stay.portions)
-            yield Line(round(stay.in_s), None, "falling", "", "", f"{told.thing.name} in", much)
-            yield Line(round(stay.out_s), None, "falling", "", "", f"{told.thing.name} out", much)
+            sure = "" if stay.sure else f": the {told.thing.place} may be out of its band, read it"
+            yield stay.in_s, f"{told.thing.name} in{sure}", portions_words(stay.portions)
+            yield stay.out_s, f"{told.thing.name} out", portions_words(stay.portions)
 
 
-def problems_of(heat_up: HeatUp | None, chill: ChillPlan | None) -> tuple[str, ...]:
-    """What of the day does not come about, and what would help, a line each."""
-    return (*_heat_up_problems(heat_up), *_chill_problems(chill))
+def falling_problems(plan: Falling | None) -> Iterator[str]:
+    """What does not fit the falling heat, what would make it, and acts nobody is there for."""
+    if plan is None:
+        return
+    for told in plan.told:
+        if not told.stays:
+            yield from _not_in(told, plan.night.when)
+    for at_s, what, _ in _acts(plan):
+        if not tends(plan.night.people, at_s):
+            yield f"{plan.night.when(at_s)}, {what}: nobody is there for the hearth"
+
+
+def _not_in(told: Told, when: Callable[[float], str]) -> Iterator[str]:
+    def stood(stays: Iterable[Stay]) -> str:
+        return "; ".join(f"{one.portions} in {when(one.in_s)}, out {when(one.out_s)}" for one in stays)
+
+    name = told.thing.name
+    yield f"Not in the falling heat as it is, {name}, {portions_words(told.thing.portions)}: {told.why}"
+    for way in told.ways:
+        yield f"{name}: what would: {way.words}: {stood(way.stays)} ({'; '.join(way.sums)})"
+
+
+def problems_of(heat_up: HeatUp | None, chills: Sequence[ChillPlan]) -> tuple[str, ...]:
+    """What of the day does not come about, and what would help, a line each.
+
+    `chills`: each plan by which something was refused and not put in.
+    """
+    return (*_heat_up_problems(heat_up), *_chill_problems(chills))
 
 
 def _heat_up_problems(plan: HeatUp | None) -> Iterator[str]:
@@ -195,9 +294,11 @@ def _heat_up_problems(plan: HeatUp | None) -> Iterator[str]:
         yield f"The floor is in its band {ready}, wanted by {clock_text(plan.clean_by_s)}"
 
 
-def _chill_problems(plan: ChillPlan | None) -> Iterator[str]:
-    for one in plan.lots if plan is not None else ():
-        if not one.feasible:
-            yield f"Not started, {one.lot.name}, {portions_words(one.lot.portions)}: {one.reason}"
-            for way in one.ways:
-                yield f"{one.lot.name}: what would: {way.words}"
+def _chill_problems(plans: Sequence[ChillPlan]) -> Iterator[str]:
+    """Lots that are refused for the same reason in one line."""
+    refused = [one for plan in plans for one in plan.lots if not one.feasible]
+    for name, reason in dict.fromkeys((one.lot.name, one.reason) for one in refused):
+        alike = [one for one in refused if (one.lot.name, one.reason) == (name, reason)]
+        yield f"Not started, {name}, {portions_words(sum(one.lot.portions for one in alike))}: {reason}"
+        for words in dict.fromkeys(way.words for one in alike for way in one.ways):
+            yield f"{name}: what would: {words}"
