@@ -15,7 +15,7 @@ from rich.markup import escape
 from hearthtide.cli.cooldown_command import Limits, limits_of
 from hearthtide.cli.day_shared import day_words
 from hearthtide.cli.falling_command import means_of, night_of, people_from, thing_of
-from hearthtide.cli.heatup_command import CAUTIONS, KWH_J, faults_of, portions_by_batch
+from hearthtide.cli.heatup_command import KWH_J, cautions_for, faults_of, portions_by_batch
 from hearthtide.cli.prep_command import Day, read_day
 from hearthtide.cli.shared import SCHEMA_VERSION, out, print_json, progress
 from hearthtide.day import whole
@@ -24,12 +24,13 @@ from hearthtide.day.chill_lots import ChillPlan
 from hearthtide.day.chill_plan import plan_chilling
 from hearthtide.day.chill_units import lots_of, units_of
 from hearthtide.day.falling import Falling, falling
-from hearthtide.day.heatup import HeatUp, plan_heat_up
+from hearthtide.day.heatup import plan_heat_up
 from hearthtide.day.prep import Block, Problem, Schedule
 from hearthtide.day.prep_checker import faults as prep_faults
 from hearthtide.day.prep_search import Effort, planned
 from hearthtide.day.prep_tasks import problem_of
 from hearthtide.day.whole import Line
+from hearthtide.day.window import HeatUp
 from hearthtide.errors import Finding, InputError
 from hearthtide.house import ahead_file, chill_file, falling_file, prep_file
 from hearthtide.house.ahead_file import Ahead
@@ -304,7 +305,8 @@ def figures_of(found: Whole) -> tuple[Figure, ...]:
 
 def cautions_of(found: Whole) -> tuple[str, ...]:
     rules = chosen_words(found.today.kept.house.file.chosen_rules)
-    return (*CAUTIONS, *(CHILL_CAUTIONS[:2] if found.chill is not None else ()), rules)
+    hearth = () if found.ahead is None else cautions_for(found.ahead)[:-1]
+    return (*hearth, *(CHILL_CAUTIONS[:2] if found.chill is not None else ()), rules)
 
 
 def sheets_of(found: Whole) -> tuple[Sheet, ...]:

@@ -9,13 +9,12 @@ from typing import Literal
 
 from hearthtide.day.chill_lots import ChillPlan, LotPlan
 from hearthtide.day.falling import Falling
-from hearthtide.day.heatup import HeatUp
 from hearthtide.day.load import Load
 from hearthtide.day.prep import Entry, Problem, Schedule, Wash
 from hearthtide.day.prep_words import named, where, why
+from hearthtide.day.window import HeatUp
 from hearthtide.house.places import Spot
 from hearthtide.house.rota_file import Hours
-from hearthtide.quantities.show import clock_text
 
 ROUND_S = 900  # reads that fall due so close together are made in one round; own choice
 Kind = Literal["fire", "hearth", "chill", "prep", "dough", "check", "reheat", "falling", "floor"]
@@ -178,21 +177,7 @@ def falling_lines(plan: Falling) -> Iterator[Line]:
 
 def problems_of(heat_up: HeatUp | None, chill: ChillPlan | None) -> tuple[str, ...]:
     """What of the day does not come about, and what would help, a line each."""
-    return (*_heat_up_problems(heat_up), *_chill_problems(chill))
-
-
-def _heat_up_problems(plan: HeatUp | None) -> Iterator[str]:
-    if plan is None:
-        return
-    for one in plan.left:
-        yield f"No place on the stone for {one.tray.key}, {portions_words(one.tray.portions)}: {one.why}"
-    for way in plan.ways:
-        yield f"With {way.words}: {way.gains} portions more, {way.left} still left over"
-    for load in plan.not_done:
-        yield f"{load.tray.key}: the models do not see it done by {clock_text(load.out_s)}"
-    if not plan.floor_kept:
-        ready = "not by doors" if plan.ready_s is None else f"from {clock_text(plan.ready_s)} on"
-        yield f"The floor is in its band {ready}, wanted by {clock_text(plan.clean_by_s)}"
+    return (*(() if heat_up is None else heat_up.problems), *_chill_problems(chill))
 
 
 def _chill_problems(plan: ChillPlan | None) -> Iterator[str]:
