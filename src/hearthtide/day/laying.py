@@ -10,7 +10,7 @@ from typing import Literal
 
 from hearthtide.day.load import Act, Hand, Load, Tray
 from hearthtide.house.rota_file import Hours
-from hearthtide.planning.places import Places, lowest_bit
+from hearthtide.planning.places import Places, bits
 
 MINUTE_S = 60
 # What a raw tray spits as it is set down is cooked on with what stands beside it, if that stays so long;
@@ -124,18 +124,18 @@ class _Board:
         return None
 
     def _load(self, tray: Tray, free: int, minute: int, whys: set[str]) -> Load | None:
+        """In the first of the free places, or a few minutes later for want of hands, in which it can stay."""
         if not free:
             whys.add("stone")
-            return None
-        place = lowest_bit(free)
-        asked = self.ask(tray, place, minute * MINUTE_S)
-        if isinstance(asked, str):
-            whys.add(asked)
-            return None
-        for wait in range(WAIT + 1):
-            found = self._at(tray, place, minute + wait, asked, whys)
-            if found is not None:
-                return found
+        for place in bits(free):
+            asked = self.ask(tray, place, minute * MINUTE_S)
+            if isinstance(asked, str):
+                whys.add(asked)
+                continue
+            for wait in range(WAIT + 1):
+                found = self._at(tray, place, minute + wait, asked, whys)
+                if found is not None:
+                    return found
         return None
 
     def _at(self, tray: Tray, place: int, minute: int, asked_s: float, whys: set[str]) -> Load | None:

@@ -117,7 +117,9 @@ def test_nothing_raw_is_set_down_beside_what_comes_out_cooked_soon_after():
     assert not laid.left
     meets = where["roots"].in_s <= where["bird"].in_s < where["roots"].out_s
     assert not meets or where["roots"].out_s - where["bird"].in_s >= 300
-    near = lay([roots, bird], window(), once_hot, 0)  # nothing within reach: both at once
+    apart = Places((), (0b01, 0b10))
+    apart.__dict__["splash"] = (0b01, 0b10)  # out of each other's reach: both as soon as they may
+    near = lay([roots, bird], window(places=apart), once_hot, 0)
     assert {load.tray.key: load.in_s for load in near.loads} == {"roots": EIGHT, "bird": EIGHT + 1800}
 
 
