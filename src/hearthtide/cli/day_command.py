@@ -14,12 +14,12 @@ from rich.markup import escape
 from hearthtide.cli import falling_shown
 from hearthtide.cli.day_planned import Whole, plan_day
 from hearthtide.cli.day_shared import day_words
-from hearthtide.cli.heatup_command import CAUTIONS, KWH_J
+from hearthtide.cli.heatup_command import KWH_J, cautions_for
 from hearthtide.cli.prep_command import read_day
 from hearthtide.cli.shared import SCHEMA_VERSION, out, print_json, progress
 from hearthtide.day import whole
-from hearthtide.day.heatup import HeatUp
 from hearthtide.day.whole import Line
+from hearthtide.day.window import HeatUp
 from hearthtide.errors import Finding, InputError
 from hearthtide.printing.day_sheets import DayLine, DaySheet, Figure, PrepList, PrepRow, Sheet, write_sheets
 from hearthtide.printing.heat_up import FlameAt, HeatUpChart
@@ -100,9 +100,10 @@ def figures_of(found: Whole) -> tuple[Figure, ...]:
 
 def cautions_of(found: Whole) -> tuple[str, ...]:
     rules = chosen_words(found.today.kept.house.file.chosen_rules)
+    hearth = () if found.ahead is None else cautions_for(found.ahead)[:-1]
     falling = () if found.falling is None else falling_shown.cautions(found.falling.night)
     chill = CHILL_CAUTIONS[:2] if found.chill is not None else ()
-    return (*dict.fromkeys((*CAUTIONS, *chill, *falling)), rules)
+    return (*dict.fromkeys((*hearth, *chill, *falling)), rules)
 
 
 def sheets_of(found: Whole) -> tuple[Sheet, ...]:

@@ -17,13 +17,14 @@ from hearthtide.day.chill_lots import ChillPlan
 from hearthtide.day.chill_plan import plan_chilling
 from hearthtide.day.chill_units import lots_of, units_of
 from hearthtide.day.falling import Falling, falling
-from hearthtide.day.heatup import HeatUp, plan_heat_up
+from hearthtide.day.heatup import plan_heat_up
 from hearthtide.day.prep import Block, Problem, Schedule
 from hearthtide.day.prep_checker import faults as prep_faults
 from hearthtide.day.prep_search import Effort, planned
 from hearthtide.day.prep_tasks import problem_of
 from hearthtide.day.whole import Line
 from hearthtide.day.whole_prep import around, blocks_of, cooked_by
+from hearthtide.day.window import HeatUp
 from hearthtide.errors import InputError
 from hearthtide.house import ahead_file, chill_file, falling_file, prep_file
 from hearthtide.house.ahead_file import Ahead, Then

@@ -14,10 +14,11 @@ from rich.markup import escape
 from hearthtide.cli.day_shared import day_asked, day_words
 from hearthtide.cli.prep_command import read_day
 from hearthtide.cli.shared import out, print_json, progress
-from hearthtide.day.heatup import HeatUp, plan_heat_up
+from hearthtide.day.heatup import plan_heat_up
 from hearthtide.day.heatup_check import Facts, check_window
 from hearthtide.day.load import Load
 from hearthtide.day.whole import spot_words
+from hearthtide.day.window import HeatUp
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.ahead_file import Ahead, read_ahead
 from hearthtide.house.files import oven_design, read_house
@@ -27,19 +28,32 @@ from hearthtide.house.pars_file import read_pars
 from hearthtide.house.rota_file import Hours, read_rota, there_on
 from hearthtide.house.validate import close_to
 from hearthtide.quantities.show import clock_text
-from hearthtide.safety.cautions import FLAME_CAUTION, HOUSE_CAUTIONS, PROBE_IT
+from hearthtide.safety.cautions import EMBERS_CAUTION, FLAME_CAUTION, HOUSE_CAUTIONS, PROBE_IT
 from hearthtide.safety.rule_sets import chosen_words
 
 _MAKE = re.compile(r"\s*([A-Za-z0-9_-]+)\s*=\s*(\d{1,5})\s*")
 MOST_PORTIONS = 2000  # of one batch; own choice
 KWH_J = 3.6e6
-CAUTIONS = (
-    PROBE_IT,
-    FLAME_CAUTION,
-    "Somebody who tends fires stays with it from lighting on, extraction running.",
-    "Trays come out at more than 200 °C and spit: dry gloves, say hot, a clear way from mouth to rack.",
-    HOUSE_CAUTIONS[0],
+PAR_COOKED = (
+    "{names}: PAR-COOKED, raw in law. Only by a written procedure that your authority has approved; first "
+    "heat 60 minutes at most, chilled at once, marked, kept apart from what is ready to eat, cooked fully "
+    "later."
 )
+
+
+def cautions_for(ahead: Ahead) -> tuple[str, ...]:
+    """What stands under a heat-up: by the house's fuel, its rules, and what is stopped half cooked."""
+    wood = ahead.house.oven.fuel == "wood"
+    half = ", ".join(kind for kind, batch in ahead.file.batches.items() if batch.par_cook)
+    return (
+        *((PAR_COOKED.format(names=half),) if half else ()),
+        PROBE_IT,
+        EMBERS_CAUTION if wood else FLAME_CAUTION,
+        "Somebody who tends fires stays with it from lighting on, extraction running.",
+        "Trays come out at more than 200 °C and spit: dry gloves, say hot, a clear way from mouth to rack.",
+        HOUSE_CAUTIONS[0],
+        chosen_words(ahead.house.file.chosen_rules),
+    )
 
 
 def run_heat_up(folder: Path, asked: str, make: Sequence[str], stock: Path | None, json: bool) -> bool:
@@ -69,6 +83,9 @@ def asked_for(make: Iterable[str], ahead: Ahead) -> dict[str, int]:
         if match is None or int(match[2]) > MOST_PORTIONS:
             expected = f"BATCH=NUMBER, such as {next(iter(ahead.file.batches))}=12, up to {MOST_PORTIONS}"
             wrong.append(Finding("the command", 0, "--make", text, expected, "Write it so."))
+        elif match[1] in found:
+            remedy = "Name each batch once."
+            wrong.append(Finding("the command", 0, "--make", text, f"{match[1]} once", remedy))
         elif match[1] not in ahead.file.batches:
             remedy = close_to(match[1], ahead.file.batches)
             wrong.append(Finding("the command", 0, "--make", match[1], "a batch of ahead.yaml", remedy))
@@ -116,6 +133,8 @@ def faults_of(
         },
         lit_s=plan.lit_s,
         out_by_s=math.floor(plan.clean_by_s - file.hands.brush),
+        clean_by_s=plan.clean_by_s,
+        doors_s=plan.doors_s,
         wanted=wanted,
         trays={kind: batch.trays for kind, batch in file.batches.items()},
     )
@@ -128,15 +147,15 @@ def _print(plan: HeatUp, ahead: Ahead, day: date, wanted: Mapping[str, int], fau
         out.print(line)
     for fault in faults:
         out.print(f"[bold]The check finds[/]: {escape(fault)}")
-    for words in (*CAUTIONS, chosen_words(ahead.house.file.chosen_rules)):
+    for words in cautions_for(ahead):
         out.print(f"[dim]{escape(words)}[/]")
 
 
 def fire_lines(plan: HeatUp) -> list[str]:
     """When to light, what the flame does, when the floor is ready."""
-    roast = (
-        "" if plan.roast_until_s is None else f"; held for roasting until {clock_text(plan.roast_until_s)}"
-    )
+    roast_s = plan.roast_until_s
+    held = roast_s is not None and (plan.ready_s is None or roast_s < plan.ready_s)
+    roast = f"; held for roasting until {clock_text(roast_s or 0)}" if held else ""
     ready = (
         "not in its band by doors" if plan.ready_s is None else f"in its band from {clock_text(plan.ready_s)}"
     )
@@ -156,7 +175,7 @@ def fire_lines(plan: HeatUp) -> list[str]:
 
 def _load_lines(plan: HeatUp, ahead: Ahead) -> list[str]:
     if not plan.loads:
-        return ["  No tray is wanted."]
+        return ["  No tray found a place." if plan.left else "  No tray is wanted."]
     lines = ["  in     out    tray          portions  stone  core then  where; turned; whose hands"]
     for load in plan.loads:
         went = plan.went[load.tray.key]
@@ -164,11 +183,6 @@ def _load_lines(plan: HeatUp, ahead: Ahead) -> list[str]:
             f"  {clock_text(load.in_s)}  {clock_text(load.out_s)}  {load.tray.key:<14}{load.tray.portions:>6}"
             f"{went.stone_C_in:>9.0f}{went.core_C:>8.0f} °C   {spot_words(plan.places.spots[load.place])}; "
             f"{_turned(load)}; {escape(', '.join(dict.fromkeys(hand.who for hand in load.hands)))}"
-        )
-    for load in plan.not_done:
-        lines.append(
-            f"  [bold]{load.tray.key}[/]: the models do not see it done by {clock_text(load.out_s)}: "
-            "it stays until the probe says so, and what follows moves."
         )
     return lines
 
@@ -188,17 +202,9 @@ def _sum_lines(plan: HeatUp, ahead: Ahead, wanted: Mapping[str, int]) -> list[st
     ]
     if plan.capacity:
         takes = ", ".join(f"{count} {kind}" for kind, count in plan.capacity.items())
-        lines.append(f"  The window would take, of one kind alone: {takes} portions")
-    for one in plan.left:
-        lines.append(
-            f"  [bold]No place for {one.tray.key}[/], {one.tray.portions} portions: "
-            f"{escape(one.why)} stands against it"
-        )
-    lines += [
-        f"  With {escape(way.words)}: {way.gains} portions more, {way.left} still left over"
-        for way in plan.ways
-    ]
-    return lines
+        lit = clock_text(plan.lit_s)
+        lines.append(f"  Lit at {lit} the window would take, of one kind alone: {takes} portions")
+    return [*lines, *(f"  [bold]{escape(words)}[/]" for words in plan.problems)]
 
 
 def body(
@@ -225,7 +231,8 @@ def body(
         "curve": {"times_s": list(plan.times_s), "stone_C": [round(at_C, 1) for at_C in plan.stone_C]},
         "kept": plan.kept,
         "faults": list(faults),
-        "cautions": [*CAUTIONS, chosen_words(ahead.house.file.chosen_rules)],
+        "problems": list(plan.problems),
+        "cautions": list(cautions_for(ahead)),
     }
 
 

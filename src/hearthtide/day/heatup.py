@@ -13,15 +13,15 @@ from copy import copy
 from dataclasses import dataclass, replace
 from functools import partial
 
-import numpy as np
-
 from hearthtide.day.climb import Climb, Climber
-from hearthtide.day.laying import MINUTE_S, Ask, Laid, Left, Why, Window, alike, lay
-from hearthtide.day.load import Act, Load, Tray
+from hearthtide.day.laying import MINUTE_S, Ask, Laid, Why, Window, alike, lay
+from hearthtide.day.load import Act, Tray
 from hearthtide.day.roasting import Asked, Roasting
 from hearthtide.day.run_trays import Lit, as_schedule, draw_since, flame_at
 from hearthtide.day.stations import stations
 from hearthtide.day.trays import trays_of
+from hearthtide.day.window import HeatUp, Way, Went
+from hearthtide.errors import Finding, InputError
 from hearthtide.house.ahead_file import Ahead
 from hearthtide.house.files import oven_design
 from hearthtide.house.models import House
@@ -32,12 +32,12 @@ from hearthtide.oven.grid import NOMINAL, QUICK
 from hearthtide.oven.model import build_oven
 from hearthtide.planning.build import house_outlines, stage_masks
 from hearthtide.planning.draw import Draw
-from hearthtide.planning.flame import FlamePlan
 from hearthtide.planning.judge import FLOOR_GIVE_C
 from hearthtide.planning.night import Progress, silent
 from hearthtide.planning.places import Places, enumerate_places
 from hearthtide.planning.response import with_margin
 from hearthtide.planning.verify import ItemSeen, Seen, Verifier
+from hearthtide.quantities.show import clock_text
 
 ROAST_STEP_S = 600  # the roasting is made as short as it can be, to so much; own choice
 FEW, MANY = 4, 24  # orders of the trays tried for a way out, and for the plan; own choice
@@ -47,75 +47,6 @@ HOUR_S = 3600
 LIT_STEP_S = 300  # the fire is lit on whole five minutes
 LATE_TRAY = 1.3  # how much longer a tray is given that the models did not see done; own choice
 PACE = (0.7, 1.6)  # how far what the models saw may move a tray's minutes at once; own choice
-
-
-@dataclass(frozen=True)
-class Went:
-    """One load as the coupled models saw it. `done_s`: seconds until its target was met, if it was."""
-
-    done_s: float | None
-    core_C: float
-    colour_most: float
-    stone_C_in: float
-    stone_C_out: float
-
-
-@dataclass(frozen=True)
-class Way:
-    """Something that would take in more: portions gained by it, portions still left over."""
-
-    words: str
-    gains: int
-    left: int
-
-
-@dataclass(frozen=True, eq=False)
-class HeatUp:
-    """A planned window; all times are seconds of the clock.
-
-    `stone_C` (n,) is the free working stone at `times_s` (n,), from lighting to doors, as the coupled models
-    see it. `ready_s`: from when it stands in the band until doors, None when it does not. `fuel_J` until
-    doors; `bare_fuel_J` is that of the same oven without a tray, lit as late as it may be.
-    """
-
-    lit_s: int
-    doors_s: int
-    clean_by_s: int
-    flame: FlamePlan
-    loads: tuple[Load, ...]
-    left: tuple[Left, ...]
-    went: Mapping[str, Went]
-    places: Places
-    times_s: tuple[float, ...]
-    stone_C: tuple[float, ...]
-    band: FloorBandFile
-    ready_s: int | None
-    fuel_J: float
-    bare_fuel_J: float
-    roast_until_s: int | None
-    capacity: Mapping[str, int]
-    ways: tuple[Way, ...]
-    runs: int
-
-    @property
-    def not_done(self) -> tuple[Load, ...]:
-        """Loads that the coupled models do not see done in the time they are given."""
-        return tuple(load for load in self.loads if not _in_time(load, self.went[load.tray.key]))
-
-    @property
-    def kept(self) -> bool:
-        """Whether every tray has its place and is done, and the floor is ready when it has to be."""
-        return not self.left and not self.not_done and self.floor_kept
-
-    @property
-    def floor_kept(self) -> bool:
-        """Whether the floor is ready in time and, at doors, not beyond its band."""
-        hot_C = self.band.high + FLOOR_GIVE_C
-        ready = self.ready_s is not None and self.ready_s <= self.clean_by_s
-        return ready and self.stone_at_C(self.doors_s) <= hot_C
-
-    def stone_at_C(self, time_s: float) -> float:
-        return float(np.interp(time_s, self.times_s, self.stone_C))
 
 
 @dataclass(frozen=True)
@@ -133,8 +64,8 @@ def plan_heat_up(
 ) -> HeatUp:
     """The window for so many portions of each batch with these people there.
 
-    The latest lighting that does it all is taken: lit sooner the oven burns for nothing. Nobody lights while
-    nobody who tends the hearth is there. KeyError for an unknown batch.
+    The latest lighting that does it all is taken: lit sooner the oven burns for nothing. Somebody who tends
+    the hearth is there from lighting to doors: InputError where nobody can be. KeyError for an unknown batch.
     """
     return Planner(ahead, hours, tell).plan(wanted)
 
@@ -156,7 +87,9 @@ class Planner:
         }
         self.brush_s = math.ceil(hands.brush / MINUTE_S) * MINUTE_S
         self.clean_by_s = round(self.file.doors - self.file.ready_before)
-        there_s = min((one.from_s for one in self.people), default=round(self.file.lit_from))
+        there_s = watched_from(self.people, round(self.file.doors))
+        if there_s is None or there_s > self.clean_by_s - LIT_STEP_S:
+            raise _unwatched(self.clean_by_s, round(self.file.doors))
         self.lit_from_s = _whole(max(self.file.lit_from, there_s), math.ceil)
         self.longest_s = self.clean_by_s - self.lit_from_s
         self.stations = _stations(ahead, self.places)
@@ -325,6 +258,29 @@ class Planner:
         )
 
 
+def watched_from(people: Sequence[Hours], doors_s: int) -> int | None:
+    """Since when somebody of these is there without a break until doors; None when nobody is at doors.
+
+    >>> ana, ben = Hours("Ana", 30, 50, frozenset()), Hours("Ben", 45, 90, frozenset())
+    >>> watched_from((ana, ben), 80), watched_from((ana, ben), 95), watched_from((ben,), 80)
+    (30, None, 45)
+    """
+    since = doors_s
+    for one in sorted(people, key=lambda one: -one.until_s):
+        if one.from_s < since <= one.until_s:
+            since = one.from_s
+    return None if since == doors_s else since
+
+
+def _unwatched(clean_by_s: int, doors_s: int) -> InputError:
+    expected = (
+        f"somebody who does `hearth` from before {clock_text(clean_by_s)} until doors, "
+        f"{clock_text(doors_s)}: no fire burns alone"
+    )
+    remedy = "Write who tends the fire in rota.yaml, or doors as they are in ahead.yaml."
+    return InputError((Finding("rota.yaml", 0, "people", "", expected, remedy),))
+
+
 def ready_from(times_s: Sequence[float], stone_C: Sequence[float], band: FloorBandFile) -> int | None:
     """From when on the stone stands in the band or above until the end; None when it does not.
 
@@ -340,10 +296,6 @@ def ready_from(times_s: Sequence[float], stone_C: Sequence[float], band: FloorBa
         elif ready is None:
             ready = round(time_s)
     return ready
-
-
-def _in_time(load: Load, went: Went) -> bool:
-    return went.done_s is not None and went.done_s <= load.out_s - load.in_s
 
 
 def _went(item: ItemSeen) -> Went:

@@ -16,6 +16,7 @@ from hearthtide.quantities.show import clock_text
 
 APART_M = 0.01  # between two trays (common practice, no source)
 SPLASH_M = 0.15  # how far raw juices spit (common practice, no source)
+COOKED_ON_S = 300  # how long what is spat on has to stay on, to be cooked on (common practice, no source)
 GIVE_M = 1e-6  # what adding lengths up in floats can lose
 
 
@@ -29,6 +30,8 @@ class Facts:
     act_s: Mapping[str, int]
     lit_s: int
     out_by_s: int
+    clean_by_s: int
+    doors_s: int
     wanted: Mapping[str, int]
     trays: Mapping[str, int]
 
@@ -40,6 +43,7 @@ def check_window(loads: Sequence[Load], left: Mapping[str, int], facts: Facts) -
         *_hands(loads, facts),
         *_times(loads, facts),
         *_counts(loads, left, facts),
+        *_watched(facts),
     ]
     return tuple(found)
 
@@ -62,6 +66,27 @@ def _places(loads: Sequence[Load], facts: Facts) -> Iterator[str]:
         kinds = {(one.tray.raw, one.tray.ready_to_eat), (other.tray.raw, other.tray.ready_to_eat)}
         if kinds == {(True, False), (False, True)} and gap_m < SPLASH_M - GIVE_M:
             yield f"{one.tray.key} and {other.tray.key}: raw beside ready to eat"
+
+    for raw in (load for load in loads if load.tray.raw):
+        for other in loads:
+            soon = raw.in_s < other.out_s < raw.in_s + COOKED_ON_S and other.in_s <= raw.in_s
+            gap_m = _gap_m(facts.spots[raw.place], facts.spots[other.place])
+            if raw is not other and soon and gap_m < SPLASH_M - GIVE_M:
+                yield f"{raw.tray.key} is set down raw beside {other.tray.key}, out soon after"
+
+
+def _watched(facts: Facts) -> Iterator[str]:
+    """From lighting to doors somebody who tends the hearth is there, and so for the brush and the reading."""
+    at_s = facts.lit_s
+    spans = sorted((one.from_s, one.until_s) for one in facts.people if "hearth" in one.does)
+    for from_s, until_s in spans:
+        if from_s <= at_s:
+            at_s = max(at_s, until_s)
+    if at_s < facts.doors_s:
+        yield f"nobody tends the fire from {clock_text(at_s)} on, lit at {clock_text(facts.lit_s)}"
+    for what, when_s in (("brushes the stone", facts.out_by_s), ("reads the floor", facts.clean_by_s)):
+        if not any(from_s <= when_s < until_s for from_s, until_s in spans):
+            yield f"nobody {what} at {clock_text(when_s)}"
 
 
 def _across(spot: Spot) -> tuple[float, float]:

@@ -10,9 +10,12 @@ from typing import Literal
 
 from hearthtide.day.load import Act, Hand, Load, Tray
 from hearthtide.house.rota_file import Hours
-from hearthtide.planning.places import Places, lowest_bit
+from hearthtide.planning.places import Places, bits
 
 MINUTE_S = 60
+# What a raw tray spits as it is set down is cooked on with what stands beside it, if that stays so long;
+# else it is kept out of reach. Common practice, no source.
+COOKED_ON_S = 300
 TRIED_EVERY = 5  # minutes between starts that are tried; own choice
 WAIT = 4  # minutes that a tray waits for a pair of hands before the next start is tried; own choice
 Why = Literal["too cold", "too hot", "too dark", "never done"]
@@ -121,18 +124,18 @@ class _Board:
         return None
 
     def _load(self, tray: Tray, free: int, minute: int, whys: set[str]) -> Load | None:
+        """In the first of the free places, or a few minutes later for want of hands, in which it can stay."""
         if not free:
             whys.add("stone")
-            return None
-        place = lowest_bit(free)
-        asked = self.ask(tray, place, minute * MINUTE_S)
-        if isinstance(asked, str):
-            whys.add(asked)
-            return None
-        for wait in range(WAIT + 1):
-            found = self._at(tray, place, minute + wait, asked, whys)
-            if found is not None:
-                return found
+        for place in bits(free):
+            asked = self.ask(tray, place, minute * MINUTE_S)
+            if isinstance(asked, str):
+                whys.add(asked)
+                continue
+            for wait in range(WAIT + 1):
+                found = self._at(tray, place, minute + wait, asked, whys)
+                if found is not None:
+                    return found
         return None
 
     def _at(self, tray: Tray, place: int, minute: int, asked_s: float, whys: set[str]) -> Load | None:
@@ -149,6 +152,9 @@ class _Board:
             return None
         if self._taken(tray, in_s, out_s + self.window.act_s["take out"]) >> place & 1:
             whys.add("stone")
+            return None
+        if self._spat_on(tray, place, in_s, out_s):
+            whys.add("raw")
             return None
         until_s = out_s + tray.rest_s
         same = [one for one in self.loads if one.tray.kind == tray.kind]
@@ -180,6 +186,15 @@ class _Board:
             found.append(Hand(act, who, at_s, until_s))
         return tuple(found)
 
+    def _spat_on(self, tray: Tray, place: int, in_s: int, out_s: int) -> bool:
+        """Whether raw food is set down within reach of something that soon comes out, cooked."""
+        for one in self.loads:
+            near = tray.raw and one.in_s <= in_s < one.out_s < in_s + COOKED_ON_S
+            near = near or (one.tray.raw and in_s <= one.in_s < out_s < one.in_s + COOKED_ON_S)
+            if near and self.window.places.splash[one.place] >> place & 1:
+                return True
+        return False
+
     def _taken(self, tray: Tray, from_s: int, until_s: int) -> int:
         """Bits of the places that others shut out meanwhile."""
         if not self.window.stone_binds:
@@ -197,16 +212,13 @@ def _minutes(from_s: int, until_s: int) -> set[int]:
     return set(range(from_s // MINUTE_S, -(-until_s // MINUTE_S)))
 
 
+# What is named of all that stood against a tray: the first of these. "raw": beside what comes out soon.
+NAMED = ("trays", "hands", "raw", "stone", "time", "too dark", "too hot", "too cold", "never done")
+
+
 def _words(whys: set[str]) -> str:
-    """What alone, or most of all, stood against a tray."""
-    return next(
-        (
-            why
-            for why in ("trays", "hands", "stone", "time", "too dark", "too hot", "too cold", "never done")
-            if why in whys
-        ),
-        "no place",
-    )
+    why = next((why for why in NAMED if why in whys), "no place")
+    return "raw beside what comes out" if why == "raw" else why
 
 
 MOST_ALIKE = 100  # trays of one kind asked of one window; own choice

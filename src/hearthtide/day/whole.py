@@ -11,10 +11,10 @@ from hearthtide.day.chill_lots import ChillPlan, LotPlan
 from hearthtide.day.falling import Falling, Told
 from hearthtide.day.falling_hot import NO_LIMIT, hot_limit_C, hot_words
 from hearthtide.day.falling_things import Stay
-from hearthtide.day.heatup import HeatUp
 from hearthtide.day.load import Load
 from hearthtide.day.prep import Entry, Problem, Schedule, Wash
 from hearthtide.day.prep_words import named, where, why
+from hearthtide.day.window import HeatUp
 from hearthtide.house.ahead_file import Then
 from hearthtide.house.places import Spot
 from hearthtide.house.rota_file import Hours
@@ -277,21 +277,7 @@ def problems_of(heat_up: HeatUp | None, chills: Sequence[ChillPlan]) -> tuple[st
 
     `chills`: each plan by which something was refused and not put in.
     """
-    return (*_heat_up_problems(heat_up), *_chill_problems(chills))
-
-
-def _heat_up_problems(plan: HeatUp | None) -> Iterator[str]:
-    if plan is None:
-        return
-    for one in plan.left:
-        yield f"No place on the stone for {one.tray.key}, {portions_words(one.tray.portions)}: {one.why}"
-    for way in plan.ways:
-        yield f"With {way.words}: {way.gains} portions more, {way.left} still left over"
-    for load in plan.not_done:
-        yield f"{load.tray.key}: the models do not see it done by {clock_text(load.out_s)}"
-    if not plan.floor_kept:
-        ready = "not by doors" if plan.ready_s is None else f"from {clock_text(plan.ready_s)} on"
-        yield f"The floor is in its band {ready}, wanted by {clock_text(plan.clean_by_s)}"
+    return (*(() if heat_up is None else heat_up.problems), *_chill_problems(chills))
 
 
 def _chill_problems(plans: Sequence[ChillPlan]) -> Iterator[str]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hearthtide.day.heatup import HeatUp
 from hearthtide.day.prep import Block
 from hearthtide.day.whole import tends
+from hearthtide.day.window import HeatUp
 from hearthtide.house.ahead_file import Ahead
 from hearthtide.house.prep_file import PrepFile, TaskFile
 from hearthtide.house.rota_file import Hours

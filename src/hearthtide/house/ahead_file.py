@@ -10,13 +10,18 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from hearthtide.errors import Finding, InputError
+from hearthtide.food.grid import layers_density_kg_m3
 from hearthtide.house.fields import ClockS, FractionText, MassKg, SecondsText, TemperatureC, Written
-from hearthtide.house.files import dishes_in, read_document
+from hearthtide.house.files import dishes_in, portion, read_document
 from hearthtide.house.models import DishFile, House
 from hearthtide.house.validate import close_to, validated
-from hearthtide.house.yaml_lines import Document
+from hearthtide.house.yaml_lines import Document, KeyPath
 
 NAME, FOLDER = "ahead.yaml", "ahead"
+COOKED_C = (
+    74.0  # of raw food that is called cooked: poultry's in the 2022 Food Code, 3-401.11; a house rule for all
+)
+MASS_OFF = 0.3  # by which share a tray's mass may differ from its dish's; own choice
 Then = Literal["chill", "hot hold", "line"]
 
 
@@ -30,6 +35,9 @@ class BatchFile(Written):
     )
     portions: Annotated[int, Field(ge=1, le=1000)] = Field(description="portions on one full tray")
     mass: Annotated[MassKg, Field(ge=0.005, le=20)] = Field(description="food of one portion")
+    par_cook: bool = Field(
+        default=False, description="stopped before it is cooked: raw in law until it is cooked fully later"
+    )
     trays: Annotated[int, Field(ge=1, le=100)] = Field(default=20, description="such trays the house has")
     then: Then = Field(
         default="chill", description="line: used the same night within the rules for time or hot holding"
@@ -106,15 +114,17 @@ def read_ahead(house: House, made: Collection[str] | None = None) -> Ahead:
     if not isinstance(file, AheadFile):
         raise InputError(file)
     dishes = dishes_in(house, FOLDER)
-    wrong = tuple(_unknown(file, document, dishes, made))
+    inside = house.model_copy(update={"dishes": dishes})
+    wrong = tuple(_wrong(file, document, inside, made))
     if wrong:
         raise InputError(wrong)
-    return Ahead(file, house.model_copy(update={"dishes": dishes}))
+    return Ahead(file, inside)
 
 
-def _unknown(
-    file: AheadFile, document: Document, dishes: dict[str, DishFile], made: Collection[str] | None
+def _wrong(
+    file: AheadFile, document: Document, house: House, made: Collection[str] | None
 ) -> Iterator[Finding]:
+    dishes = house.dishes
     for key, batch in file.batches.items():
         at = ("batches", key)
         if batch.dish not in dishes:
@@ -124,7 +134,32 @@ def _unknown(
         if len(dish.stages) != 1 or dish.stages[0].preheat:
             remedy = f"Write {FOLDER}/{batch.dish}.yaml with one stage that cooks."
             yield document.finding((*at, "dish"), "one stage: a tray stays where it stands", remedy)
+        yield from _cooked(batch, dish, document, at)
+        yield from _weighed(house, batch, document, at)
         if made is not None and batch.makes is not None and batch.makes not in made:
             yield document.finding(
                 (*at, "makes"), "something that pars.yaml makes", close_to(batch.makes, made)
             )
+
+
+def _cooked(batch: BatchFile, dish: DishFile, document: Document, at: KeyPath) -> Iterator[Finding]:
+    """What goes in raw and comes out under the temperature at which it counts as cooked has to say so."""
+    core_C = dish.stages[-1].until.core
+    if dish.raw and not batch.par_cook and (core_C is None or core_C < COOKED_C):
+        expected = f"a core of {COOKED_C:.0f} °C or more in {FOLDER}/{batch.dish}.yaml, or par_cook: true"
+        remedy = "Cook it through, or say that it stays raw in law: that needs an approved written procedure."
+        yield document.finding((*at, "dish"), expected, remedy)
+
+
+def _weighed(house: House, batch: BatchFile, document: Document, at: KeyPath) -> Iterator[Finding]:
+    """The models cook what the dish says: its mass has to be that of the portions on a tray."""
+    food = portion(house, batch.dish)
+    thickness_m = sum(layer.thickness_m for layer in food.layers)
+    modelled_kg = food.area_m2 * thickness_m * layers_density_kg_m3(food.layers)
+    kg = batch.portions * batch.mass
+    if abs(kg - modelled_kg) > MASS_OFF * modelled_kg:
+        expected = (
+            f"about {modelled_kg:.1f} kg on a tray, as {FOLDER}/{batch.dish}.yaml has it, not {kg:.1f} kg"
+        )
+        remedy = "Mend portions or mass here, or thickness or food_area there."
+        yield document.finding((*at, "mass"), expected, remedy)

@@ -76,13 +76,17 @@ BURNS_CAUTION = (
     "Burns: cool under running water for 20 minutes and get medical help for anything large or deep."
 )
 
+EMBERS_CAUTION = (
+    "Embers: live coals go into a lidded metal bin, outdoors. Never leave coals behind a shut door "
+    "with the extraction off; they give off carbon monoxide until they are fully out."
+)
+
 HOUSE_CAUTIONS: tuple[str, ...] = (
     "Carbon monoxide: a fire or flame needs working extraction and a working alarm. "
     "If the alarm sounds, the fan stops or people feel ill: fuel off if it can be reached, everyone out, "
     "call the emergency number, and do not go back in.",
     GAS_CAUTION,
-    "Embers: live coals go into a lidded metal bin, outdoors. Never leave coals behind a shut door "
-    "with the extraction off; they give off carbon monoxide until they are fully out.",
+    EMBERS_CAUTION,
     FAT_FIRE_CAUTION,
     BURNS_CAUTION,
     "This program measures no gas and no temperature in the food. A probe in the coldest part and your "

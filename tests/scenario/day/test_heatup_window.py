@@ -145,12 +145,67 @@ def test_a_number_nobody_can_cook_is_refused(make):
     assert told.returncode == 2 and "--make" in told.stderr
 
 
-def test_without_anybody_at_the_hearth_nothing_goes_in(house):
-    rota = house / "rota.yaml"
-    rota.write_text("people:\n  - {name: Cleo, from: 09:00, until: 23:00, does: [pass]}\n", encoding="utf-8")
+ALONE = {
+    "nobody": "  - {name: Cleo, from: 09:00, until: 23:00, does: [pass]}",
+    "nobody until evening": "  - {name: Ben, from: 18:00, until: 23:00, does: [hearth]}",
+    "gone before doors": "  - {name: Ana, from: 09:00, until: 15:50, does: [hearth]}",
+}
+
+
+@pytest.mark.parametrize("people", ALONE.values(), ids=ALONE.keys())
+def test_no_fire_is_planned_that_burns_alone(house, people):
+    (house / "rota.yaml").write_text(f"people:\n{people}\n", encoding="utf-8")
+    told = typed("heat-up", house, "2026-06-02", "--make", "chicken=4")
+    assert told.returncode == 2 and "rota.yaml" in told.stderr and "no fire burns alone" in told.stderr
+
+
+def test_it_is_lit_only_once_somebody_stays(house):
+    """Ana from nine to ten and Ben from half past three: between them nobody."""
+    rota = (
+        "people:\n  - {name: Ana, from: 09:00, until: 10:00, does: [hearth]}\n"
+        "  - {name: Ben, from: 15:30, until: 23:00, does: [hearth]}\n"
+    )
+    (house / "rota.yaml").write_text(rota, encoding="utf-8")
     told = json.loads(typed("heat-up", house, "2026-06-02", "--make", "chicken=4", "--json").stdout)
-    assert not told["kept"] and told["loads"] == []
-    assert [one["why"] for one in told["left_over"]] == ["hands"]
+    assert told["lit_s"] >= 15.5 * HOUR_S
+    assert not told["kept"] and any("The floor is" in words for words in told["problems"])
+
+
+def test_what_is_stopped_half_cooked_has_to_say_so(house):
+    tray = house / "ahead" / "chicken_tray.yaml"
+    tray.write_text(tray.read_text(encoding="utf-8").replace("core: 74 C", "core: 55 C"), encoding="utf-8")
+    told = typed("heat-up", house, "2026-06-02", "--make", "chicken=4")
+    assert told.returncode == 2 and "par_cook: true" in told.stderr
+    ahead = house / "ahead.yaml"
+    text = ahead.read_text(encoding="utf-8")
+    ahead.write_text(text.replace("dish: chicken_tray,", "dish: chicken_tray, par_cook: true,"), "utf-8")
+    told = typed("heat-up", house, "2026-06-02", "--make", "chicken=4")
+    assert told.returncode == 0 and "PAR-COOKED, raw in law" in told.stdout
+
+
+def test_a_wood_fire_is_not_told_to_shut_the_gas(tmp_path):
+    """Pellow's Rick, wood: coals and their bin are spoken of, gas is not."""
+    made = tmp_path / "house"
+    shutil.copytree(EXAMPLES / "pellows-rick", made)
+    shutil.copytree(BRINDLECOTE / "ahead", made / "ahead")
+    ahead = (BRINDLECOTE / "ahead.yaml").read_text(encoding="utf-8").replace("09:00", "10:00")
+    (made / "ahead.yaml").write_text(
+        ahead.replace("makes: roots, ", "").replace("makes: wings, ", ""), "utf-8"
+    )
+    rota = "people:\n  - {name: Ida, from: 09:00, until: 23:00, does: [hearth]}\n"
+    (made / "rota.yaml").write_text(rota, encoding="utf-8")
+    told = typed("heat-up", made, "2026-06-06", "--make", "chicken=4")
+    assert told.returncode in (0, 1), told.stderr
+    assert "Embers" in told.stdout and "shut the gas" not in told.stdout
+
+
+def test_a_batch_named_twice_and_a_mass_that_is_not_its_dish_s_are_refused(house):
+    told = typed("heat-up", house, "2026-06-02", "--make", "chicken=4", "--make", "chicken=8")
+    assert told.returncode == 2 and "chicken once" in told.stderr
+    ahead = house / "ahead.yaml"
+    ahead.write_text(ahead.read_text(encoding="utf-8").replace("mass: 400 g", "mass: 1200 g"), "utf-8")
+    told = typed("heat-up", house, "2026-06-02", "--make", "chicken=4")
+    assert told.returncode == 2 and "mass" in told.stderr and "kg on a tray" in told.stderr
 
 
 def test_the_check_is_no_part_of_the_planner():

@@ -13,6 +13,7 @@ from hearthtide.house.rota_file import Hours
 
 HOUSE = read_house(Path(__file__).parents[3] / "examples" / "brindlecote")
 NINE = 9 * 3600
+BEN = Hours("Ben", NINE, 17 * 3600, frozenset({"hearth"}))
 ACT_S = {"put in": 45, "turn": 45, "take out": 45}
 SPOTS = (
     Spot(-0.05, 0.56, Outline(0.4, 0.3, 0.0), "mid", 0.2, 0.0),
@@ -38,12 +39,14 @@ def facts(**more):
         spots=SPOTS,
         people=(
             Hours("Ana", NINE, 17 * 3600, frozenset({"hearth"})),
-            Hours("Ben", NINE, 17 * 3600, frozenset({"hearth"})),
+            BEN,
             Hours("Cleo", NINE, 17 * 3600, frozenset({"prep"})),
         ),
         act_s=ACT_S,
         lit_s=NINE,
         out_by_s=16 * 3600,
+        clean_by_s=16 * 3600 + 300,
+        doors_s=17 * 3600,
         wanted={"chicken": 8},
         trays={"chicken": 2},
     )
@@ -78,6 +81,13 @@ def test_a_good_window_passes():
         ((GOOD[0], replace(GOOD[1], in_s=NINE + 1860)), {}, "not put in or taken out"),
         ((GOOD[0], GOOD[0]), {}, "a tray is in twice"),
         (GOOD, {"act_s": ACT_S | {"turn": 60}}, "less than the 60 s"),
+        ((GOOD[0], load("chicken 2", 1, NINE + 3400, who="Ben")), {}, "is set down raw beside"),
+        (GOOD, {"doors_s": 18 * 3600}, "nobody tends the fire from 17:00 on"),
+        (
+            GOOD,
+            {"people": (replace(BEN, until_s=16 * 3600), replace(BEN, name="Ana", until_s=15 * 3600))},
+            "nobody reads",
+        ),
         (
             (GOOD[0], load("chicken 2", 1, NINE + 1920, who="Ben", raw=False, ready_to_eat=True)),
             {},

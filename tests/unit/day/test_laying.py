@@ -103,6 +103,26 @@ def test_what_is_raw_keeps_its_distance_from_what_is_ready_to_eat():
     assert other.in_s >= one.out_s
 
 
+def test_nothing_raw_is_set_down_beside_what_comes_out_cooked_soon_after():
+    """A bird may go in after 30 min, roots want 33: with both at once it would be set down 3 min before."""
+    beside = Places((), (0b01, 0b10))
+    beside.__dict__["splash"] = (0b11, 0b11)
+    roots, bird = tray("roots", 33), tray("bird", 20, raw=True, stone_from_C=0.0)
+
+    def once_hot(one, _place, time_s):
+        return "too cold" if one.raw and time_s < EIGHT + 30 * 60 else 60.0 * int(one.dish)
+
+    laid = lay([roots, bird], window(places=beside), once_hot, 0)
+    where = {load.tray.key: load for load in laid.loads}
+    assert not laid.left
+    meets = where["roots"].in_s <= where["bird"].in_s < where["roots"].out_s
+    assert not meets or where["roots"].out_s - where["bird"].in_s >= 300
+    apart = Places((), (0b01, 0b10))
+    apart.__dict__["splash"] = (0b01, 0b10)  # out of each other's reach: both as soon as they may
+    near = lay([roots, bird], window(places=apart), once_hot, 0)
+    assert {load.tray.key: load.in_s for load in near.loads} == {"roots": EIGHT, "bird": EIGHT + 1800}
+
+
 @given(st.lists(st.integers(5, 70), min_size=1, max_size=14), st.integers(1, 3), st.integers(0, 999))
 @settings(max_examples=60, deadline=None)
 def test_any_trays_are_laid_or_left_and_never_in_one_place_at_once(minutes, hands, seed):
