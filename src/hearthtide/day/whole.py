@@ -122,25 +122,23 @@ def hold_lines(plan: HeatUp, then: Mapping[str, Then], rules: RuleSet | None) ->
         tray, kind = load.tray, then[load.tray.kind]
         if kind == "chill":
             continue
-        what, why = _held(rules) if kind == "hot hold" else _by_time(rules, load.out_s)
-        much = portions_words(tray.portions)
-        yield Line(load.out_s + tray.rest_s, None, "chill", "", "", f"{tray.key}: {what}", much, None, why)
+        what = _held(rules) if kind == "hot hold" else _by_time(rules, load.out_s)
+        much, by = portions_words(tray.portions), "" if rules is None else f"By {rules.named}."
+        yield Line(load.out_s + tray.rest_s, None, "chill", "", "", f"{tray.key}: {what}", much, words=by)
 
 
-def _held(rules: RuleSet | None) -> tuple[str, str]:
+def _held(rules: RuleSet | None) -> str:
     limit_C = hot_limit_C(rules)
     if rules is None:
-        return "hold hot, probe", "no rules are chosen: your local food code decides how hot"
+        return "hold hot, probe: no rules are chosen, your local food code decides how hot"
     if limit_C is None:
-        return "hold hot, probe", NO_LIMIT
-    return f"hold hot at {limit_C:.0f} °C or above, probe", rules.named
+        return f"hold hot, probe: {NO_LIMIT}"
+    return f"hold hot at {limit_C:.0f} °C or above, probe"
 
 
-def _by_time(rules: RuleSet | None, out_s: int) -> tuple[str, str]:
+def _by_time(rules: RuleSet | None, out_s: int) -> str:
     what = f"time alone: mark it {clock_text(out_s)}, only by the house's written procedure"
-    if rules is None:
-        return what, "no rules are chosen: your local food code decides whether and how long"
-    return what, f"{rules.named}: how long it may stand, and whether at all"
+    return what if rules is not None else f"{what}; no rules are chosen, your local food code decides"
 
 
 def not_chilled(plan: HeatUp, chill: ChillPlan | None, then: Mapping[str, Then]) -> Iterator[str]:
