@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import inf
 
 from hearthtide.ranges import require
 
@@ -66,8 +67,9 @@ class Hour:
 
     @property
     def most_covers(self) -> float:
-        """Covers at which the hour is full."""
-        return self.limit_m2min / self.per_cover_m2min
+        """Covers at which the hour is full; infinite where nothing stands on the stone."""
+        per_cover = self.per_cover_m2min
+        return self.limit_m2min / per_cover if per_cover > 0 else inf
 
 
 @dataclass(frozen=True)
