@@ -86,9 +86,13 @@ class Step:
     costs_night: float = 0.0
 
     def applied(self, hour: Hour) -> Hour:
-        """The hour with the step taken. PhysicalRangeError for a share outside 0 to 0.9."""
+        """The hour with the step taken; a dish that is off the stone stays off, whatever new use it would have.
+
+        PhysicalRangeError for a share outside 0 to 0.9.
+        """
         require("peak_less", self.peak_less, "-", 0.0, 0.9)
-        uses = {**hour.uses_m2min, **self.uses_m2min, **dict.fromkeys(self.off, 0.0)}
+        other = {dish: use for dish, use in self.uses_m2min.items() if hour.uses_m2min[dish] > 0}
+        uses = {**hour.uses_m2min, **other, **dict.fromkeys(self.off, 0.0)}
         return Hour(hour.usable_m2, hour.covers * (1 - self.peak_less), hour.per_100, uses)
 
 

@@ -232,7 +232,7 @@ def _stood_lines(one: LotPlan, limits: ChillLimits | None, units: dict[str, Cold
         yield f"      [bold]{does}[/]: {escape(one.reason)}; read it now, and make it colder another way"
     if limits is not None and lot.core_C < limits.from_C:
         yield (
-            f"      it was below {limits.from_C:.3g} °C at {_clock(lot.ready_s)} already: its time runs since "
+            f"      it was below {limits.from_C:.3g} °C at {_clock(lot.ready_s)} already: its time began "
             "before that, and its limits end sooner than told here; its own record has the beginning"
         )
     yield from _stand_lines(one, limits, units)

@@ -222,6 +222,9 @@ things:
 def test_a_house_without_readings_goes_by_the_oven_model(tmp_path):
     house = Path(shutil.copytree(EXAMPLES / "brindlecote", tmp_path / "gas"))
     (house / "falling.yaml").write_text(GAS, encoding="utf-8")
+    with_lines(
+        house, "from: 13:30, until: 23:00", "from: 13:30, until: 23:30", "rota.yaml"
+    )  # for gas and door
     done = typed("falling", house, "2026-06-02")
     assert done.returncode == 0, done.stderr
     assert "by the oven model" in done.stdout and "two readings of your own" in done.stdout

@@ -143,6 +143,16 @@ def test_with_every_dish_off_the_stone_nothing_fills_it():
     assert hour_flips(HOUR, after) == {} and verdict(after, CASE, 4) == "steps first"
 
 
+def test_a_later_step_puts_no_dish_back_on_the_stone():
+    off = Step("steak off", off=("steak",))
+    ledge = Step("ledge", uses_m2min={"steak": 0.44}, costs=1)
+    found = stepped(HOUR, (off, ledge), 96)
+    assert [one.step.name for one in found] == ["steak off", "ledge"]
+    assert (
+        found[1].so_far.wanted_m2min == found[0].so_far.wanted_m2min == pytest.approx(0.86 * (49.36 - 4.40))
+    )
+
+
 def test_values_that_cannot_be_are_refused():
     with pytest.raises(PhysicalRangeError, match="recovered"):
         replace(CASE, recovered=1.2)
