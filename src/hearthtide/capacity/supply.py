@@ -86,7 +86,7 @@ class Step:
     costs_night: float = 0.0
 
     def applied(self, hour: Hour) -> Hour:
-        """The hour with the step taken; a dish that is off the stone stays off, whatever new use it would have.
+        """The hour with the step taken; a dish that is off the stone stays off, whatever its new use.
 
         PhysicalRangeError for a share outside 0 to 0.9.
         """
