@@ -40,7 +40,7 @@ def read(id: str, at: datetime, value_F: int, point: Point) -> ReadingTaken:
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Brindlecote by the US model code: raw lots of now and of three days ago, one chilled, one thrown away."""
+    """Brindlecote by the US model code: raw lots of now and of 3 days ago, one chilled, one thrown away."""
     there = tmp_path_factory.mktemp("houses") / "brindlecote"
     shutil.copytree(EXAMPLE, there)
     house = there / "house.yaml"

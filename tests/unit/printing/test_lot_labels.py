@@ -233,7 +233,10 @@ def test_a_frozen_lot_says_so_and_has_no_last_day_however_long_it_is_there() -> 
         assert (told.last, told.why, told.warning) == ("No last day until thawed: mark it then", "", "")
     assert "named person" in label(frozen((0, "in"), marked=False)).why
     assert goes_first(two_chilled(), ["chicken", "chicken 2"]) == {"chicken"}
-    assert goes_first(two_chilled("chicken"), ["chicken", "chicken 2"]) == {"chicken 2"}
+    one_frozen = two_chilled("chicken")
+    assert goes_first(one_frozen, ["chicken", "chicken 2"]) == {"chicken 2"}
+    one_frozen.write(FreezerMoved("chicken 2", "in"), "23:06")
+    assert goes_first(one_frozen, ["chicken", "chicken 2"]) == frozenset()
 
 
 def test_days_go_on_from_where_a_lot_is_thawed() -> None:

@@ -132,6 +132,20 @@ def test_it_has_no_more_time_than_its_lot_has_days() -> None:
     assert label(lots, "us-fda-2022").warning == "DO NOT USE: last day was Mon 1 Jun"
 
 
+@pytest.mark.parametrize(("lot", "value", "usable"), [("chicken/1", "60F", True), ("chicken", "40F", False)])
+def test_six_hours_only_where_it_was_read_while_out_and_not_its_lot_in_the_cold(
+    lot: str, value: str, usable: bool
+) -> None:
+    # 3-501.19(C): 6 h from 41 °F while it is never above 70 °F and that is watched; else (B), 4 h.
+    lots = pulled(True)
+    five = at("19:20", lots.day) + timedelta(hours=5)
+    lots.write(TimeMarked("chicken/1", five), "19:21")
+    lots.read(value, "20:00", "warmest", lot)
+    told = label(lots, "us-fda-2022", 1)
+    assert told.last == ("Use or bin by 20:20 Tue 2 Jun" if usable else "Do not use")
+    assert told.warning.startswith("DO NOT USE: it is not marked within 4 h") != usable
+
+
 def test_its_hours_end_with_its_lots_last_day() -> None:
     lots = Lots()
     lots.chilled()
