@@ -124,10 +124,14 @@ def hour_flips(hour: Hour, after_steps: Hour) -> dict[str, float]:
     """Values, one at a time, at which the hour is just full with all steps taken: covers wanted in it, usable
     stone in m², m²·min a plate of the dish that takes most.
 
+    Empty where the steps leave nothing on the stone: no one value of these fills it again.
+
     >>> hour = Hour(1.0, 50.0, {"pizza": 100.0}, {"pizza": 0.5})
     >>> {name: round(value, 3) for name, value in hour_flips(hour, hour).items()}
     {'covers': 84.0, 'usable_m2': 0.595, 'use of pizza': 0.84}
     """
+    if after_steps.wanted_m2min <= 0:
+        return {}
     dish = next(iter(after_steps.parts_m2min))
     plates = after_steps.covers / 100 * after_steps.per_100[dish]
     spare = after_steps.limit_m2min - after_steps.wanted_m2min

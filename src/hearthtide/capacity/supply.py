@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import inf
 
 from hearthtide.ranges import require
 
@@ -66,8 +67,9 @@ class Hour:
 
     @property
     def most_covers(self) -> float:
-        """Covers at which the hour is full."""
-        return self.limit_m2min / self.per_cover_m2min
+        """Covers at which the hour is full; infinite where nothing stands on the stone."""
+        per_cover = self.per_cover_m2min
+        return self.limit_m2min / per_cover if per_cover > 0 else inf
 
 
 @dataclass(frozen=True)
@@ -84,9 +86,13 @@ class Step:
     costs_night: float = 0.0
 
     def applied(self, hour: Hour) -> Hour:
-        """The hour with the step taken. PhysicalRangeError for a share outside 0 to 0.9."""
+        """The hour with the step taken; a dish that is off the stone stays off, whatever its new use.
+
+        PhysicalRangeError for a share outside 0 to 0.9.
+        """
         require("peak_less", self.peak_less, "-", 0.0, 0.9)
-        uses = {**hour.uses_m2min, **self.uses_m2min, **dict.fromkeys(self.off, 0.0)}
+        other = {dish: use for dish, use in self.uses_m2min.items() if hour.uses_m2min[dish] > 0}
+        uses = {**hour.uses_m2min, **other, **dict.fromkeys(self.off, 0.0)}
         return Hour(hour.usable_m2, hour.covers * (1 - self.peak_less), hour.per_100, uses)
 
 

@@ -110,8 +110,7 @@ def _print(file: CapacityFile, hour: Hour, freed: tuple[Freed, ...], case: Case)
     for one in freed:
         out.print(f"      {escape(_step_words(one, money))}")
     if after.of_limit < 1 and freed:
-        served = after.most_covers * hour.covers / after.covers - hour.covers
-        out.print(f"      room for {served:.0f} covers more in the hour, by the stone alone")
+        out.print(f"      {_room_words(hour, after)}")
     for line in _oven_lines(file, case):
         out.print(line)
     for line in _flip_lines(file, hour, after, case):
@@ -158,18 +157,34 @@ def _oven_lines(file: CapacityFile, case: Case) -> list[str]:
 
 def _flip_lines(file: CapacityFile, hour: Hour, after: Hour, case: Case) -> list[str]:
     within = file.second_oven.pays_within
-    covers, usable_m2, use = hour_flips(hour, after).items()
-    dish = use[0].removeprefix("use of ")
     lines = [
         "  [bold]What would flip the answer[/], one figure at a time:",
-        f"      the steps no longer do from {covers[1]:.0f} covers in the hour (now {hour.covers:.0f}), "
-        f"below {usable_m2[1]:.2f} m² of stone (now {hour.usable_m2:.2f}), or from {use[1]:.2f} m²·min a "
-        f"plate of {escape(dish)} (now {after.uses_m2min[dish]:.2f})",
+        _hour_words(hour, after),
     ]
     shown = [flip for flip in flips(case, within) if flip.at is not None][:SHOWN_FLIPS]
     paid = "; ".join(_flip_words(flip, file.currency) for flip in shown)
     lines.append(f"      the oven is back in {half_years(within)}: {paid}")
     return lines
+
+
+def _room_words(hour: Hour, after: Hour) -> str:
+    if after.wanted_m2min <= 0:
+        return "nothing stands on the stone then: it is hands and hot dishes that end the hour"
+    served = after.most_covers * hour.covers / after.covers - hour.covers
+    return f"room for {served:.0f} covers more in the hour, by the stone alone"
+
+
+def _hour_words(hour: Hour, after: Hour) -> str:
+    told = hour_flips(hour, after)
+    if not told:
+        return "      with nothing on the stone no number of covers fills it: the steps do by the stone alone"
+    covers, usable_m2, use = told.items()
+    dish = use[0].removeprefix("use of ")
+    return (
+        f"      the steps no longer do from {covers[1]:.0f} covers in the hour (now {hour.covers:.0f}), "
+        f"below {usable_m2[1]:.2f} m² of stone (now {hour.usable_m2:.2f}), or from {use[1]:.2f} m²·min a "
+        f"plate of {escape(dish)} (now {after.uses_m2min[dish]:.2f})"
+    )
 
 
 def _flip_words(flip: Flip, money: str) -> str:

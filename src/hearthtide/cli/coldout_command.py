@@ -137,14 +137,14 @@ def _new_day(
         return None
     parts = asked.lands.split()
     form = "KEY PORTIONS HH:MM, such as 'chicken 20 11:30'"
-    if len(parts) != 3 or not (parts[1].isascii() and parts[1].isdigit()) or int(parts[1]) < 1:
+    if len(parts) != 3 or not _whole(parts[1]) or int(parts[1]) < 1:
         raise bad("--lands", asked.lands, form, "Write it so.")
     if parts[0] not in file.things:
         raise bad("--lands", asked.lands, "something that chill.yaml holds", close_to(parts[0], file.things))
     if asked.load is None or asked.window is None or asked.doors is None:
         raise bad("--lands", asked.lands, "--load, --window and --doors with it", "Say all three.")
     count, _, minutes = asked.load.partition(" ")
-    if not (count.isdigit() and minutes.strip().isdigit() and int(count) and int(minutes)):
+    if not (_whole(count) and _whole(minutes.strip()) and int(count) and int(minutes)):
         raise bad("--load", asked.load, "portions and minutes, such as '9 50'", "Write it so.")
     first, _, last = asked.window.partition("-")
     anew = Anew(
@@ -159,6 +159,15 @@ def _new_day(
     row = ToCool(parts[0], 1, anew.window_s[0])
     one = replace(lots_of(house, file, (row,), units)[0], trays=thing.per_tray)
     return new_day(anew, one, units, limits.chill, limits.cold_C, limits.hot_C)
+
+
+def _whole(text: str) -> bool:
+    """Whether it is a whole number of up to five plain digits.
+
+    >>> [_whole(text) for text in ("50", "²", "٣", "", "100000")]
+    [True, False, False, False, False]
+    """
+    return text.isascii() and text.isdecimal() and len(text) <= 5
 
 
 def bad(name: str, value: str, expected: str, remedy: str) -> InputError:
@@ -299,7 +308,7 @@ def _item(found: Found, one: ColdVerdict) -> dict[str, object]:
 
 
 def _record(asked: ColdoutAsked, told: Told) -> None:
-    """The readings, and for the unit and each item over its limit a deviation that stands on its reading."""
+    """The readings, and a deviation for the unit and each item discarded or undecided, on its reading."""
     assert asked.records is not None
     ids: dict[str, str] = {}
     with opened(asked.records) as log:
@@ -312,7 +321,8 @@ def _record(asked: ColdoutAsked, told: Told) -> None:
                 book.write(Record(id, asked.person, DEVICE, read.at, entered, read.offset_min, taken))
     over = [(found, one) for found, one in told.items if one.outcome in ("discard", "a person decides")]
     for found, one in over:
-        verdict = one.time if one.outcome == "discard" else one.kept
+        of_time = one.outcome == "discard" or one.kept.answer == "pass"
+        verdict = one.time if of_time else one.kept
         words = f"{asked.unit}: " + "; ".join(dict.fromkeys((one.kept.words, one.time.words)))
         on = [ids[found.item]] if found.item in ids else []
         rule = verdict.rule or one.kept.rule or "cold holding"

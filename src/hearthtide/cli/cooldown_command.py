@@ -64,7 +64,7 @@ class Limits:
 
 
 def run_cooldown(asked: CooldownAsked, json: bool) -> bool:
-    """Prints the plan; True when every lot may be started and the checker finds no fault."""
+    """Prints the plan; True when every lot may be started, what cools already makes it, and no fault."""
     check_picture(asked.picture, "cooldown")
     day, house = day_asked(asked.day), read_house(asked.folder)
     file = read_chill(house)
@@ -142,7 +142,7 @@ def _typed(text: str, file: ChillFile) -> ToCool:
         return InputError((Finding("the command", 0, "--lot", text, expected, remedy),))
 
     parts = text.split()
-    if len(parts) not in (3, 4) or not (parts[1].isascii() and parts[1].isdigit()):
+    if len(parts) not in (3, 4) or not (parts[1].isascii() and parts[1].isdecimal()):
         raise bad(FORM, "Write it so.")
     if parts[0] not in file.things:
         raise bad("something that chill.yaml holds", close_to(parts[0], file.things))
@@ -186,8 +186,16 @@ def plan_lines(plan: ChillPlan, limits: Limits, units: Sequence[ColdUnit]) -> It
     else:
         yield f"  Limits, {escape(limits_words(limits.rules))}. What follows is foresight; a reading decides."
     names = {unit.key: unit for unit in units}
+    for one in plan.stood:
+        yield from _stood_lines(one, plan.limits, names)
     for one in plan.lots:
         yield from _lot_lines(one, plan.limits, names)
+    for course in plan.warmed:
+        yield (
+            f"  [bold]{escape(names[course.unit].name)}: a thin pack stored there warms to "
+            f"{course.stored_C:.1f} °C, {plan.keeps_C:.3g} °C is its limit[/]: "
+            "carry what is stored elsewhere, or the hot food, and read it"
+        )
     for course in plan.units:
         yield from _unit_lines(course, names[course.unit], plan.keeps_C)
 
@@ -209,8 +217,31 @@ def _lot_lines(one: LotPlan, limits: ChillLimits | None, units: dict[str, ColdUn
             yield "      nothing that was tried makes it: less of it, thinner, or not today"
         return
     yield f"  [bold]{head}[/]"
+    yield from _stand_lines(one, limits, units)
+
+
+def _stood_lines(one: LotPlan, limits: ChillLimits | None, units: dict[str, ColdUnit]) -> Iterator[str]:
+    """A lot that cools already: its marks against its limits, when it is read, and what is amiss with it."""
+    lot = one.lot
+    yield (
+        f"  [bold]Cooling already[/] {escape(lot.name)}: {lot.portions} portions, {lot.mass_kg:.1f} kg on "
+        f"{lot.trays} {'pans' if lot.is_pan else 'trays'}, {lot.core_C:.0f} °C at {_clock(lot.ready_s)}"
+    )
+    if not one.feasible:
+        does = "It is foreseen to miss its limit" if one.binds == "limit" else "It stands too full"
+        yield f"      [bold]{does}[/]: {escape(one.reason)}; read it now, and make it colder another way"
+    if limits is not None and lot.core_C < limits.from_C:
+        yield (
+            f"      it was below {limits.from_C:.3g} °C at {_clock(lot.ready_s)} already: its time began "
+            "before that, and its limits end sooner than told here; its own record has the beginning"
+        )
+    yield from _stand_lines(one, limits, units)
+
+
+def _stand_lines(one: LotPlan, limits: ChillLimits | None, units: dict[str, ColdUnit]) -> Iterator[str]:
     for stand in one.stands:
         racks = ", ".join(f"{count} on {escape(rack)}" for rack, count in stand.racks)
+        racks = racks or "on no rack"
         until = f"{_clock(stand.from_s)} to {_clock(stand.until_s)}"
         yield f"      {escape(units[stand.unit].name)}: {racks}, {until}; {escape(stand.way)}"
     yield f"      {_marks_words(one, limits)}"
@@ -276,6 +307,8 @@ def plan_body(plan: ChillPlan, limits: Limits, units: Sequence[ColdUnit]) -> dic
         "keeps_C": plan.keeps_C,
         "feasible": plan.feasible,
         "lots": [_lot_body(one) for one in plan.lots],
+        "there": [_lot_body(one) for one in plan.stood],
+        "warmed": [one.unit for one in plan.warmed],
         "units": [
             {
                 "unit": one.unit,

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 from rich.markup import escape
 
-from hearthtide.cli.count_told import Told, stock_table, take_count, told_lots
+from hearthtide.cli.count_told import Told, left_out, stock_table, take_count, told_lots
 from hearthtide.cli.dough_trays import TrayTold, take_trays, trays_told
 from hearthtide.cli.labels_command import pars_of
 from hearthtide.cli.lots_there import lots_there
@@ -16,7 +16,6 @@ from hearthtide.cli.shared import err, out, print_json
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.files import read_house
 from hearthtide.printing.lot_codes import in_groups, lot_number
-from hearthtide.printing.lot_labels import short
 
 DECIDES = "The date mark, a probe and your food code decide what may be used; a count does not."
 
@@ -36,21 +35,24 @@ def run_count(
             "--stock", str(stock), "--counted FILE.csv beside it", "Count first: the count is written."
         )
     house = read_house(folder)
-    at = datetime.now() if now is None else now
+    here = (datetime.now() if now is None else now).astimezone()
+    at, clock = here.astimezone(UTC), here.replace(tzinfo=None)
     there = lots_there(folder, records)
     found, wrong = ({}, ()) if counted is None else take_count(counted, there.lots)
-    trays, wrong_trays = ((), ()) if dough is None else take_trays(dough, at.date())
+    trays, wrong_trays = ((), ()) if dough is None else take_trays(dough, clock)
     for finding in (*wrong, *wrong_trays):
         err.print(f"Set aside: {escape(str(finding))}", soft_wrap=True)
-    told = told_lots(there.ledger, there.lots, found, house, pars_of(house))
-    by_tray = trays_told(trays, at)
+    told = told_lots(there.ledger, there.lots, found, house, pars_of(house), at)
+    by_tray = trays_told(trays, clock)
     if stock is not None:
         _write(stock, stock_table(told))
     if json:
         print_json("count", _body(told, by_tray))
     else:
-        _print(told, by_tray, counted is not None, at.date())
+        _print(told, by_tray, counted is not None)
         if stock is not None:
+            for one in left_out(told):
+                out.print(f"Left out for the morning: {escape(one.lot)}: {escape(one.not_stock)}")
             out.print(f"Written for the morning: {escape(str(stock))}")
     lacks = counted is not None and any(one.counted is None and one.told != 0 for one in told)
     return not (wrong or wrong_trays or lacks or any(one.off for one in told))
@@ -69,6 +71,9 @@ def _body(told: Sequence[Told], trays: Sequence[TrayTold]) -> dict[str, object]:
                 "counted": one.counted,
                 "off": one.off,
                 "last_day": None if one.last is None else one.last.isoformat(),
+                "words": one.words,
+                "do_not_use": one.warning or None,
+                "not_stock": one.not_stock or None,
                 "could_be": list(one.could_be),
             }
             for one in told
@@ -81,13 +86,12 @@ def _body(told: Sequence[Told], trays: Sequence[TrayTold]) -> dict[str, object]:
     }
 
 
-def _print(told: Sequence[Told], trays: Sequence[TrayTold], counted: bool, today: date) -> None:
+def _print(told: Sequence[Told], trays: Sequence[TrayTold], counted: bool) -> None:
     if not told:
         out.print("By the records nothing is there.")
     for one in told:
-        out.print(
-            f"[bold]{escape(one.lot)}[/]  {in_groups(lot_number(one.lot))}, {one.state}{_last(one, today)}"
-        )
+        said = f"[bold]{escape(one.warning)}[/]" if one.warning else escape(one.words)
+        out.print(f"[bold]{escape(one.lot)}[/]  {in_groups(lot_number(one.lot))}, {said}")
         out.print(f"    {_line(one, counted)}")
         for words in one.could_be:
             out.print(f"    could be: {escape(words)}")
@@ -97,16 +101,6 @@ def _print(told: Sequence[Told], trays: Sequence[TrayTold], counted: bool, today
         for tray in some:
             out.print(f"  tray {escape(tray.tray.tray)}, {tray.tray.balls} balls: {tray.why}")
     out.print(f"[dim]{DECIDES}[/]")
-
-
-def _last(one: Told, today: date) -> str:
-    if one.last is None:
-        return ", no last day"
-    return (
-        f", [bold]past its last day, {short(one.last)}: bin it[/]"
-        if one.last < today
-        else f", last day {short(one.last)}"
-    )
 
 
 def _line(one: Told, counted: bool) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 from hearthtide.errors import Finding
@@ -13,8 +13,9 @@ from hearthtide.house.pars_file import MadeFile
 from hearthtide.house.sheet import read_sheet
 from hearthtide.house.validate import close_to
 from hearthtide.printing.lot_codes import lots_meant
-from hearthtide.printing.lot_labels import days_of, item_of, left_of
-from hearthtide.service.records.course import course
+from hearthtide.printing.lot_labels import days_of, item_of, label_of, left_of
+from hearthtide.printing.lot_out import left_at
+from hearthtide.service.records.course import Course, course
 from hearthtide.service.records.ledger import Ledger
 
 COLUMNS = ("lot", "portions")
@@ -25,6 +26,8 @@ class Told:
     """One lot: `told` portions by the records (None: not told in portions), `counted` (None: not counted).
 
     `item` is its key in pars.yaml, None where it is of none; `could_be` what could explain a difference.
+    `words` and `warning` are its label's: until when it is used, or DO NOT USE and why. `not_stock`: why it
+    is nothing to serve from in the morning; empty where it is.
     """
 
     lot: str
@@ -34,6 +37,9 @@ class Told:
     told: int | None
     counted: int | None
     last: date | None
+    words: str = ""
+    warning: str = ""
+    not_stock: str = ""
     could_be: tuple[str, ...] = ()
 
     @property
@@ -71,25 +77,43 @@ def told_lots(
     counted: Mapping[str, int],
     house: House,
     made: Mapping[str, MadeFile],
+    now: datetime,
 ) -> tuple[Told, ...]:
-    """Every lot that is there by the records, as it was counted."""
-    plain = tuple(_told(ledger, lot, counted.get(lot), house, made) for lot in lots)
+    """Every lot that is there by the records, as it was counted, and as it stands at `now` (UTC)."""
+    plain = tuple(_told(ledger, lot, counted.get(lot), house, made, now) for lot in lots)
     return tuple(_explained(one, plain) for one in plain)
 
 
-def _told(ledger: Ledger, lot: str, counted: int | None, house: House, made: Mapping[str, MadeFile]) -> Told:
+def _told(
+    ledger: Ledger, lot: str, counted: int | None, house: House, made: Mapping[str, MadeFile], now: datetime
+) -> Told:
     of = course(ledger, lot)
     assert of is not None  # lots are those of which somebody wrote down that they were made
-    days = days_of(ledger, of, house, made)
+    label = label_of(ledger, lot, house, made, now, False)
+    item = item_of(of.dish, made, house)
     return Told(
         lot=lot,
-        item=item_of(of.dish, made, house),
+        item=item,
         made=(of.made + timedelta(minutes=of.offset_min)).date(),
         state=of.state,
         told=left_of(ledger, lot),
         counted=counted,
-        last=days.last,
+        last=days_of(ledger, of, house, made).last,
+        words=f"{label.state.lower()}, {label.state_words}. {label.last}",
+        warning=label.warning,
+        not_stock=label.warning or _not_stock(of, item),
     )
+
+
+def _not_stock(of: Course, item: str | None) -> str:
+    """Why a lot is nothing to serve from in the morning, as a whole lot that is chilled, of pars.yaml, is."""
+    if of.of or left_at(of) is not None:
+        return "it has left the cold"
+    if of.is_frozen:
+        return "it is in the freezer"
+    if of.state != "chilled":
+        return f"it is {of.state}, not chilled"
+    return "" if item is not None else "pars.yaml names nothing that it is, or more than one"
 
 
 def _explained(one: Told, others: Sequence[Told]) -> Told:
@@ -116,7 +140,7 @@ def _explained(one: Told, others: Sequence[Told]) -> Told:
 
 
 def stock_table(lots: Sequence[Told]) -> str:
-    """The count as `pars` reads it in the morning: what was counted of what pars.yaml makes, lot by lot.
+    """The count as `pars` reads it in the morning: what was counted of what may be served from, lot by lot.
 
     >>> stock_table([Told("a", "wings", date(2026, 6, 2), "chilled", 5, 4, None)])
     'item,made,portions\\nwings,2026-06-02,4\\n'
@@ -124,6 +148,11 @@ def stock_table(lots: Sequence[Told]) -> str:
     rows = (
         f"{one.item},{one.made.isoformat()},{one.counted}\n"
         for one in sorted(lots, key=lambda one: (one.item or "", one.made, one.lot))
-        if one.item is not None and one.counted
+        if one.counted and not one.not_stock
     )
     return "item,made,portions\n" + "".join(rows)
+
+
+def left_out(lots: Sequence[Told]) -> tuple[Told, ...]:
+    """The lots that were counted and are not in `stock_table`; `not_stock` says why."""
+    return tuple(one for one in lots if one.counted and one.not_stock)

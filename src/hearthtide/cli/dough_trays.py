@@ -42,12 +42,15 @@ class TrayTold:
     why: str
 
 
-def take_trays(path: Path, today: date) -> tuple[tuple[Tray, ...], tuple[Finding, ...]]:
-    """The trays of a table, `out` a clock of today or empty, and what is wrong with rows set aside."""
+def take_trays(path: Path, now: datetime) -> tuple[tuple[Tray, ...], tuple[Finding, ...]]:
+    """The trays of a table, and what is wrong with rows set aside.
+
+    `now` is a clock of the place. `out` is a clock or empty; one later than now is yesterday's.
+    """
     trays: list[Tray] = []
     wrong: list[Finding] = []
     for row in read_sheet(path, path.name, COLUMNS):
-        found = _tray(row, today)
+        found = _tray(row, now)
         if isinstance(found, Tray):
             trays.append(found)
         else:
@@ -55,13 +58,13 @@ def take_trays(path: Path, today: date) -> tuple[tuple[Tray, ...], tuple[Finding
     return tuple(trays), tuple(wrong)
 
 
-def _tray(row: Row, today: date) -> Tray | tuple[Finding, ...]:
+def _tray(row: Row, now: datetime) -> Tray | tuple[Finding, ...]:
     wrong: list[Finding] = []
     made, balls, clock = row.day("made", "year-month-day"), row.whole("balls"), row.cells["out"]
     if isinstance(made, Finding):
         wrong.append(made)
-    elif made > today:
-        wrong.append(row.wrong("made", f"a day up to {today.isoformat()}", "Correct the date."))
+    elif made > now.date():
+        wrong.append(row.wrong("made", f"a day up to {now.date().isoformat()}", "Correct the date."))
     if balls is None or isinstance(balls, Finding):
         wrong.append(balls or row.wrong("balls", "a whole number", "Count it, or remove the row."))
     match = _CLOCK.fullmatch(clock)
@@ -69,15 +72,26 @@ def _tray(row: Row, today: date) -> Tray | tuple[Finding, ...]:
         wrong.append(row.wrong("out", "a clock such as 16:30, or nothing", "Write when it left the cold."))
     if wrong or isinstance(made, Finding) or not isinstance(balls, int):
         return tuple(wrong)
-    out = None if match is None else datetime.combine(today, time(int(match[1]), int(match[2])))
+    out = None if match is None else _before(now, time(int(match[1]), int(match[2])))
+    if out is not None and out.date() < made:
+        return (row.wrong("out", f"a clock up to {now:%H:%M}: it was made today", "Correct it."),)
     return Tray(row.cells["tray"], made, balls, out)
+
+
+def _before(now: datetime, clock: time) -> datetime:
+    """The last time that it was so late."""
+    at = datetime.combine(now.date(), clock)
+    return at if at <= now else at - timedelta(days=1)
 
 
 def trays_told(trays: Sequence[Tray], now: datetime) -> tuple[TrayTold, ...]:
     """What is to become of each tray at `now`, a clock of the place: first what is used first.
 
     Out of the cold before in the cold, the longest out first; in the cold the oldest that may be used first.
+    ValueError for a tray that is out only after now.
     """
+    if any(tray.out is not None and tray.out > now for tray in trays):
+        raise ValueError("expected trays that left the cold before now")
     told = [_told(tray, now) for tray in trays]
     cold = [one for one in told if one.fate == "use"]
     if cold and not any(one.fate == "use now" for one in told):
@@ -102,7 +116,7 @@ def _told(tray: Tray, now: datetime) -> TrayTold:
         return TrayTold(tray, day, "bin", f"day {day}: the last is day {LAST_DAY}")
     if tray.out is not None:
         since = now - tray.out
-        minutes = max(0, round(since.total_seconds() / 60))
+        minutes = round(since.total_seconds() / 60)
         words = f"out {minutes // 60} h {minutes % 60:02} min"
         if since > OUT_MOST:
             return TrayTold(tray, day, "bin", f"{words}: three hours are the most")

@@ -40,7 +40,7 @@ def run_labels(
     house = read_house(folder)
     at = (datetime.now(UTC) if now is None else now).replace(microsecond=0)
     there, pars = lots_there(folder, records), pars_of(house)
-    first = first_of(there.ledger, there.lots, house, pars)
+    first = first_of(there.ledger, there.lots, house, pars, at)
     chosen = there.lots if every_open and not lots else tuple(_named(one, there) for one in lots)
     if not chosen:
         raise wrong("--lot", "", "a lot, or --open for all that are not served or discarded", "Name one.")

@@ -11,7 +11,7 @@ from hearthtide.errors import Finding, InputError
 from hearthtide.service.records.book import Book
 from hearthtide.service.records.chain import TEXT
 from hearthtide.service.records.course import DONE
-from hearthtide.service.records.entries import LotBecame, LotMade, ProbeChecked, Pulled, Record
+from hearthtide.service.records.entries import LotBecame, LotMade, ProbeChecked, ProcedureKept, Pulled, Record
 from hearthtide.service.records.ledger import Ledger, lots_of
 from hearthtide.service.records.search import lot_of
 
@@ -21,7 +21,7 @@ STORE = "nights.db"  # as the board keeps it
 @dataclass(frozen=True)
 class There:
     """Lots neither served nor discarded in the order they were made, those that are `gone`, and the entries
-    of the former, of what went into them and of what was pulled from them.
+    of the former, of what went into them and of what was pulled from them, of thermometers and procedures.
     """
 
     lots: tuple[str, ...]
@@ -40,7 +40,8 @@ def lots_there(folder: Path, records: str | None) -> There:
         lots, gone = _open(frame)
         near = _near(frame, lots)
         whole = Book(log, None).about(lambda body: lot_of(body[TEXT:]) in near)
-    kept = (one for one in whole.records if isinstance(one.body, ProbeChecked) or near & set(lots_of(one)))
+    of_all = ProbeChecked | ProcedureKept
+    kept = (one for one in whole.records if isinstance(one.body, of_all) or near & set(lots_of(one)))
     return There(lots, gone, Ledger(tuple(kept)))
 
 

@@ -168,7 +168,7 @@ def run_check(file: str, kept: str | None, json: bool) -> bool:
 
 def _head(words: str) -> Head:
     count, _, link = words.partition(":")
-    if not count.isdigit() or len(link) != 64:
+    if not (count.isascii() and count.isdecimal()) or len(link) != 64:
         raise wrong("--head", words, "COUNT:HASH as it was printed", "Copy it whole.")
     return Head(int(count), link)
 

@@ -29,11 +29,15 @@ Going = tuple[HotLot, tuple[tuple[str, float, float], ...]]
 
 
 def faults(plan: ChillPlan, units: Sequence[ColdUnit], doubt: ChillDoubt | None = None) -> tuple[str, ...]:
-    """Everything in which a plan breaks a unit's places or kilograms, or a lot's or a stored pack's limit."""
+    """Everything in which a plan breaks a unit's places or kilograms, or a lot's or a stored pack's limit.
+
+    What the plan itself tells of lots that are there already, and of what they warm, is no fault of it.
+    """
     known = {unit.key: unit for unit in units}
     started = [one for one in plan.lots if one.feasible]
     found = [
         *(words for one in plan.lots for words in _of_lot(one, known)),
+        *_of_stood(plan, known),
         *_places(started, plan, known),
     ]
     if not found and (started or plan.there):
@@ -63,6 +67,21 @@ def _of_lot(one: LotPlan, units: dict[str, ColdUnit]) -> Iterator[str]:
         yield f"{name}: it ends in {last.name}, where nothing is stored"
 
 
+def _of_stood(plan: ChillPlan, units: dict[str, ColdUnit]) -> Iterator[str]:
+    """Each lot that is there is told, in its unit since it came; one that is amiss is told so."""
+    if [one.lot for one in plan.stood] != [one.lot for one in plan.there]:
+        yield "what cools already is not told lot by lot"
+        return
+    for one, there in zip(plan.stood, plan.there, strict=True):
+        name = one.lot.key
+        if [(stand.unit, stand.from_s) for stand in one.stands] != [(there.unit, one.lot.ready_s)]:
+            yield f"{name}: it is not told where it cools"
+        elif one.feasible:
+            yield from _of_stand(name, one.lot, one.stands[0], units)
+        elif not one.reason:
+            yield f"{name}: it is amiss and no reason is told"
+
+
 def _of_stand(name: str, lot: HotLot, stand: Stand, units: dict[str, ColdUnit]) -> Iterator[str]:
     unit = units.get(stand.unit)
     if unit is None or unit.method(lot) is None:
@@ -77,13 +96,18 @@ def _of_stand(name: str, lot: HotLot, stand: Stand, units: dict[str, ColdUnit]) 
 
 def _places(started: Sequence[LotPlan], plan: ChillPlan, units: dict[str, ColdUnit]) -> Iterator[str]:
     """Trays by rack and kilograms by unit at every beginning of a stretch."""
-    stands = [(one.lot, stand) for one in started for stand in one.stands if stand.unit in units]
+    going = [*started, *plan.stood]
+    stands = [(one.lot, stand) for one in going for stand in one.stands if stand.unit in units]
+    before = {one.lot.key for one in plan.stood}
+    amiss = {one.lot.key for one in plan.stood if not one.feasible}
     for unit in units.values():
         here = [(lot, stand) for lot, stand in stands if stand.unit == unit.key]
         for _, moment in here:
             now = [(lot, s) for lot, s in here if s.from_s <= moment.from_s < s.until_s]
             kg = sum(lot.mass_kg for lot, _ in now)
-            if kg > unit.most_hot_kg + 1e-6:
+            keys = {lot.key for lot, _ in now}
+            told = bool(amiss & keys) and keys <= before  # its own kilograms, and told so
+            if kg > unit.most_hot_kg + 1e-6 and not told:
                 yield f"{unit.name}: {kg:.1f} kg hot at {moment.from_s:.0f} s, {unit.most_hot_kg:g} at most"
             for rack in unit.racks:
                 yield from _rack(unit, rack, now)
@@ -106,12 +130,14 @@ def _by_model(
     ]
     going += [(one.lot, ((one.unit, one.lot.ready_s, math.inf),)) for one in plan.there]
     run, stored = _run(going, units, limits, doubt)
-    for n, one in enumerate(started):
-        yield from _limits_kept(one, run, n, plan.limits)
+    for n, one in enumerate((*started, *plan.stood)):
+        if one.feasible:
+            yield from _limits_kept(one, run, n, plan.limits)
         yield from _told_right(one, run, n, limits)
+    warmed = {one.unit for one in plan.warmed}
     for n, (unit, _) in enumerate(stored):
         warmest_C = float(run.core_C[2 * len(going) + n].max())
-        if plan.keeps_C is not None and warmest_C > max(plan.keeps_C, unit.air_C) and not plan.there:
+        if plan.keeps_C is not None and warmest_C > max(plan.keeps_C, unit.air_C) and unit.key not in warmed:
             yield f"{unit.name}: what is stored warms to {warmest_C:.1f} °C"
     for room, unit in enumerate(units):
         kg = float(run.given_J[room].sum()) / ICE_J_KG

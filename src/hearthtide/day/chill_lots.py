@@ -220,14 +220,26 @@ class UnitCourse:
 
 @dataclass(frozen=True)
 class ChillPlan:
-    """A day's chilling: `limits` None where the rule set states no times, then nothing is judged."""
+    """A day's chilling: `limits` None where the rule set states no times, then nothing is judged.
+
+    `stood`: what becomes of each lot that is `there`; one that is not feasible misses a limit or has no room.
+    """
 
     lots: tuple[LotPlan, ...]
     units: tuple[UnitCourse, ...]
     limits: ChillLimits | None
     keeps_C: float | None
     there: tuple[There, ...] = field(default=())
+    stood: tuple[LotPlan, ...] = field(default=())
+
+    @property
+    def warmed(self) -> tuple[UnitCourse, ...]:
+        """Units in which what is stored passes the code's cold holding limit."""
+        keeps_C = self.keeps_C
+        if keeps_C is None:
+            return ()
+        return tuple(one for one in self.units if one.stored_C is not None and one.stored_C > keeps_C)
 
     @property
     def feasible(self) -> bool:
-        return all(one.feasible for one in self.lots)
+        return all(one.feasible for one in (*self.lots, *self.stood)) and not self.warmed

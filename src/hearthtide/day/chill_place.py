@@ -133,15 +133,29 @@ def with_trays(case: Case, one: Placed, own: Figures, standing: Standing) -> Pla
     """The lot with its trays on racks that are free while it is there, or why it has none."""
     trays = []
     for room, from_s, until_s in stays(one, own, max(standing.end_s, one.lot.ready_s + 1)):
-        unit, left, racks = case.units[room], one.lot.trays, []
-        for rack in unit.racks:
-            free = min(left, _free(case, one, rack.key, room, (from_s, until_s), standing))
-            racks += [(rack.key, free)] if free else []
-            left -= free
+        racks, left = racks_for(case, one, (room, from_s, until_s), standing)
         if left:
-            return f"{unit.name}: {left} of its {one.lot.trays} trays find no place with air about them"
-        trays.append(tuple(racks))
+            return no_place_words(case, one, room, left)
+        trays.append(racks)
     return replace(one, trays=tuple(trays))
+
+
+def racks_for(
+    case: Case, one: Placed, stay: tuple[int, float, float], standing: Standing
+) -> tuple[tuple[tuple[str, int], ...], int]:
+    """A lot's trays by rack for one stay (room, from, until), and how many find no place."""
+    room, from_s, until_s = stay
+    left, racks = one.lot.trays, []
+    for rack in case.units[room].racks:
+        free = min(left, _free(case, one, rack.key, room, (from_s, until_s), standing))
+        racks += [(rack.key, free)] if free else []
+        left -= free
+    return tuple(racks), left
+
+
+def no_place_words(case: Case, one: Placed, room: int, left: int) -> str:
+    name = case.units[room].name
+    return f"{name}: {left} of its {one.lot.trays} trays find no place with air about them"
 
 
 def _free(case: Case, one: Placed, key: str, room: int, when: tuple[float, float], standing: Standing) -> int:

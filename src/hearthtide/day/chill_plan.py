@@ -30,12 +30,12 @@ from hearthtide.day.chill_run import (
     first_step,
     hot_spans,
     ice_kg,
-    in_rooms,
     most_at_once,
     run_all,
     run_s,
     stays,
 )
+from hearthtide.day.chill_there import against, standing_of
 from hearthtide.day.chill_ways import ways_out
 from hearthtide.food.chill_band import ChillDoubt
 from hearthtide.food.chilling import ChillLimits, chill
@@ -66,8 +66,7 @@ def plan_chilling(
     keys = [one.key for one in (*lots, *(one.lot for one in there))]
     if len(set(keys)) != len(keys):
         raise KeyError("lots: expected each key once")
-    placed = tuple(_there(case, one) for one in there)
-    standing = Standing(placed, run_all(case, placed)) if placed else Standing()
+    standing = standing_of(case, there)
     refused: dict[str, Tried | None] = {}
     for lot in sorted(lots, key=lambda one: (one.ready_s, -one.mass_kg, one.key)):
         tried = place(case, lot, standing)
@@ -75,31 +74,32 @@ def plan_chilling(
             standing = tried.then
         else:
             refused[lot.key] = tried
-    told = _all_told(case, lots, standing, refused)
+    # What stands is run once more, with its quick side.
+    seen = run_all(case, standing.placed, quick=True) if standing.placed else None
+    told = _all_told(case, lots, standing, refused, seen)
+    stood = () if seen is None else tuple(_stood(case, standing, seen, n) for n in range(len(there)))
     if ways:
         told = tuple(
             one if one.feasible else replace(one, ways=ways_out(case, one, standing, hot_C)) for one in told
         )
-    return ChillPlan(told, _unit_courses(case, standing), limits, keeps_C, tuple(there))
+    return ChillPlan(told, _unit_courses(case, standing), limits, keeps_C, tuple(there), stood)
 
 
-def _there(case: Case, one: There) -> Placed:
-    numbers = {unit.key: n for n, unit in enumerate(case.units)}
-    if one.unit not in numbers:
-        raise KeyError(f"{one.unit}: expected one of {', '.join(numbers)}")
-    left, racks = one.lot.trays, []
-    for rack in case.units[numbers[one.unit]].racks:
-        taken = min(left, rack.places(one.lot.what.thickness_m))
-        racks += [(rack.key, taken)] if taken else []
-        left -= taken
-    return replace(in_rooms(case, one.lot, (numbers[one.unit],)), trays=(tuple(racks),), fixed=True)
+def _stood(case: Case, standing: Standing, seen: Seen, number: int) -> LotPlan:
+    """What becomes of a lot that cools already; it comes before all that was placed."""
+    plan = _lot_plan(case, standing.placed[number], seen, number)
+    binds, words = against(case, standing.placed, seen.figures, number, seen.end_s)
+    return replace(plan, feasible=binds is None, binds=binds, reason=words)
 
 
 def _all_told(
-    case: Case, lots: Sequence[HotLot], standing: Standing, refused: dict[str, Tried | None]
+    case: Case,
+    lots: Sequence[HotLot],
+    standing: Standing,
+    refused: dict[str, Tried | None],
+    seen: Seen | None,
 ) -> tuple[LotPlan, ...]:
-    """Lot by lot in the order they were asked for; what stands is run once more, with its quick side."""
-    seen = run_all(case, standing.placed, quick=True) if standing.placed else None
+    """Lot by lot in the order they were asked for; `seen`: what stands, run with its quick side."""
     numbers = {one.lot.key: n for n, one in enumerate(standing.placed)}
     told = []
     for lot in lots:

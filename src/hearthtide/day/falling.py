@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hearthtide.day.falling_check import broken
+from hearthtide.day.falling_check import broken, untended
 from hearthtide.day.falling_plan import Marks, Window, in_band, planned, windows
 from hearthtide.day.falling_things import Night, Stay, Thing, Way
 from hearthtide.day.falling_ways import Means, ways_out
@@ -27,7 +27,9 @@ class Told:
 
 @dataclass(frozen=True)
 class Falling:
-    """The plan of a night. `broken`: what the checker finds in it or in a way out; nothing if all holds."""
+    """The plan of a night. `broken`: what the checker finds in it, in who is there for the fire, or in a
+    way out; nothing if all holds.
+    """
 
     night: Night
     told: tuple[Told, ...]
@@ -46,7 +48,7 @@ def falling(night: Night, things: Sequence[Thing], means: Means) -> Falling:
         why = "" if stays else _why(marks, thing, found, plan.short[thing.key])
         ways = () if stays else ways_out(night, thing, standing, means)
         told.append(Told(thing, in_band(night, thing), found, stays, why, ways))
-    wrong = [*broken(night, by_key, plan.stays)]
+    wrong = [*untended(night), *broken(night, by_key, plan.stays)]
     for one in told:
         for way in one.ways:
             both = {**by_key, way.thing.key: way.thing}

@@ -30,6 +30,20 @@ def broken(night: Night, things: Mapping[str, Thing], stays: Sequence[Stay]) -> 
     return tuple(found)
 
 
+def untended(night: Night) -> tuple[str, ...]:
+    """What is done to the fire with nobody there who tends the hearth: coals or gas out, and the door on."""
+    fires = night.fires
+    out = "the coals come out" if fires.fuel == "wood" else "the gas is shut"
+    acts = [(fires.out_s, out)]
+    if fires.door_on_s is not None:
+        acts.append((fires.door_on_s, "the door goes on"))
+    return tuple(
+        f"{what} at {night.when(at)} and nobody who tends the hearth is there by the rota"
+        for at, what in acts
+        if not _there(night, at)
+    )
+
+
 def _fire(night: Night) -> list[str]:
     fires = night.fires
     what = "coals" if fires.fuel == "wood" else "gas"

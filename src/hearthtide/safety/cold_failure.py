@@ -2,7 +2,8 @@
 
 By readings alone: the air as a logger wrote it down, and a probe in each item. Food is taken to have left its
 limit with the air: the last row that was within it, before the first that was not. How long is told as a
-least and a most, since air that came back to its limit may have left the food warm.
+least and a most, since air that came back to its limit may have left the food warm. Food that reads within
+its limit now may have been over it before the cold came back: no probe sees that, the air's rows do.
 """
 
 from __future__ import annotations
@@ -79,8 +80,45 @@ def cold_failure_verdict(
     words = f"{last[0].words}, {hold.limit.words} is the limit"
     stands = verdict("pass" if within else "fail", hold, words, last)
     if within:
-        return ColdVerdict(inside.item, "within its limit", stands, stands, None)
+        return _within(rules, hold, inside.item, stands, air, last_good, now)
     return _over(rules, hold, inside.item, stands, air, last_good, now)
+
+
+def _within(
+    rules: RuleSet,
+    hold: Hold,
+    item: str,
+    stands: Verdict,
+    air: tuple[Reading, ...],
+    last_good: datetime | None,
+    now: datetime,
+) -> ColdVerdict:
+    """An item that a probe read within its limit: whether it may have been over it for too long before.
+
+    Without a row of the air nothing is known; where every row was within it, only the time since the last.
+    """
+    clause = failure_clause(rules)
+    limit = hold.limit if clause is None else _over_limit(clause, hold)
+    assert limit is not None
+    rows = _rows(air, last_good, now)
+    out = out_for(limit, hold.beyond, air, last_good, now)
+    if not rows or out is None:
+        words = "no row of the air before now: how long it was warm is not known"
+        lacks = verdict("unproven", clause or hold, words)
+        return ColdVerdict(item, "a person decides", stands, lacks, None)
+    never = all(kept(one, "cold", limit, hold.beyond) for one in rows)
+    before = OutFor(timedelta(0), now - rows[-1].at if never else out.most)
+    if clause is None and never:
+        return ColdVerdict(item, "within its limit", stands, stands, None)
+    said = f"by its air it may have been above {limit.words} for {span_words(before.most)} up to now"
+    if clause is None:
+        lacks = Verdict("unproven", "", rules.named, f"{said}; how long it may be: {NO_NUMBER}")
+        return ColdVerdict(item, "a person decides", stands, lacks, before)
+    if before.most > timedelta(seconds=clause.within_s):
+        allowed = span_words(timedelta(seconds=clause.within_s))
+        time = verdict("unproven", clause, f"{said}, {allowed} is the limit: cold now does not prove it")
+        return ColdVerdict(item, "a person decides", stands, time, before)
+    return ColdVerdict(item, "within its limit", stands, stands, None)
 
 
 def _over(
@@ -144,8 +182,7 @@ def out_for(
 
     From the last row within it, or from `last_good` where no row of it is. None without any row up to now.
     """
-    rows = [one for one in in_order(air) if one.point == "air" and one.at <= now]
-    rows = [one for one in rows if last_good is None or one.at >= last_good]
+    rows = _rows(air, last_good, now)
     if not rows:
         return None if last_good is None else OutFor(timedelta(0), now - last_good)
     good = [kept(one, "cold", limit, beyond) for one in rows]
@@ -158,6 +195,12 @@ def out_for(
     last = max((n for n, one in enumerate(good) if one), default=-1)
     again = rows[last].at if last >= 0 else begun
     return OutFor(now - again, now - begun)
+
+
+def _rows(air: tuple[Reading, ...], last_good: datetime | None, now: datetime) -> list[Reading]:
+    """The air's rows that count, in order: from `last_good` to now."""
+    rows = [one for one in in_order(air) if one.point == "air" and one.at <= now]
+    return [one for one in rows if last_good is None or one.at >= last_good]
 
 
 def _silent(rules: RuleSet, hold: Clause | None) -> Verdict:

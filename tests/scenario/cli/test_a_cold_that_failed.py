@@ -13,6 +13,7 @@ import pytest
 from at_the_prompt import typed
 
 MARROWBY = Path(__file__).parents[3] / "examples" / "marrowby-sheds"
+BRINDLECOTE = MARROWBY.with_name("brindlecote")
 ASKED = (
     "coldout", MARROWBY, "walk-in", "--logger", MARROWBY / "walk-in-log.csv",
     "--inside", MARROWBY / "inside.csv",
@@ -105,6 +106,8 @@ def test_what_cannot_be_used_is_told_with_its_remedy(changed, words):
         (("--lands", "chicken 20 11:30"), "--load, --window and --doors"),
         (("--lands", "geese 20 11:30", *DAY[2:]), "something that chill.yaml holds"),
         (("--lands", "chicken many 11:30", *DAY[2:]), "KEY PORTIONS HH:MM"),
+        ((*DAY[:2], "--load", "² 50", *DAY[4:]), "portions and minutes"),
+        ((*DAY[:2], "--load", "9 ٥٠", *DAY[4:]), "portions and minutes"),
         (("--rules", "moon"), "rule set"),
         (("--records", "x.db"), "--person"),
         ((*DAY[:-3], "--doors", "late"), "--doors"),
@@ -180,6 +183,43 @@ def test_what_cools_there_already_counts_and_is_not_planned():
     assert [one["lot"] for one in beside["lots"]] == ["chicken"]
     assert beside["units"][0]["most_hot_kg"] > alone["units"][0]["most_hot_kg"] + 10
     assert beside["units"][0]["air_highest_C"] > alone["units"][0]["air_highest_C"]
+
+
+def test_a_lot_that_cools_already_is_told_and_judged():
+    # 22 kg at 70 °C put 5 °C food at risk in a walk-in of 1.1 kW: seen in a review of this command.
+    lots = (
+        "--rules",
+        "us-fda-2022",
+        "--lot",
+        "peppers 2 16:30 60C",
+        "--there",
+        "chicken 55 13:30 70C walk-in",
+    )
+    done = typed("cooldown", BRINDLECOTE, "2026-06-02", *lots)
+    assert done.returncode == 1
+    for words in ("Cooling already Half chickens roasted: 55 portions", "70 °C at 13:30",
+                  "a thin pack stored there warms to", "5 °C is its limit"):  # fmt: skip
+        assert words in done.stdout, words
+    body = json.loads(typed("cooldown", BRINDLECOTE, "2026-06-02", *lots, "--json").stdout)
+    (chicken,) = body["there"]
+    assert chicken["lot"] == "chicken" and chicken["prompts_s"] and chicken["slow_s"]["end_s"]
+    assert body["warmed"] == ["walk-in"] and not body["feasible"] and body["faults"] == []
+
+
+def test_food_cold_again_after_a_night_out_is_for_a_person_and_goes_into_the_records(tmp_path):
+    log = (MARROWBY / "walk-in-log.csv").read_text(encoding="utf-8").splitlines()
+    back = [
+        f"{line.split(',')[0]},3.9C" if line > "2026-06-02T07:30" and "T" in line else line for line in log
+    ]
+    logger, inside, book = (tmp_path / name for name in ("log.csv", "inside.csv", "records.db"))
+    logger.write_text("\n".join(back) + "\n", encoding="utf-8")
+    text = (MARROWBY / "inside.csv").read_text(encoding="utf-8")
+    inside.write_text(text.replace("8.1C", "4.8C"), encoding="utf-8")
+    asked = [logger if one == ASKED[4] else inside if one == ASKED[6] else one for one in ASKED]
+    done = typed(*asked, "--records", book, "--person", "Ida")
+    assert done.returncode == 1 and "a person decides: 26 Half chickens cooked" in done.stdout
+    assert "6 h 20 min" in done.stdout
+    assert "Half chickens cooked: CF1" in typed("records", "open", book).stdout
 
 
 def test_a_house_without_chill_yaml(tmp_path):

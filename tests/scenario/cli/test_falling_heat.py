@@ -160,6 +160,15 @@ def test_a_door_on_live_coals_is_refused(house):
     assert "Put the door on later: this is never planned otherwise." in done.stderr
 
 
+def test_coals_and_a_door_with_nobody_there_are_broken(house):
+    """On Mondays the rota ends at 18:00; the coals come out at 22:00 and the door goes on at 22:30."""
+    beans_alone(house)
+    done = typed("falling", house, "2026-06-01")
+    assert done.returncode == 1
+    for act in ("the coals come out at 22:00", "the door goes on at 22:30"):
+        assert f"Broken: {act} and nobody who tends the hearth is there" in done.stdout
+
+
 def test_readings_that_rise_and_a_dome_that_nobody_read_are_told(house):
     with_lines(house, "at: 07:30, stone: 200 C", "at: 07:30, stone: 320 C")
     done = typed("falling", house, SUNDAY)
@@ -213,6 +222,9 @@ things:
 def test_a_house_without_readings_goes_by_the_oven_model(tmp_path):
     house = Path(shutil.copytree(EXAMPLES / "brindlecote", tmp_path / "gas"))
     (house / "falling.yaml").write_text(GAS, encoding="utf-8")
+    with_lines(
+        house, "from: 13:30, until: 23:00", "from: 13:30, until: 23:30", "rota.yaml"
+    )  # for gas and door
     done = typed("falling", house, "2026-06-02")
     assert done.returncode == 0, done.stderr
     assert "by the oven model" in done.stdout and "two readings of your own" in done.stdout

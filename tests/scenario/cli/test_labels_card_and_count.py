@@ -6,6 +6,7 @@ import io
 import json
 import shutil
 from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -14,20 +15,32 @@ from pypdf import PdfReader
 from at_the_prompt import typed
 from hearthtide.house.files import read_house
 from hearthtide.printing.lot_codes import lot_number
+from hearthtide.safety.readings import Point, Reading
+from hearthtide.safety.states import State
 from hearthtide.service.records.book import LOG
-from hearthtide.service.records.entries import Body, LotBecame, LotMade, Record
+from hearthtide.service.records.entries import Body, LotBecame, LotMade, ReadingTaken, Record
 from hearthtide.service.records.keeping import Keeping
 from hearthtide.service.records.told import Place
 from hearthtide.store.database import open_database
 from read_print import words_of
 
 EXAMPLE = Path(__file__).parents[3] / "examples" / "brindlecote"
-NEW, OLD = "Half chicken new", "Half chicken old"
+NEW, OLD, COLD = "Half chicken new", "Half chicken old", "Half chicken chilled"
+# Cooked to 165 °F, then 135, 70 and 41 °F within 2 h and 6 h: FDA Food Code 2022 3-401.11, 3-501.14.
+PACE: tuple[tuple[float, State | tuple[int, Point]], ...] = (
+    (8, (166, "coldest")), (7.9, "cooked"), (7.8, "cooling"), (7.5, (135, "warmest")), (6, (70, "warmest")),
+    (2, (41, "warmest")), (1.9, "chilled"),
+)  # fmt: skip
+
+
+def read(id: str, at: datetime, value_F: int, point: Point) -> ReadingTaken:
+    value = Decimal(value_F)
+    return ReadingTaken(Reading(id, COLD, at, 0, value, "F", point, "probe 1", "Ben", "thigh"))
 
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Brindlecote by the US model code, with lots of now, of three days ago, and one thrown away."""
+    """Brindlecote by the US model code: raw lots of now and of 3 days ago, one chilled, one thrown away."""
     there = tmp_path_factory.mktemp("houses") / "brindlecote"
     shutil.copytree(EXAMPLE, there)
     house = there / "house.yaml"
@@ -44,6 +57,11 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
         write("a", LotMade(OLD, "half_chicken", "12", food="poultry"), timedelta(days=3))
         write("b", LotMade("gone", "wings", "8", food="poultry"), timedelta(days=1))
         write("c", LotBecame("gone", "discarded"), timedelta(hours=20))
+        write("e", LotMade(COLD, "half_chicken", "6", food="poultry"), timedelta(hours=9))
+        for n, (hours, what) in enumerate(PACE):
+            ago = timedelta(hours=hours)
+            body = LotBecame(COLD, what) if isinstance(what, str) else read(f"e{n}", now - ago, *what)
+            write(f"e{n}", body, ago)
         write("d", LotMade(NEW, "half_chicken", "8", food="poultry"), timedelta())
     return there
 
@@ -55,10 +73,13 @@ def test_labels_of_all_that_is_there_and_code_1_for_what_is_past_its_days(
     done = typed("labels", folder, "--open", "--out", out, "--json")
     assert done.returncode == 1, done.stderr
     told = json.loads(done.stdout)["labels"]
-    assert [(one["lot"], one["number"]) for one in told] == [(lot, lot_number(lot)) for lot in (OLD, NEW)]
-    assert told[0]["warning"].startswith("DO NOT USE: last day was") and told[1]["warning"] == ""
-    assert told[0]["use_first"] and not told[1]["use_first"]
-    assert len(PdfReader(io.BytesIO(out.read_bytes())).pages) == 2
+    assert [(one["lot"], one["number"]) for one in told] == [
+        (lot, lot_number(lot)) for lot in (OLD, COLD, NEW)
+    ]
+    assert told[0]["warning"].startswith("DO NOT USE: last day was") and told[2]["warning"] == ""
+    # The good raw lot goes first, not the one that may not be used; the one chilled lot is beside no other.
+    assert [one["use_first"] for one in told] == [False, False, True]
+    assert len(PdfReader(io.BytesIO(out.read_bytes())).pages) == 3
 
 
 def test_one_lot_by_its_number_for_a_screen(folder: Path, tmp_path: Path) -> None:
@@ -101,19 +122,30 @@ def test_a_print_is_pdf_or_for_a_screen_and_goes_where_it_can(folder: Path, tmp_
 
 def test_the_count_beside_the_records_and_the_morning_that_reads_it(folder: Path, tmp_path: Path) -> None:
     count, stock, trays = tmp_path / "count.csv", tmp_path / "stock.csv", tmp_path / "trays.csv"
-    count.write_text(f"lot,portions\n{lot_number(NEW)},7\n{OLD},12\n", encoding="utf-8")
+    count.write_text(f"lot,portions\n{lot_number(NEW)},7\n{OLD},12\n{COLD},6\n", encoding="utf-8")
     trays.write_text(f"tray,made,balls,out\nA,{date.today() - timedelta(5)},12,\n", encoding="utf-8")
     done = typed("count", folder, "--counted", count, "--stock", stock, "--dough", trays, "--json")
     assert done.returncode == 1, done.stderr
     told = json.loads(done.stdout)
     assert [(one["lot"], one["told"], one["counted"], one["off"]) for one in told["lots"]] == [
-        (OLD, 12, 12, 0), (NEW, 8, 7, -1),
+        (OLD, 12, 12, 0), (COLD, 6, 6, 0), (NEW, 8, 7, -1),
     ]  # fmt: skip
-    assert told["lots"][1]["could_be"]
+    assert told["lots"][2]["could_be"]
+    assert told["lots"][0]["not_stock"] == told["lots"][0]["do_not_use"]
+    assert [one["not_stock"] for one in told["lots"][1:]] == [None, "it is raw, not chilled"]
     assert [(one["tray"], one["fate"]) for one in told["dough"]] == [("A", "bin")]
-    assert f"chicken,{datetime.now(UTC).date()},7\n" in stock.read_text(encoding="utf-8")
+    made = (datetime.now(UTC) - timedelta(hours=9)).date()
+    assert stock.read_text(encoding="utf-8") == f"item,made,portions\nchicken,{made},6\n"
+    in_words = typed("count", folder, "--counted", count, "--stock", stock).stdout
+    assert f"Left out for the morning: {NEW}: it is raw, not chilled" in in_words
+    assert f"Left out for the morning: {OLD}: DO NOT USE: last day was" in in_words.replace("\n", " ")
+    assert f"Left out for the morning: {COLD}" not in in_words
     plain = typed("count", folder)
-    assert plain.returncode == 0 and "8 by the records" in plain.stdout and "bin it" in plain.stdout
+    assert (
+        plain.returncode == 0
+        and "8 by the records" in plain.stdout
+        and "DO NOT USE: last day was" in plain.stdout
+    )
     assert typed("count", folder, "--stock", stock).returncode == 2
 
 

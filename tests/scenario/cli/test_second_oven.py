@@ -46,6 +46,19 @@ def test_an_owner_reads_whole_money_and_half_years_and_what_flips_it():
     assert text.index("First, the cheapest") < text.index("A second oven:")
 
 
+def test_every_dish_off_the_stone_is_an_answer_and_no_traceback(tmp_path):
+    text = (COURT / "capacity.yaml").read_text(encoding="utf-8")
+    assert "off: [wings, vegetables]" in text
+    path = tmp_path / "capacity.yaml"
+    every = "[pizza, steak, shrimp, half_chicken, wings, cheese_dip, vegetables, flatbread]"
+    path.write_text(text.replace("off: [wings, vegetables]", f"off: {every}"), encoding="utf-8")
+    done = typed("capacity", path)
+    assert done.returncode == 0, done.stderr
+    assert "nothing stands on the stone then" in done.stdout and "inf" not in done.stdout
+    body = json.loads(typed("capacity", path, "--json").stdout)
+    assert body["verdict"] == "steps first" and body["flips_hour"] == {}
+
+
 def test_one_input_changed_moves_the_answer(tmp_path):
     text = (COURT / "capacity.yaml").read_text(encoding="utf-8")
     path = tmp_path / "capacity.yaml"

@@ -136,6 +136,23 @@ def test_what_makes_the_hour_full_again():
     assert more.of_limit == pytest.approx(1.0)
 
 
+def test_with_every_dish_off_the_stone_nothing_fills_it():
+    """0 m²·min wanted are 0 % of any stone, and no number of covers is its limit."""
+    after = stepped(HOUR, (Step("all off", off=tuple(PER_100)),), 96)[-1].so_far
+    assert after.wanted_m2min == 0 and after.of_limit == 0 and after.most_covers == inf
+    assert hour_flips(HOUR, after) == {} and verdict(after, CASE, 4) == "steps first"
+
+
+def test_a_later_step_puts_no_dish_back_on_the_stone():
+    off = Step("steak off", off=("steak",))
+    ledge = Step("ledge", uses_m2min={"steak": 0.44}, costs=1)
+    found = stepped(HOUR, (off, ledge), 96)
+    assert [one.step.name for one in found] == ["steak off", "ledge"]
+    assert (
+        found[1].so_far.wanted_m2min == found[0].so_far.wanted_m2min == pytest.approx(0.86 * (49.36 - 4.40))
+    )
+
+
 def test_values_that_cannot_be_are_refused():
     with pytest.raises(PhysicalRangeError, match="recovered"):
         replace(CASE, recovered=1.2)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from datetime import timedelta
 from pathlib import Path
 
-from hearthtide.cli.count_told import stock_table, take_count, told_lots
+from hearthtide.cli.count_told import left_out, stock_table, take_count, told_lots
 from hearthtide.house.pars_file import MadeFile
 from hearthtide.house.stock_file import take_stock
 from hearthtide.printing.lot_codes import in_groups, lot_number
 from hearthtide.service.records.book import Book
-from hearthtide.service.records.entries import LotMade, Pulled
+from hearthtide.service.records.entries import FreezerMoved, LotMade, Pulled
 from kept_lots import Lots, house_by
 from read_by_hand import DAY
 
@@ -34,9 +34,12 @@ def written() -> Lots:
 
 
 def told(counted: dict[str, int]):
-    ledger = Book(written().log, None).about(lambda _: True)
-    lots = ("chicken", "chicken/1", "chicken/2", "wings", "dip")
-    return {one.lot: one for one in told_lots(ledger, lots, counted, house_by(), MADE)}
+    return told_of(written(), ("chicken", "chicken/1", "chicken/2", "wings", "dip"), counted)
+
+
+def told_of(lots: Lots, names: tuple[str, ...], counted: dict[str, int], days: int = 0):
+    ledger, now = Book(lots.log, None).about(lambda _: True), lots.now + timedelta(days)
+    return {one.lot: one for one in told_lots(ledger, names, counted, house_by(), MADE, now)}
 
 
 def test_what_should_be_there_is_what_was_made_less_what_was_pulled() -> None:
@@ -79,6 +82,37 @@ def test_the_morning_reads_the_count_as_pars_reads_it(tmp_path: Path) -> None:
     stock.write_text(stock_table(tuple(found.values())), encoding="utf-8")
     lots, wrong = take_stock(stock, MADE, DAY.date() + timedelta(1))
     assert wrong == ()
-    assert sorted((one.key, one.made, one.portions) for one in lots) == [
-        ("chicken", DAY.date(), 7), ("wings", DAY.date(), 20),
-    ]  # fmt: skip
+    assert [(one.key, one.made, one.portions) for one in lots] == [("chicken", DAY.date(), 7)]
+
+
+NOTHING = "item,made,portions\n"
+
+
+def test_raw_birds_and_what_left_the_cold_are_nothing_to_serve_from_in_the_morning() -> None:
+    # FDA Food Code 2022 1-201.10: ready-to-eat is what is cooked as 3-401.11 asks; a raw bird is not.
+    found = tuple(told({"chicken": 7, "chicken/1": 1, "wings": 20, "dip": 3}).values())
+    assert stock_table(found) == f"{NOTHING}chicken,{DAY.date()},7\n"
+    assert {one.lot: one.not_stock for one in left_out(found) if one.lot != "chicken/1"} == {
+        "wings": "it is raw, not chilled", "dip": "it is raw, not chilled",
+    }  # fmt: skip
+    (pulled,) = (one for one in left_out(found) if one.lot == "chicken/1")
+    assert pulled.not_stock == pulled.warning and pulled.warning.startswith("DO NOT USE: time not marked")
+
+
+def test_what_is_past_its_days_or_fell_or_is_frozen_is_left_out_and_says_why() -> None:
+    def why(lots: Lots, days: int = 0) -> str:
+        found = tuple(told_of(lots, ("chicken",), {"chicken": 7}, days).values())
+        out = left_out(found)
+        assert (stock_table(found) == NOTHING) == bool(out)
+        return out[0].not_stock if out else ""
+
+    lots = Lots()
+    lots.chilled()
+    assert why(lots, days=2) == ""
+    assert why(lots, days=3).startswith("DO NOT USE: last day was")
+    lots.read("55F", "21:00", "warmest")
+    assert why(lots).startswith("DO NOT USE. kept cold: fail")
+    frozen = Lots()
+    frozen.chilled()
+    frozen.write(FreezerMoved("chicken", "in"), "19:05")
+    assert why(frozen) == "it is in the freezer"

@@ -83,9 +83,40 @@ def test_a_table_of_trays_is_read_and_its_bad_rows_are_told(tmp_path: Path) -> N
         "E,2026-06-03,8,half four\n",
         encoding="utf-8",
     )
-    trays, wrong = take_trays(table, TODAY)
+    trays, wrong = take_trays(table, NOW)
     assert trays == (
         Tray("A", date(2026, 6, 3), 12, None),
         Tray("B", TODAY, 10, datetime(2026, 6, 4, 16, 30)),
     )
     assert [(one.line, one.field) for one in wrong] == [(4, "made"), (5, "balls"), (6, "out")]
+
+
+def taken(tmp_path: Path, row: str, now: datetime):
+    table = tmp_path / "trays.csv"
+    table.write_text(f"tray,made,balls,out\n{row}\n", encoding="utf-8")
+    return take_trays(table, now)
+
+
+@pytest.mark.parametrize(
+    ("out", "fate", "why"),
+    [
+        ("21:00", "bin", "out 3 h 30 min: three hours are the most"),
+        ("22:30", "use now", "out 2 h 00 min"),
+        ("00:30", "use now", "out 0 h 00 min"),
+        ("00:31", "bin", "out 23 h 59 min: three hours are the most"),
+    ],
+)
+def test_counted_after_midnight_a_clock_later_than_now_is_yesterdays(
+    tmp_path: Path, out: str, fate: str, why: str
+) -> None:
+    now = datetime(2026, 6, 5, 0, 30)
+    trays, wrong = taken(tmp_path, f"A,2026-06-04,12,{out}", now)
+    assert wrong == ()
+    assert [(one.fate, one.why) for one in trays_told(trays, now)] == [(fate, why)]
+
+
+def test_dough_made_today_cannot_have_left_the_cold_yesterday(tmp_path: Path) -> None:
+    trays, wrong = taken(tmp_path, "A,2026-06-04,12,18:30", NOW)
+    assert trays == () and [(one.field, one.value) for one in wrong] == [("out", "18:30")]
+    with pytest.raises(ValueError, match="before now"):
+        trays_told([tray("a", 1, "18:30")], NOW)

@@ -10,9 +10,10 @@ from hearthtide.cli.lots_there import lots_there
 from hearthtide.errors import InputError
 from hearthtide.printing.lot_labels import label_of, left_of
 from hearthtide.service.records.book import LOG, Book
-from hearthtide.service.records.entries import LotBecame, LotMade, Pulled
+from hearthtide.service.records.entries import LotBecame, LotMade, ProcedureKept, Pulled, TimeMarked
 from hearthtide.store.database import open_database
 from kept_lots import Lots, house_by
+from read_by_hand import at
 
 
 @pytest.fixture
@@ -51,6 +52,17 @@ def test_what_is_kept_decides_as_all_entries_do(lots: Lots, tmp_path: Path) -> N
         )
         assert by_few == by_all
     assert left_of(found.ledger, "chicken") == 11
+
+
+def test_a_procedure_for_time_alone_decides_about_what_left_the_cold(tmp_path: Path) -> None:
+    one = Lots()
+    one.write(ProcedureKept("time alone", "binder 3"), "11:00")
+    one.chilled()
+    one.pulled("19:20")
+    one.write(TimeMarked("chicken/1", at("23:00", one.day)), "19:21")
+    found = lots_there(saved(one, tmp_path), None)
+    told = label_of(found.ledger, "chicken/1", house_by(), {}, one.now, False)
+    assert (told.why, told.warning) == ("as marked", "")
 
 
 def test_entries_of_what_is_over_are_left_out(tmp_path: Path) -> None:

@@ -91,6 +91,53 @@ def test_what_is_there_already_counts():
         plan_chilling([lot("wings")], units, US, there=(There(lot("stew"), "cellar"),))
 
 
+def test_a_lot_that_cools_already_has_the_marks_of_one_that_is_placed():
+    placed = planned([lot("wings")], (WALK_IN,)).lots[0]
+    plan = planned([], (WALK_IN,), there=(There(lot("wings"), "walk-in"),))
+    (one,) = plan.stood
+    assert plan.feasible and plan.lots == () and one.feasible
+    assert (one.likely, one.late, one.prompts_s) == (placed.likely, placed.late, placed.prompts_s)
+    assert one.stands == placed.stands
+
+
+def test_a_lot_that_cools_already_and_misses_is_told_as_one_that_is_not_started():
+    sauce = lot("sauce", SAUCE, in_pan=True)
+    (refused,) = planned([sauce], (WALK_IN,)).lots
+    plan = planned([], (WALK_IN,), there=(There(sauce, "walk-in"),))
+    (one,) = plan.stood
+    assert refused.binds == one.binds == "limit" and not plan.feasible
+    assert one.reason in refused.reason and one.stands
+
+
+def test_trays_of_lots_that_cool_already_without_a_place_are_told():
+    # Five places: three and three trays leave one over; and 5 + 5 kg in a unit for 9.
+    units = (replace(WALK_IN, racks=(Rack("trolley", 5, 0.10),), most_hot_kg=9.0),)
+    there = tuple(There(lot(key, hours=h, trays=3), "walk-in") for key, h in (("late", 15.1), ("soon", 15.0)))
+    late, soon = planned([], units, there=there).stood
+    assert soon.stands[0].racks == (("trolley", 3),) and late.stands[0].racks == (("trolley", 2),)
+    assert late.binds == "place" and "1 of its 3 trays" in late.reason
+    assert "10.0 kg hot at once, 9 kg at most" in late.reason and "10.0 kg" in soon.reason
+    # Another lot finds no room there; in a unit of its own it does.
+    assert planned([lot("wings", hours=15.2)], units, there=there).lots[0].binds == "kilograms"
+
+
+def test_what_is_stored_beside_a_lot_that_cools_already():
+    units = (replace(WALK_IN, takes_W=700.0, most_hot_kg=200.0),)
+    plan = planned([], units, there=(There(lot("a", kg=60.0, trays=6), "walk-in"),))
+    assert [one.unit for one in plan.warmed] == ["walk-in"] and not plan.feasible
+    assert plan.warmed[0].stored_C > COLD_C
+    hidden = replace(plan, units=tuple(replace(one, stored_C=4.0) for one in plan.units))
+    assert any("stored warms" in words for words in faults(hidden, units))
+    assert faults(replace(plan, stood=()), units)
+
+
+def test_the_checker_refuses_a_miss_of_a_lot_that_cools_already_that_is_not_told():
+    plan = planned([], (WALK_IN,), there=(There(lot("sauce", SAUCE, in_pan=True), "walk-in"),))
+    told = plan.stood[0]
+    for other in (replace(told, feasible=True), replace(told, reason=""), replace(told, stands=())):
+        assert faults(replace(plan, stood=(other,)), (WALK_IN,))
+
+
 def test_what_is_wanted_cold_too_soon_is_held_hot():
     (one,) = planned([lot("halves", HALVES, 16.0, wanted_s=17 * HOUR_S)], (WALK_IN,)).lots
     assert one.binds == "wanted" and one.ways[0].kind == "hot hold"

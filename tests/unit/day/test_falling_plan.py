@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hearthtide.day.falling import falling
-from hearthtide.day.falling_check import broken
+from hearthtide.day.falling_check import broken, untended
 from hearthtide.day.falling_plan import Marks, in_band, planned, stays_of, windows
 from hearthtide.day.falling_things import Fall, Fires, Night, Stay, Thing
 from hearthtide.day.falling_ways import Means
@@ -182,6 +182,20 @@ BAD = {
 def test_the_checker_finds_every_kind_of_mistake(told):
     of, things, stays = mutated(BAD[told])
     assert any(told in words for words in broken(of, things, tuple(stays.values()))), told
+
+
+def test_coals_out_and_door_on_want_somebody_who_tends_the_hearth():
+    """People by their hours: from the first second of a shift up to, not with, its end."""
+    tended = night((person(22, 22.5),), door_h=22.25)
+    assert untended(tended) == () and falling(tended, (), NOTHING).broken == ()
+    leaves = night((person(18, 22), person(22.25, 23)), door_h=22.25)
+    (coals,) = untended(leaves)
+    assert "the coals come out at 22:00" in coals and "nobody who tends the hearth" in coals
+    (door,) = untended(night((person(22, 22.25), person(22, 34, "prep")), door_h=22.25))
+    assert "the door goes on at 22:15" in door
+    nobody = night((), door_h=None)
+    gas = replace(nobody, fires=replace(nobody.fires, fuel="gas"))
+    assert untended(gas) == falling(gas, (), NOTHING).broken and "the gas is shut" in untended(gas)[0]
 
 
 def any_thing(key):

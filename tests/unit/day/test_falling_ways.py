@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from hearthtide.day.falling import falling
+from hearthtide.day.falling_check import untended
 from hearthtide.day.falling_oven import BURN_S, Relit
 from hearthtide.day.falling_things import Fall, Fires, Night, Thing
 from hearthtide.day.falling_ways import SETTLE_S, Means
@@ -56,7 +57,7 @@ def ten_a_unit(asked=None):
 
 def ways(of, things, means):
     found = falling(of, things, means)
-    assert found.broken == ()
+    assert found.broken == untended(of)  # some of these nights have nobody there at ten
     return {one.thing.key: one.ways for one in found.told}
 
 

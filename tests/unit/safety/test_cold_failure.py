@@ -111,14 +111,38 @@ def test_rows_before_the_last_good_one_do_not_count():
 
 
 def test_food_within_its_limit_food_nobody_read_and_food_that_needs_no_cold():
-    assert by("us-fda-2022", 4.9).outcome == "within its limit"
-    assert by("us-fda-2022", 41, unit="F").outcome == "within its limit"
+    cold = air(("00:00", 4.0), ("06:00", 5.0), ("08:30", 4.0))
+    assert by("us-fda-2022", 4.9, cold).outcome == "within its limit"
+    assert by("us-fda-2022", 41, cold, unit="F").outcome == "within its limit"
     unread = cold_failure_verdict(rule_set("us-fda-2022"), Inside("soup", True, ()), NIGHT, GOOD, NOW)
     assert unread.outcome == "a person decides" and unread.kept.answer == "unproven"
     later = by("us-fda-2022", 4.0, when=NOW + timedelta(hours=1))
     assert later.outcome == "a person decides"  # a reading after now proves nothing now
     dough = by("us-fda-2022", 9.8, needs_cold=False)
     assert dough.outcome == "not by this rule" and dough.kept.answer == "not applicable"
+
+
+def test_food_that_is_cold_again_is_not_cleared_of_the_hours_before():
+    # The trade's night, over 5 °C from 02:10, the unit back at 07:30: at the most 08:30 - 02:10 = 6 h 20 min,
+    # where the US set gives 4 h.
+    back = air(("00:00", 4.2), ("02:10", 5.0), ("02:20", 5.1), ("07:20", 8.4), ("07:30", 3.9), ("08:30", 3.9))
+    told = by("us-fda-2022", 4.8, back)
+    assert told.outcome == "a person decides"
+    assert (told.kept.answer, told.time.answer, told.time.rule) == ("pass", "unproven", "CF1")
+    assert "6 h 20 min" in told.time.words and told.out.most == timedelta(hours=6, minutes=20)
+    # Out for 08:30 - 04:40 = 3 h 50 min at the most, under 4 h: the probe's word stands.
+    later = air(("04:40", 5.0), ("04:50", 5.1), ("07:30", 3.9), ("08:30", 3.9))
+    assert by("us-fda-2022", 4.8, later).outcome == "within its limit"
+    # By England's 8 °C the same air was over for 08:30 - 06:50 at the most.
+    assert by("england-wales-ni", 7.4, NIGHT).outcome == "within its limit"
+
+
+def test_cold_food_beside_a_logger_that_says_nothing_or_stopped():
+    unseen = by("us-fda-2022", 4.8, ())
+    assert unseen.outcome == "a person decides" and unseen.time.answer == "unproven"
+    stopped = by("us-fda-2022", 4.8, air(("00:00", 4.0), ("04:00", 4.0)))  # 4 h 30 that no row speaks of
+    assert stopped.outcome == "a person decides" and "4 h 30 min" in stopped.time.words
+    assert by("us-fda-2022", 4.8, air(("00:00", 4.0), ("05:00", 4.0))).outcome == "within its limit"
 
 
 def test_a_reading_that_no_food_can_have_decides_nothing():
