@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 
 from hearthtide.cli.cooldown_command import Limits, limits_of
-from hearthtide.cli.falling_command import means_of, night_of, people_from, thing_of
+from hearthtide.cli.falling_command import check_places, means_of, night_of, people_from, thing_of
 from hearthtide.cli.heatup_command import faults_of, portions_by_batch
 from hearthtide.cli.prep_command import Day
 from hearthtide.day import whole
@@ -267,4 +267,5 @@ def _falling(today: Day, tell: Progress) -> Falling:
     told: Callable[[float], None] = lambda share: tell("oven", share)  # noqa: E731
     night, _ = night_of(house, file, today.day, people_from(house, today.day), oven, told)
     things = tuple(thing_of(key, one, night.fires) for key, one in file.things.items())
+    check_places(night, things)
     return falling(night, things, means_of(house, file, night, oven))

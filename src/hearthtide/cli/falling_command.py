@@ -48,7 +48,7 @@ def run_falling(folder: Path, asked: str, picture: Path | None, json: bool) -> b
 
         night, fit = night_of(house, file, day, people, oven, lambda share: tell("oven", share))
         things = tuple(thing_of(key, one, night.fires) for key, one in file.things.items())
-        _check_places(night, things)
+        check_places(night, things)
         found = falling(night, things, means_of(house, file, night, oven))
     if picture is not None:
         write_picture(picture_of(house.file.name, found), picture, "falling")
@@ -147,7 +147,8 @@ def _other(thing: Thing, file: OtherFile) -> Thing:
     )
 
 
-def _check_places(night: Night, things: tuple[Thing, ...]) -> None:
+def check_places(night: Night, things: tuple[Thing, ...]) -> None:
+    """Raises InputError for things of a place whose heat is not known."""
     wrong = tuple(
         Finding(
             NAME,

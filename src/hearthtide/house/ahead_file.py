@@ -53,6 +53,8 @@ class BatchFile(Written):
     def _in_order(self) -> BatchFile:
         if self.stone_to <= self.stone_from:
             raise ValueError("stone_to: expected above stone_from")
+        if self.par_cook and self.then != "chill":
+            raise ValueError("then: expected chill for what is stopped half cooked")
         return self
 
 
