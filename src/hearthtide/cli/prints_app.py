@@ -1,4 +1,4 @@
-"""The words of `hearthtide labels`, `card` and `count`; the commands of the same names do them."""
+"""The words of `labels`, `card`, `count` and `handover`; the commands of the same names do them."""
 
 from __future__ import annotations
 
@@ -77,7 +77,26 @@ def count(
     raise typer.Exit(KEPT if run_count(house, records, counted, stock, dough, json) else BROKEN)
 
 
+def handover(
+    house: HouseArg,
+    day: Annotated[str, typer.Argument(metavar="DATE", help="the night's date, year-month-day")],
+    made: OutOption,
+    nights: Annotated[
+        str | None,
+        typer.Option("--nights", metavar="FILE.db", help="what the board wrote; else HOUSE/nights.db"),
+    ] = None,
+    doors: Annotated[
+        str | None, typer.Option(metavar="HH:MM", help="when doors opened; else as ahead.yaml has it")
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """Print what the next morning has to know of a night: figures, what ran out, what is left, what waits."""
+    from hearthtide.cli.handover_command import run_handover
+
+    raise typer.Exit(KEPT if run_handover(house, day, nights, doors, made, json) else BROKEN)
+
+
 def add_to(app: typer.Typer) -> None:
-    """The three commands."""
-    for command in (labels, card, count):
+    """The four commands."""
+    for command in (labels, card, count, handover):
         app.command()(command)
