@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from hearthtide.food import column
@@ -10,7 +10,7 @@ from hearthtide.food.column import STEFAN_BOLTZMANN_W_m2K4
 from hearthtide.food.composition import Composition, conductivity_W_mK, density_kg_m3, heat_capacity_J_kgK
 from hearthtide.food.cooking import Target, cook
 from hearthtide.food.exposure import Exposure, rest_exposure
-from hearthtide.food.library import food_names
+from hearthtide.food.library import food_names, read_data
 from hearthtide.food.model import advance, flip, prepare, start
 from hearthtide.food.outcome import burn_margin_s, colour_steps, core_C, weight_loss
 from hearthtide.food.spec import FoodLayer, Platter, Portion
@@ -47,12 +47,20 @@ portions = st.builds(
     rim_thickness_m=st.sampled_from((0.0, 0.015)),
     cover=st.floats(0, 1),
 )
+POURED = frozenset(
+    name
+    for name, entry in read_data("foods.yaml")["foods"].items()
+    if entry["behaviour"] in ("fluid", "thin_fluid")
+)
 EXAMPLES = settings(max_examples=60, deadline=None)
 
 
 @EXAMPLES
 @given(portions, exposures, st.floats(1.0, 2.0), st.integers(10, 300))
 def test_more_heat_never_gives_a_colder_core(portion, mild, factor, seconds):
+    # What is poured lies in a vessel or on something: straight on the stone its foot dries to a film that shields
+    # it (6.7 mm of cream on 382 and 500 °C: 1.8 K).
+    assume(portion.platter is not None or portion.layers[0].food not in POURED)
     fierce = replace(
         mild,
         stone_C=min(mild.stone_C * factor, 500.0),
