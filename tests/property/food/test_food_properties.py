@@ -58,8 +58,8 @@ EXAMPLES = settings(max_examples=60, deadline=None)
 @EXAMPLES
 @given(portions, exposures, st.floats(1.0, 2.0), st.integers(10, 300))
 def test_more_heat_never_gives_a_colder_core(portion, mild, factor, seconds):
-    # What is poured lies in a vessel or on something: straight on the stone its foot dries to a film that shields
-    # it (6.7 mm of cream on 382 and 500 °C: 1.8 K).
+    # What is poured lies in a vessel or on something: straight on the stone its foot dries to a film that
+    # shields it (6.7 mm of cream on 382 and 500 °C: 1.8 K).
     assume(portion.platter is not None or portion.layers[0].food not in POURED)
     fierce = replace(
         mild,
