@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 
 from hearthtide.cli.cooldown_command import Limits, limits_of
@@ -264,8 +264,8 @@ def _falling(today: Day, tell: Progress) -> Falling:
     def oven() -> Oven:
         return build_oven(oven_design(house), QUICK)
 
-    told: Callable[[float], None] = lambda share: tell("oven", share)  # noqa: E731
-    night, _ = night_of(house, file, today.day, people_from(house, today.day), oven, told)
+    people = people_from(house, today.day)
+    night, _ = night_of(house, file, today.day, people, oven, partial(tell, "oven"))
     things = tuple(thing_of(key, one, night.fires) for key, one in file.things.items())
     check_places(night, things)
     return falling(night, things, means_of(house, file, night, oven))

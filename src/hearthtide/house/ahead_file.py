@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -12,9 +11,10 @@ from pydantic import Field, model_validator
 from hearthtide.errors import Finding, InputError
 from hearthtide.food.grid import layers_density_kg_m3
 from hearthtide.house.fields import ClockS, FractionText, MassKg, SecondsText, TemperatureC, Written
-from hearthtide.house.files import dishes_in, portion, read_document
+from hearthtide.house.files import dishes_in, portion
 from hearthtide.house.models import DishFile, House
-from hearthtide.house.validate import close_to, validated
+from hearthtide.house.one_file import read_one
+from hearthtide.house.validate import close_to
 from hearthtide.house.yaml_lines import Document, KeyPath
 
 NAME, FOLDER = "ahead.yaml", "ahead"
@@ -107,14 +107,7 @@ def read_ahead(house: House, made: Collection[str] | None = None) -> Ahead:
     InputError
         With every finding.
     """
-    path = Path(house.folder) / NAME
-    if not path.is_file():
-        remedy = "Write it: docs/day.md shows one."
-        raise InputError((Finding(NAME, 0, "the file", "", "what is cooked ahead to be written", remedy),))
-    document = read_document(path)
-    file = validated(AheadFile, document)
-    if not isinstance(file, AheadFile):
-        raise InputError(file)
+    file, document = read_one(house, NAME, AheadFile, "what is cooked ahead to be written", "day.md")
     dishes = dishes_in(house, FOLDER)
     inside = house.model_copy(update={"dishes": dishes})
     wrong = tuple(_wrong(file, document, inside, made))

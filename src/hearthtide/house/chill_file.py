@@ -12,10 +12,10 @@ from hearthtide.errors import Finding, InputError
 from hearthtide.food.chilling import Contents
 from hearthtide.food.library import food_names
 from hearthtide.house.fields import LengthM, MassKg, Name, PowerW, TemperatureC, Written
-from hearthtide.house.files import read_document
 from hearthtide.house.models import House
+from hearthtide.house.one_file import read_one
 from hearthtide.house.sheet import Row, read_sheet
-from hearthtide.house.validate import close_to, validated
+from hearthtide.house.validate import close_to
 from hearthtide.quantities.parse import parse_clock_s, parse_temperature_C
 
 NAME = "chill.yaml"
@@ -147,14 +147,7 @@ def read_chill(house: House) -> ChillFile:
     InputError
         With every finding.
     """
-    path = Path(house.folder) / NAME
-    if not path.is_file():
-        remedy = "Write it: docs/day-chill.md shows one."
-        raise InputError((Finding(NAME, 0, "the file", "", "the house's cold units to be written", remedy),))
-    document = read_document(path)
-    file = validated(ChillFile, document)
-    if not isinstance(file, ChillFile):
-        raise InputError(file)
+    file, document = read_one(house, NAME, ChillFile, "the house's cold units to be written", "day-chill.md")
     known = {*food_names(), *house.foods}
     wrong = tuple(
         document.finding(("things", key, "food"), "a food that is known", close_to(one.food, known))

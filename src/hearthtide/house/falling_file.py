@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.fields import ClockS, Name, SecondsText, TemperatureC, Written
-from hearthtide.house.files import read_document
 from hearthtide.house.models import House
-from hearthtide.house.validate import validated
+from hearthtide.house.one_file import read_one
 from hearthtide.house.yaml_lines import Document
 
 NAME = "falling.yaml"
@@ -158,14 +156,7 @@ def read_falling(house: House) -> FallingFile:
     InputError
         With every finding.
     """
-    path = Path(house.folder) / NAME
-    if not path.is_file():
-        remedy = "Write it: docs/day-falling.md shows one."
-        raise InputError((Finding(NAME, 0, "the file", "", "what is done in the falling heat", remedy),))
-    document = read_document(path)
-    file = validated(FallingFile, document)
-    if not isinstance(file, FallingFile):
-        raise InputError(file)
+    file, document = read_one(house, NAME, FallingFile, "what is done in the falling heat", "day-falling.md")
     wrong = (
         *_fire_and_door(file, house, document),
         *_readings(file, document),

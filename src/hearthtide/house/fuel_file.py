@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.fields import MassKg, Name, SecondsText, WoodKgH, Written
-from hearthtide.house.files import read_document
 from hearthtide.house.models import House
+from hearthtide.house.one_file import read_one
 from hearthtide.house.oven_design import METERED_J_m3
 from hearthtide.house.pars_file import WEEKDAYS, Weekday
-from hearthtide.house.validate import close_to, validated
+from hearthtide.house.validate import close_to
 from hearthtide.house.yaml_lines import Document
 
 NAME = "fuel.yaml"
@@ -67,14 +66,7 @@ def read_fuel(house: House) -> FuelFile:
     InputError
         With every finding.
     """
-    path = Path(house.folder) / NAME
-    if not path.is_file():
-        remedy = "Write it: docs/day-falling.md shows one."
-        raise InputError((Finding(NAME, 0, "the file", "", "what a day burns to be written", remedy),))
-    document = read_document(path)
-    file = validated(FuelFile, document)
-    if not isinstance(file, FuelFile):
-        raise InputError(file)
+    file, document = read_one(house, NAME, FuelFile, "what a day burns to be written", "day-falling.md")
     wrong = tuple(_wrong(file, house, document))
     if wrong:
         raise InputError(wrong)

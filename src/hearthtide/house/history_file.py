@@ -17,11 +17,11 @@ from pydantic import Field
 
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.fields import Written
-from hearthtide.house.files import read_document
 from hearthtide.house.models import House
+from hearthtide.house.one_file import read_one
 from hearthtide.house.sheet import BEYOND, DateOrder, Row, read_sheet
 from hearthtide.house.sold import History, SoldDay
-from hearthtide.house.validate import close_to, validated
+from hearthtide.house.validate import close_to
 from hearthtide.house.yaml_lines import Document
 
 NAME = "history.yaml"
@@ -105,14 +105,7 @@ def take_history(house: House) -> Taken:
 
 
 def _read(house: House) -> HistoryFile:
-    path = Path(house.folder) / NAME
-    if not path.is_file():
-        remedy = "Write it: docs/day.md shows one."
-        raise InputError((Finding(NAME, 0, "the file", "", "the house's history to be described", remedy),))
-    document = read_document(path)
-    file = validated(HistoryFile, document)
-    if not isinstance(file, HistoryFile):
-        raise InputError(file)
+    file, document = read_one(house, NAME, HistoryFile, "the house's history to be described", "day.md")
     wrong = tuple(_unknown(document, file, house))
     if wrong:
         raise InputError(wrong)

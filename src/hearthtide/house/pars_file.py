@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from hearthtide.errors import Finding, InputError
+from hearthtide.errors import InputError
 from hearthtide.house.fields import Name, Written
-from hearthtide.house.files import read_document
 from hearthtide.house.models import House
-from hearthtide.house.validate import close_to, validated
+from hearthtide.house.one_file import read_one
+from hearthtide.house.validate import close_to
 
 NAME = "pars.yaml"
 MOST_DAYS = 7  # beyond a week nothing of a dish's demand is told; own choice
@@ -83,14 +82,7 @@ def read_pars(house: House) -> ParsFile:
     InputError
         With every finding.
     """
-    path = Path(house.folder) / NAME
-    if not path.is_file():
-        remedy = "Write it: docs/day.md shows one."
-        raise InputError((Finding(NAME, 0, "the file", "", "what is made ahead to be written", remedy),))
-    document = read_document(path)
-    file = validated(ParsFile, document)
-    if not isinstance(file, ParsFile):
-        raise InputError(file)
+    file, document = read_one(house, NAME, ParsFile, "what is made ahead to be written", "day.md")
     known = {*house.dishes, *house.set_aside}
     wrong = tuple(
         document.finding(("made", key, "uses", dish), "a dish of this house", close_to(dish, known))

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from hearthtide.errors import Finding, InputError
 from hearthtide.house.fields import ClockS, Name, SecondsText, Written
-from hearthtide.house.files import read_document
 from hearthtide.house.models import House
+from hearthtide.house.one_file import read_one
 from hearthtide.house.pars_file import ParsFile
 from hearthtide.house.rota_file import Work
-from hearthtide.house.validate import close_to, validated
+from hearthtide.house.validate import close_to
 from hearthtide.house.yaml_lines import Document
 from hearthtide.quantities.parse import parse_clock_s
 
@@ -196,14 +195,7 @@ def read_prep(house: House, pars: ParsFile, people: frozenset[str] = frozenset()
     InputError
         With every finding.
     """
-    path = Path(house.folder) / NAME
-    if not path.is_file():
-        remedy = "Write it: docs/day-prep.md shows one."
-        raise InputError((Finding(NAME, 0, "the file", "", "prep tasks to be written", remedy),))
-    document = read_document(path)
-    file = validated(PrepFile, document)
-    if not isinstance(file, PrepFile):
-        raise InputError(file)
+    file, document = read_one(house, NAME, PrepFile, "prep tasks to be written", "day-prep.md")
     wrong = tuple(_wrong(file, document, set(pars.made), people))
     if wrong:
         raise InputError(wrong)

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
 from typing import Literal
 
 from pydantic import Field, model_validator
 
-from hearthtide.errors import Finding, InputError
+from hearthtide.errors import InputError
 from hearthtide.house.fields import ClockS, Name, Written
-from hearthtide.house.files import read_document
 from hearthtide.house.models import House
+from hearthtide.house.one_file import read_one
 from hearthtide.house.pars_file import WEEKDAYS, Weekday
-from hearthtide.house.validate import validated
 
 NAME = "rota.yaml"
 Work = Literal["hearth", "prep", "pass", "porter"]
@@ -64,14 +62,7 @@ def read_rota(house: House) -> RotaFile:
     InputError
         With every finding.
     """
-    path = Path(house.folder) / NAME
-    if not path.is_file():
-        remedy = "Write it: docs/day.md shows one."
-        raise InputError((Finding(NAME, 0, "the file", "", "who is there when to be written", remedy),))
-    document = read_document(path)
-    file = validated(RotaFile, document)
-    if not isinstance(file, RotaFile):
-        raise InputError(file)
+    file, document = read_one(house, NAME, RotaFile, "who is there when to be written", "day.md")
     wrong = tuple(
         document.finding(("people", i), f"{one.name} once on a {day}", "Give each weekday's hours once.")
         for i, one in enumerate(file.people)

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 from pydantic import Field
 
-from hearthtide.errors import Finding, InputError
+from hearthtide.errors import InputError
 from hearthtide.house.fields import FractionText, MassKg, Name, Written
-from hearthtide.house.files import read_document
 from hearthtide.house.models import House
+from hearthtide.house.one_file import read_one
 from hearthtide.house.pars_file import ParsFile, Weekday
-from hearthtide.house.validate import close_to, validated
+from hearthtide.house.validate import close_to
 
 NAME = "supplies.yaml"
 MOST_LEAD_DAYS = 10  # a delivery that comes later is past what demand is told for; own choice
@@ -54,14 +53,7 @@ def read_supplies(house: House, pars: ParsFile) -> SuppliesFile:
     InputError
         With every finding.
     """
-    path = Path(house.folder) / NAME
-    if not path.is_file():
-        remedy = "Write it: docs/day-prep.md shows one."
-        raise InputError((Finding(NAME, 0, "the file", "", "what is ordered to be written", remedy),))
-    document = read_document(path)
-    file = validated(SuppliesFile, document)
-    if not isinstance(file, SuppliesFile):
-        raise InputError(file)
+    file, document = read_one(house, NAME, SuppliesFile, "what is ordered to be written", "day-prep.md")
     known = {*pars.made, *house.dishes, *house.set_aside}
     wrong = tuple(
         document.finding(
